@@ -1,1 +1,17 @@
-//! lib
+//! From one order file to everything an altered abrasive wheel needs: the drawing, the machine files, the numbers, the papers.
+//!
+//! ```text
+//! order file ─▶ Order ─▶ Wheel ─▶ Section, SideView ─▶ Properties ─▶ Findings ─┬─▶ sheet   ─▶ Drawing ─▶ svg · pdf · png · dxf
+//!  (text)      as asked  resolved  exact lines + arcs   the numbers   verdicts  ├─▶ cutting ─▶ Drawing ─▶ dxf (machine) · csv (index)
+//!                        in mm     + groove solids                              └─▶ shop    ─▶ Report  ─▶ text · json · csv · sheets
+//! ```
+//!
+//! Every arrow is a pure function. The library reads no file, no clock and no environment and prints nothing; only `cli` and `web` do.
+//! Lengths are millimetres, angles degrees where a name ends in `_deg` and radians elsewhere, masses kilograms, whatever unit the order uses.
+
+pub mod drawing;
+pub mod geometry;
+pub mod order;
+pub mod quantity;
+pub mod tolerance;
+pub mod wheel;

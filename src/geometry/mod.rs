@@ -1,0 +1,18 @@
+//! Plane geometry: points, lines, circular arcs, closed contours and their exact integrals.
+//!
+//! Lengths have one unit throughout (the callers use millimetres), angles are radians unless a name ends in `_deg`.
+//! x grows to the right, y upwards; counter-clockwise is positive. This module knows nothing of wheels.
+
+mod contour;
+mod edge;
+mod fillet;
+mod integrals;
+mod point;
+pub mod quadrature;
+pub mod roots;
+
+pub use contour::{Contour, ContourError};
+pub use edge::{Arc, ArcError, Edge, Line, Turn};
+pub use fillet::{FilletError, round_corner, rounded};
+pub use integrals::Moments;
+pub use point::{Bounds, Point};

@@ -1,0 +1,283 @@
+//! The optional parts of the order file: blank, machine, mount, work, tooling, tolerances, drawing.
+
+use crate::quantity::{Density, Length, Mass, Speed};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// The stock wheel before altering.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Blank {
+    /// Outside diameter of the stock wheel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub outside_diameter: Option<Length>,
+    /// Thickness of the stock wheel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub thickness: Option<Length>,
+    /// Bore of the stock wheel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub bore: Option<Length>,
+    /// Specification mark, such as `A 54 K 6 V`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub marking: Option<String>,
+    /// Density, such as `2.15 g/cm3`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Density")]
+    pub density: Option<Density>,
+    /// Weight of the blank as weighed, such as `12.4 kg`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Mass")]
+    pub weight: Option<Mass>,
+    /// The maximum operating speed marked on the blank, such as `33 m/s`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Speed")]
+    pub max_operating_speed: Option<Speed>,
+    /// Lot or serial mark of the blank.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub lot: Option<String>,
+}
+
+/// Which size a machine's travel is counted on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum TravelOn {
+    /// On the wheel's radius.
+    Radius,
+    /// On the wheel's diameter.
+    Diameter,
+}
+
+/// The grinding machine.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Machine {
+    /// Spindle speed, revolutions per minute.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "f64")]
+    pub spindle_rpm: Option<f64>,
+    /// How far the machine can use the wheel up.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub usable_travel: Option<Length>,
+    /// Whether the usable travel is counted on the radius or on the diameter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "TravelOn")]
+    pub travel_on: Option<TravelOn>,
+    /// Natural frequencies of the machine to keep away from, Hz.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub natural_frequencies_hz: Vec<f64>,
+}
+
+/// How the wheel is held on the spindle.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Mount {
+    /// Diameter of the flanges.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub flange_diameter: Option<Length>,
+    /// Radial width of the flanges' bearing ring.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub flange_bearing_width: Option<Length>,
+    /// Length of the hub bolts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub bolt_length: Option<Length>,
+    /// Flange, washer, nut and least engagement together: what the bolt needs besides the wheel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub bolt_stack: Option<Length>,
+}
+
+/// What the wheel does on the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum OperationKind {
+    /// Grinding a journal's cylinder.
+    Journal,
+    /// Grinding a journal's fillets.
+    Fillet,
+    /// Grinding a thrust face.
+    ThrustFace,
+}
+
+/// What it grinds.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Work {
+    /// Material of the work, in words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub material: Option<String>,
+    /// Hardness of the work, Rockwell C.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "f64")]
+    pub hardness_hrc: Option<f64>,
+    /// What the wheel does.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "OperationKind")]
+    pub operation: Option<OperationKind>,
+}
+
+/// The shop's own tools.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Tooling {
+    /// Diameter of the slitting disc.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub groove_cutter_diameter: Option<Length>,
+    /// Width of the slitting disc.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub groove_cutter_width: Option<Length>,
+    /// Nose radius of the profiling diamond.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub profile_nose_radius: Option<Length>,
+    /// Smallest step of the indexing head, degrees.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "f64")]
+    pub index_step_deg: Option<f64>,
+    /// Feed of the side dressing diamond for each revolution of the wheel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub side_dress_lead: Option<Length>,
+}
+
+/// How far a characteristic may be off: a number (±), text such as `+0.005/-0`, or upper and lower deviation.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Tolerance {
+    /// ± this, in the file's unit (degrees for the groove pitch).
+    Both(f64),
+    /// `+a/-b`, each with a unit of its own or in the file's unit.
+    Typed(String),
+    /// Upper and lower deviation with their signs.
+    #[serde(rename_all = "lowercase")]
+    Deviations {
+        /// Upper deviation, normally 0 or above.
+        upper: Length,
+        /// Lower deviation, normally 0 or below.
+        lower: Length,
+    },
+}
+
+/// Tolerances by characteristic.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Tolerances {
+    /// Of the outside diameter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub outside_diameter: Option<Tolerance>,
+    /// Of the overall thickness.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub thickness: Option<Tolerance>,
+    /// Of the bore.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub bore: Option<Tolerance>,
+    /// Of every recess diameter.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub recess_diameter: Option<Tolerance>,
+    /// Of every recess depth.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub recess_depth: Option<Tolerance>,
+    /// Of every groove width.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub groove_width: Option<Tolerance>,
+    /// Of every groove depth.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub groove_depth: Option<Tolerance>,
+    /// Of the angle between neighbouring grooves, degrees.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub groove_pitch_deg: Option<Tolerance>,
+    /// Total run-out of the face against the bore's axis.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub runout_face: Option<Tolerance>,
+    /// Total run-out of the sides against the bore's axis.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub runout_side: Option<Tolerance>,
+    /// Parallelism of the two sides.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub parallelism: Option<Tolerance>,
+}
+
+/// Paper size of the sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+pub enum SheetSize {
+    /// ISO A4, 210 × 297 mm.
+    A4,
+    /// ISO A3, 420 × 297 mm.
+    A3,
+    /// ISO A2, 594 × 420 mm.
+    A2,
+    /// ASME A, 11 × 8.5 in.
+    A,
+    /// ASME B, 17 × 11 in.
+    B,
+    /// ASME C, 22 × 17 in.
+    C,
+}
+
+/// Projection method (ISO 5456-2).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Projection {
+    /// First angle.
+    First,
+    /// Third angle.
+    Third,
+}
+
+/// Dimensioning style.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum DrawingStyle {
+    /// ISO 129-1: millimetres, decimal comma.
+    Iso,
+    /// ASME Y14.5: decimal point, inches without a zero before the point.
+    Us,
+}
+
+/// How the sheets are to look.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DrawingWishes {
+    /// Paper size; chosen to fit if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "SheetSize")]
+    pub sheet: Option<SheetSize>,
+    /// Projection method; third for `us`, first for `iso` if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Projection")]
+    pub projection: Option<Projection>,
+    /// Dimensioning style; `us` for inches, `iso` for millimetres if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "DrawingStyle")]
+    pub style: Option<DrawingStyle>,
+    /// Whether every length is printed in the other unit as well, in brackets.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "bool")]
+    pub dual_units: Option<bool>,
+    /// Name of a title block template, or path of a file of the shop's own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub title_block: Option<String>,
+}

@@ -1,0 +1,343 @@
+//! Lengths, speeds, densities and masses: how they are typed, what they are worth, and how numbers are printed.
+//!
+//! 1 in = 25.4 mm exactly. Everything is computed in millimetres, metres per second, kilograms per cubic metre and kilograms.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Millimetres in an inch, exactly (ISO 80000-3).
+pub const MM_PER_INCH: f64 = 25.4;
+
+/// Unit of a bare length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum LengthUnit {
+    /// Inches.
+    #[serde(rename = "in")]
+    Inch,
+    /// Millimetres.
+    #[serde(rename = "mm")]
+    Millimetre,
+}
+
+impl LengthUnit {
+    /// Millimetres in one of it.
+    pub fn mm(self) -> f64 {
+        match self {
+            LengthUnit::Inch => MM_PER_INCH,
+            LengthUnit::Millimetre => 1.0,
+        }
+    }
+
+    /// Its symbol: `in` or `mm`.
+    pub fn symbol(self) -> &'static str {
+        match self {
+            LengthUnit::Inch => "in",
+            LengthUnit::Millimetre => "mm",
+        }
+    }
+}
+
+/// A length as typed: a bare number in the file's unit, or text with a unit of its own such as `2-1/2 in`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Length {
+    /// In the file's unit.
+    Bare(f64),
+    /// With a unit of its own; may be a fraction.
+    Typed(String),
+}
+
+/// A speed as typed, with its unit: `33 m/s`, `6500 ft/min`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Speed(pub String);
+
+/// A density as typed, with its unit: `2.15 g/cm3`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Density(pub String);
+
+/// A mass as typed, with its unit: `12.4 kg`, `27 lb`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Mass(pub String);
+
+/// Why a quantity cannot be read, in words for the person who typed it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{message}")]
+pub struct QuantityError {
+    /// What is wrong.
+    pub message: String,
+    /// What would be right.
+    pub hint: String,
+}
+
+impl QuantityError {
+    /// An error with its hint.
+    pub fn new(message: impl Into<String>, hint: impl Into<String>) -> QuantityError {
+        QuantityError { message: message.into(), hint: hint.into() }
+    }
+}
+
+impl Length {
+    /// In millimetres; a bare number is in `unit`. Any finite value is returned, negative ones too: the field decides what makes sense.
+    ///
+    /// # Errors
+    /// Where the text is no number with a known unit.
+    pub fn mm(&self, unit: LengthUnit) -> Result<f64, QuantityError> {
+        match self {
+            Length::Bare(value) => Ok(value * unit.mm()),
+            Length::Typed(text) => parse_length(text, unit),
+        }
+    }
+}
+
+/// Reads a length such as `2-1/2 in`, `63.5 mm`, `3/16"`; in millimetres. Text without a unit is in `unit`.
+///
+/// # Errors
+/// Where the text is no number with a known unit.
+pub fn parse_length(text: &str, unit: LengthUnit) -> Result<f64, QuantityError> {
+    let (number, symbol) = split_unit(text);
+    let factor = match symbol {
+        "" => unit.mm(),
+        "in" | "inch" | "inches" | "\"" | "″" => MM_PER_INCH,
+        "mm" => 1.0,
+        "cm" => 10.0,
+        "m" => 1000.0,
+        _ => {
+            return Err(QuantityError::new(
+                format!("`{symbol}` is no unit of length"),
+                "write in or mm, such as 2-1/2 in or 63.5 mm",
+            ));
+        }
+    };
+    let value = parse_number(number).ok_or_else(|| {
+        QuantityError::new(format!("`{text}` is no length"), "write a number with a unit, such as 2-1/2 in or 63.5 mm")
+    })?;
+    Ok(value * factor)
+}
+
+impl Speed {
+    /// In metres per second.
+    ///
+    /// # Errors
+    /// Where the text is no number with a known unit.
+    pub fn metres_per_second(&self) -> Result<f64, QuantityError> {
+        scaled(&self.0, "speed", "33 m/s or 6500 ft/min", |unit| match unit {
+            "m/s" => Some(1.0),
+            "m/min" => Some(1.0 / 60.0),
+            "ft/min" | "fpm" | "sfpm" => Some(0.3048 / 60.0),
+            "ft/s" => Some(0.3048),
+            _ => None,
+        })
+    }
+}
+
+impl Density {
+    /// In kilograms per cubic metre.
+    ///
+    /// # Errors
+    /// Where the text is no number with a known unit.
+    pub fn kg_per_m3(&self) -> Result<f64, QuantityError> {
+        scaled(&self.0, "density", "2.15 g/cm3 or 2150 kg/m3", |unit| match unit {
+            "g/cm3" | "g/cm³" | "g/cc" => Some(1000.0),
+            "kg/m3" | "kg/m³" => Some(1.0),
+            // 1 lb = 0.45359237 kg exactly
+            "lb/in3" | "lb/in³" => Some(0.453_592_37 / (0.0254 * 0.0254 * 0.0254)),
+            _ => None,
+        })
+    }
+}
+
+impl Mass {
+    /// In kilograms.
+    ///
+    /// # Errors
+    /// Where the text is no number with a known unit.
+    pub fn kilograms(&self) -> Result<f64, QuantityError> {
+        scaled(&self.0, "weight", "12.4 kg or 27 lb", |unit| match unit {
+            "kg" => Some(1.0),
+            "g" => Some(0.001),
+            "lb" | "lbs" => Some(0.453_592_37),
+            _ => None,
+        })
+    }
+}
+
+fn scaled(text: &str, what: &str, example: &str, factor: impl Fn(&str) -> Option<f64>) -> Result<f64, QuantityError> {
+    let (number, unit) = split_unit(text);
+    let hint = format!("write a number and a unit, such as {example}");
+    let value = parse_number(number).ok_or_else(|| QuantityError::new(format!("`{text}` is no {what}"), &hint))?;
+    let factor = factor(unit).ok_or_else(|| {
+        let message = if unit.is_empty() {
+            format!("the {what} `{text}` has no unit")
+        } else {
+            format!("`{unit}` is no unit of {what}")
+        };
+        QuantityError::new(message, &hint)
+    })?;
+    Ok(value * factor)
+}
+
+/// The number and the unit of a text such as `2-1/2 in`, blanks trimmed.
+fn split_unit(text: &str) -> (&str, &str) {
+    let text = text.trim();
+    let end = text.rfind(|c: char| c.is_ascii_digit() || c == '.').map_or(0, |i| i + 1);
+    // digits inside the unit (g/cm3) belong to it: the unit begins at the first letter or inch mark
+    let start =
+        text.find(|c: char| c.is_alphabetic() && !matches!(c, 'e' | 'E') || c == '"' || c == '″').unwrap_or(end);
+    let (number, unit) = text.split_at(start.min(text.len()));
+    (number.trim(), unit.trim())
+}
+
+/// A decimal number or a fraction: `2.5`, `3/16`, `2-1/2`, `2 1/2`.
+fn parse_number(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let value = match text.rsplit_once('/') {
+        None => text.parse::<f64>().ok()?,
+        Some((left, denominator)) => {
+            let denominator: f64 = digits(denominator)?;
+            let (whole, numerator) = match left.trim().rsplit_once(['-', ' ']) {
+                Some((whole, numerator)) if !whole.trim().is_empty() => (digits(whole)?, digits(numerator)?),
+                _ => (0.0, digits(left)?),
+            };
+            whole + numerator / denominator
+        }
+    };
+    value.is_finite().then_some(value)
+}
+
+fn digits(text: &str) -> Option<f64> {
+    let text = text.trim();
+    (!text.is_empty() && text.bytes().all(|b| b.is_ascii_digit())).then(|| text.parse().ok()).flatten()
+}
+
+/// `value` with `decimals` digits after the point, rounded half away from zero as it is written in decimal, and never `-0`.
+///
+/// The decimal digits decide, not the double behind them: 0.125 gives 0.13 and 1.005 gives 1.01, as a person would round what he reads.
+pub fn fixed(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return String::from("–");
+    }
+    let shortest = format!("{:e}", value.abs());
+    let rounded = round_decimal(&shortest, decimals);
+    let is_zero = rounded.bytes().all(|b| matches!(b, b'0' | b'.'));
+    if value < 0.0 && !is_zero { format!("-{rounded}") } else { rounded }
+}
+
+/// Rounds `d.ddde±x` half up to so many decimals.
+fn round_decimal(scientific: &str, decimals: usize) -> String {
+    let (mantissa, exponent) = scientific.split_once('e').unwrap_or((scientific, "0"));
+    let exponent: i32 = exponent.parse().unwrap_or(0);
+    let digits: Vec<u8> = mantissa.bytes().filter(u8::is_ascii_digit).map(|b| b - b'0').collect();
+    // digit i has the weight 10^(exponent − i)
+    let digit = |weight: i32| usize::try_from(exponent - weight).ok().and_then(|i| digits.get(i)).copied().unwrap_or(0);
+    let last = -i32::try_from(decimals).unwrap_or(i32::MAX);
+    let top = exponent.max(0);
+    let mut out: Vec<u8> = (last..=top).rev().map(digit).collect();
+    let mut carry = digit(last - 1) >= 5;
+    for d in out.iter_mut().rev() {
+        if !carry {
+            break;
+        }
+        *d += 1;
+        carry = *d == 10;
+        if carry {
+            *d = 0;
+        }
+    }
+    if carry {
+        out.insert(0, 1);
+    }
+    let text: String = out.iter().map(|d| char::from(b'0' + d)).collect();
+    if decimals == 0 {
+        return text;
+    }
+    let (whole, fraction) = text.split_at(text.len() - decimals);
+    format!("{whole}.{fraction}")
+}
+
+/// Like [`fixed`], without zeros at the end: 25.40 gives `25.4`, 3.00 gives `3`.
+pub fn trimmed(value: f64, decimals: usize) -> String {
+    let text = fixed(value, decimals);
+    if !text.contains('.') {
+        return text;
+    }
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// JSON Schema of a quantity: the page and the order reader know it by `x-quantity`.
+macro_rules! quantity_schema {
+    ($type:ty, $name:literal, $kind:literal, $types:tt, $examples:tt) => {
+        impl JsonSchema for $type {
+            fn schema_name() -> std::borrow::Cow<'static, str> {
+                $name.into()
+            }
+            fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                schemars::json_schema!({ "type": $types, "x-quantity": $kind, "examples": $examples })
+            }
+        }
+    };
+}
+
+quantity_schema!(Length, "Length", "length", ["number", "string"], [26, "2-1/2 in", "63.5 mm"]);
+quantity_schema!(Speed, "Speed", "speed", "string", ["33 m/s", "6500 ft/min"]);
+quantity_schema!(Density, "Density", "density", "string", ["2.15 g/cm3"]);
+quantity_schema!(Mass, "Mass", "mass", "string", ["12.4 kg"]);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fractions_and_units() {
+        for (text, mm) in [
+            ("2-1/2 in", 63.5),
+            ("2 1/2 in", 63.5),
+            ("3/16 in", 4.7625),
+            ("3/16\"", 4.7625),
+            ("63.5 mm", 63.5),
+            ("63.5mm", 63.5),
+            ("1e2 mm", 100.0),
+            ("-3 mm", -3.0),
+            (" 26 ", 660.4),
+        ] {
+            let got = parse_length(text, LengthUnit::Inch).unwrap();
+            assert!((got - mm).abs() <= 1e-14 * mm.abs(), "{text}: {got}");
+        }
+        for text in ["", "in", "2-/2 in", "1/0x", "two in", "3 furlong", "1//2", "1e999 mm", "nan", "inf mm", "1/0"] {
+            assert!(parse_length(text, LengthUnit::Inch).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn other_quantities() {
+        // 6500 ft/min = 33.02 m/s exactly
+        assert_eq!(Speed("6500 ft/min".into()).metres_per_second(), Ok(6500.0 * (0.3048 / 60.0)));
+        assert_eq!(Density("2.15 g/cm3".into()).kg_per_m3(), Ok(2150.0));
+        assert_eq!(Mass("12.4 kg".into()).kilograms(), Ok(12.4));
+        assert!(Speed("33".into()).metres_per_second().is_err());
+    }
+
+    #[test]
+    fn rounding_is_half_away_from_zero_and_has_no_minus_zero() {
+        for (value, decimals, text) in [
+            (0.125, 2, "0.13"),
+            (-0.125, 2, "-0.13"),
+            (1.005, 2, "1.01"),
+            (-0.0004, 3, "0.000"),
+            (999.999, 2, "1000.00"),
+            (0.0, 0, "0"),
+            (12.5, 0, "13"),
+            (0.04, 1, "0.0"),
+            (0.05, 1, "0.1"),
+            (1e-9, 3, "0.000"),
+            (1.5e12, 1, "1500000000000.0"),
+        ] {
+            assert_eq!(fixed(value, decimals), text);
+        }
+        assert_eq!(trimmed(25.40, 3), "25.4");
+        assert_eq!(trimmed(3.0, 3), "3");
+        assert_eq!(trimmed(-0.0001, 3), "0");
+    }
+}

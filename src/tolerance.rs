@@ -1,0 +1,23 @@
+//! Every numerical tolerance of the program: its name, its unit, and why it has that size.
+//!
+//! Nothing else in the source compares with a bare small number.
+
+/// Share of (radius + distance of the centre from the origin) by which an arc's end may be off its circle: rounding of a few additions
+/// and one square root of doubles (2⁻⁵² each), with a margin of about a thousand. Dimensionless.
+pub const ARC_FIT: f64 = 1e-12;
+
+/// Lengths nearer than this are the same length, mm: a tenth of a nanometre, far below anything that can be ground, far above the rounding
+/// of a 10 m coordinate (1.8e-12 mm). Used where the order's numbers meet (a fillet exactly as large as its wall).
+pub const SAME_LENGTH: f64 = 1e-7;
+
+/// Share by which count × pitch may miss 360°: pitches are typed with at most about eight digits. Dimensionless.
+pub const PITCH_FIT: f64 = 1e-8;
+
+/// Greatest length an order may name, mm: ten metres; no bonded wheel comes near it.
+pub const GREATEST_LENGTH: f64 = 10_000.0;
+
+/// Relative width to which a root is bracketed; bisection cannot do better than the rounding of doubles. Dimensionless.
+pub const ROOT_WIDTH: f64 = 4e-16;
+
+/// Relative error asked of an adaptive integral; the contract's limit is 1e-9. Dimensionless.
+pub const INTEGRAL_ERROR: f64 = 1e-11;

@@ -1,0 +1,18 @@
+//! The wheel as resolved from an order: millimetres, degrees, kilograms, every default filled in, nothing left to interpret.
+//!
+//! z runs along the axis from side A (z = 0) to side B (z = thickness); r is the distance from the axis; angles are counter-clockwise from +x as
+//! seen from outside side A, for both sides. [`resolve`] is the only way from an [`Order`](crate::order::Order) to a [`Job`].
+
+mod fingerprint;
+mod fit;
+mod job;
+mod model;
+mod resolve;
+mod resolve_parts;
+
+pub use fingerprint::Fingerprint;
+pub use job::{Blank, Characteristic, Deviation, Job, Machine, Mount, Sheets, Tolerances, Tooling};
+pub use model::{
+    Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, SideName, Taper, Wheel,
+};
+pub use resolve::{nearest_counts, resolve};

@@ -1,0 +1,360 @@
+//! From the order as typed to the wheel in millimetres: every problem of an order is collected, none stops the others from being seen.
+
+use super::Job;
+use super::fit;
+use super::model::{
+    Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, SideName, Taper, Wheel,
+};
+use super::resolve_parts;
+use crate::order::{self, BottomName, FaceBottomName, InnerEndName, Order, Problem};
+use crate::quantity::{Length, LengthUnit, QuantityError, trimmed};
+use crate::tolerance::{GREATEST_LENGTH, PITCH_FIT};
+
+/// The most places a groove pattern may have; a wheel of ten metres with half-millimetre lands would have fewer than this.
+pub const MOST_PLACES: u32 = 36_000;
+
+/// Resolves an order.
+///
+/// # Errors
+/// Every problem found: quantities that cannot be read, values that make no sense, features that cannot exist together.
+pub fn resolve(order: &Order) -> Result<Job, Vec<Problem>> {
+    let mut reader = Reader { unit: order.units, problems: Vec::new() };
+    let wheel = wheel(&mut reader, &order.wheel);
+    let job = Job {
+        head: resolve_parts::head(&mut reader, &order.order),
+        units: order.units,
+        blank: order.blank.as_ref().map(|b| resolve_parts::blank(&mut reader, b)),
+        machine: resolve_parts::machine(&mut reader, order.machine.as_ref()),
+        mount: resolve_parts::mount(&mut reader, order.mount.as_ref()),
+        work: resolve_parts::work(&mut reader, order.work.as_ref()),
+        tooling: resolve_parts::tooling(&mut reader, order.tooling.as_ref()),
+        tolerances: resolve_parts::tolerances(&mut reader, order.tolerances.as_ref()),
+        sheets: resolve_parts::sheets(order.drawing.as_ref(), order.units),
+        wheel,
+    };
+    // Fits are only worth checking between numbers that could be read.
+    if reader.problems.is_empty() {
+        reader.problems = fit::problems(&job.wheel, order.units);
+        reader.problems.extend(fit::blank_problems(&job));
+    }
+    if reader.problems.is_empty() { Ok(job) } else { Err(reader.problems) }
+}
+
+/// Reads quantities and keeps what was wrong with them.
+pub(super) struct Reader {
+    pub(super) unit: LengthUnit,
+    pub(super) problems: Vec<Problem>,
+}
+
+impl Reader {
+    pub(super) fn problem(&mut self, field: &str, message: impl Into<String>, hint: impl Into<String>) {
+        self.problems.push(Problem::new(field, message, hint));
+    }
+
+    /// The value of a quantity, or 0 with a problem noted.
+    pub(super) fn value(&mut self, field: &str, read: Result<f64, QuantityError>) -> f64 {
+        read.unwrap_or_else(|e| {
+            self.problem(field, e.message, e.hint);
+            0.0
+        })
+    }
+
+    /// A length in mm that may be 0 or negative; finite and below ten metres.
+    pub(super) fn length(&mut self, field: &str, length: &Length) -> f64 {
+        let mm = self.value(field, length.mm(self.unit));
+        if !mm.is_finite() {
+            self.problem(field, "the length is not a finite number", "give a length in in or mm");
+            return 0.0;
+        }
+        if mm.abs() > GREATEST_LENGTH {
+            let shown = trimmed(mm / 1000.0, 3);
+            self.problem(field, format!("{shown} m is too long"), "no length may be over 10 m; check the unit");
+            return 0.0;
+        }
+        mm
+    }
+
+    /// A length in mm above 0.
+    pub(super) fn positive(&mut self, field: &str, length: &Length) -> f64 {
+        let before = self.problems.len();
+        let mm = self.length(field, length);
+        if self.problems.len() == before && mm <= 0.0 {
+            let shown = self.show(mm);
+            self.problem(field, format!("the length must be above 0, not {shown}"), "give a length above 0");
+        }
+        mm
+    }
+
+    /// A length in mm of 0 or more; 0 where absent.
+    pub(super) fn or_zero(&mut self, field: &str, length: Option<&Length>) -> f64 {
+        let Some(length) = length else { return 0.0 };
+        let mm = self.length(field, length);
+        if mm < 0.0 {
+            let shown = self.show(mm);
+            self.problem(
+                field,
+                format!("the length must not be negative, not {shown}"),
+                "give 0 or more, or leave it out",
+            );
+        }
+        mm
+    }
+
+    /// An optional length above 0.
+    pub(super) fn optional(&mut self, field: &str, length: Option<&Length>) -> Option<f64> {
+        length.map(|l| self.positive(field, l))
+    }
+
+    /// A number strictly between two limits.
+    pub(super) fn within(&mut self, field: &str, value: f64, low: f64, high: f64, unit: &str) -> f64 {
+        if !(value > low && value < high) {
+            let (v, l, h) = (trimmed(value, 6), trimmed(low, 6), trimmed(high, 6));
+            let message = format!("{v}{unit} is out of range");
+            self.problem(field, message, format!("give more than {l}{unit} and less than {h}{unit}"));
+        }
+        value
+    }
+
+    pub(super) fn show(&self, mm: f64) -> String {
+        fit::show(mm, self.unit)
+    }
+}
+
+fn wheel(reader: &mut Reader, shape: &order::Shape) -> Wheel {
+    Wheel {
+        outside_diameter: reader.positive("/wheel/outside_diameter", &shape.outside_diameter),
+        thickness: reader.positive("/wheel/thickness", &shape.thickness),
+        bore: reader.positive("/wheel/bore", &shape.bore),
+        bore_chamfer: reader.or_zero("/wheel/bore_chamfer", shape.bore_chamfer.as_ref()),
+        side_a: side(reader, shape.side_a.as_ref(), SideName::A),
+        side_b: side(reader, shape.side_b.as_ref(), SideName::B),
+        face: shape.face.as_ref().and_then(|f| f.grooves.as_ref()).and_then(|g| face_grooves(reader, g)),
+    }
+}
+
+fn side(reader: &mut Reader, side: Option<&order::Side>, name: SideName) -> Side {
+    let Some(side) = side else { return Side::default() };
+    let at = format!("/wheel/{}", name.key());
+    Side {
+        recess: side
+            .recess
+            .iter()
+            .enumerate()
+            .map(|(i, step)| RecessStep {
+                diameter: reader.positive(&format!("{at}/recess/{i}/diameter"), &step.diameter),
+                depth: reader.positive(&format!("{at}/recess/{i}/depth"), &step.depth),
+                fillet_radius: reader.or_zero(&format!("{at}/recess/{i}/fillet_radius"), step.fillet_radius.as_ref()),
+            })
+            .collect(),
+        taper: side.taper.as_ref().and_then(|t| taper(reader, t, &format!("{at}/taper"))),
+        corner: side.corner.as_ref().and_then(|c| corner(reader, c, &format!("{at}/corner"))),
+        grooves: side.grooves.as_ref().and_then(|g| side_grooves(reader, g, &format!("{at}/grooves"))),
+    }
+}
+
+fn taper(reader: &mut Reader, taper: &order::Taper, at: &str) -> Option<Taper> {
+    let from_diameter = reader.positive(&format!("{at}/from_diameter"), &taper.from_diameter);
+    let to_diameter = reader.positive(&format!("{at}/to_diameter"), &taper.to_diameter);
+    if from_diameter == to_diameter && from_diameter > 0.0 {
+        let d = reader.show(from_diameter);
+        reader.problem(
+            &format!("{at}/to_diameter"),
+            format!("the taper begins and ends at the same diameter, {d}"),
+            "give two different diameters",
+        );
+        return None;
+    }
+    let depth = match (&taper.depth, taper.angle_deg) {
+        (Some(depth), None) => reader.or_zero(&format!("{at}/depth"), Some(depth)),
+        (None, Some(angle)) => {
+            let angle = reader.within(&format!("{at}/angle_deg"), angle, 0.0, 80.0, "°");
+            angle.to_radians().tan() * (from_diameter - to_diameter).abs() / 2.0
+        }
+        (Some(_), Some(_)) => {
+            reader.problem(at, "the taper has a depth and an angle", "keep one of `depth` and `angle_deg`");
+            0.0
+        }
+        (None, None) => {
+            reader.problem(at, "the taper has neither a depth nor an angle", "give `depth` or `angle_deg`");
+            0.0
+        }
+    };
+    // a taper of depth 0 is no taper
+    (depth > 0.0).then_some(Taper { from_diameter, to_diameter, depth })
+}
+
+fn corner(reader: &mut Reader, corner: &order::Corner, at: &str) -> Option<Corner> {
+    match (&corner.radius, &corner.chamfer) {
+        (Some(radius), None) => {
+            if corner.angle_deg.is_some() {
+                let field = format!("{at}/angle_deg");
+                reader.problem(&field, "a corner radius has no angle", "remove `angle_deg`, or give a `chamfer`");
+            }
+            let radius = reader.or_zero(&format!("{at}/radius"), Some(radius));
+            (radius > 0.0).then_some(Corner::Radius(radius))
+        }
+        (None, Some(chamfer)) => {
+            let run = reader.or_zero(&format!("{at}/chamfer"), Some(chamfer));
+            let angle = corner.angle_deg.unwrap_or(45.0);
+            let angle_deg = reader.within(&format!("{at}/angle_deg"), angle, 0.0, 90.0, "°");
+            (run > 0.0).then_some(Corner::Chamfer { run, angle_deg })
+        }
+        (Some(_), Some(_)) => {
+            reader.problem(at, "the corner has a radius and a chamfer", "keep one of `radius` and `chamfer`");
+            None
+        }
+        (None, None) => {
+            reader.problem(at, "the corner has neither a radius nor a chamfer", "give `radius` or `chamfer`");
+            None
+        }
+    }
+}
+
+fn side_grooves(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> Option<SideGrooves> {
+    let pattern = pattern(reader, at, g.count, g.pitch_deg, g.start_deg, &g.omit);
+    let bottom = match (g.bottom.unwrap_or(BottomName::Flat), g.vee_angle_deg) {
+        (BottomName::Vee, Some(angle)) => {
+            Bottom::Vee { angle_deg: reader.within(&format!("{at}/vee_angle_deg"), angle, 0.0, 180.0, "°") }
+        }
+        (BottomName::Vee, None) => {
+            reader.problem(&format!("{at}/bottom"), "a vee bottom needs its angle", "give `vee_angle_deg`, such as 60");
+            Bottom::Flat
+        }
+        (name, angle) => {
+            if angle.is_some() {
+                let field = format!("{at}/vee_angle_deg");
+                reader.problem(&field, "only a vee bottom has a vee angle", "remove it, or set `bottom` to `vee`");
+            }
+            if name == BottomName::Round { Bottom::Round } else { Bottom::Flat }
+        }
+    };
+    let grooves = SideGrooves {
+        width: reader.positive(&format!("{at}/width"), &g.width),
+        depth: reader.positive(&format!("{at}/depth"), &g.depth),
+        bottom,
+        inner_diameter: reader.positive(&format!("{at}/inner_diameter"), &g.inner_diameter),
+        inner_end: inner_end(reader, g, at),
+        outer_diameter: reader.optional(&format!("{at}/outer_diameter"), g.outer_diameter.as_ref()),
+        skew_deg: g.skew_deg.map_or(0.0, |s| reader.within(&format!("{at}/skew_deg"), s, -89.0, 89.0, "°")),
+        pattern: pattern?,
+    };
+    Some(grooves)
+}
+
+fn inner_end(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> InnerEnd {
+    match (g.inner_end.unwrap_or(InnerEndName::Square), &g.cutter_diameter) {
+        (InnerEndName::Runout, Some(cutter)) => {
+            InnerEnd::Runout { cutter_diameter: reader.positive(&format!("{at}/cutter_diameter"), cutter) }
+        }
+        (InnerEndName::Runout, None) => {
+            let hint = "give `cutter_diameter`, the disc that cuts the groove";
+            reader.problem(&format!("{at}/inner_end"), "a runout end needs the cutter's diameter", hint);
+            InnerEnd::Square
+        }
+        (name, cutter) => {
+            if cutter.is_some() {
+                let field = format!("{at}/cutter_diameter");
+                let hint = "remove it, or set `inner_end` to `runout`";
+                reader.problem(&field, "only a runout end has a cutter diameter", hint);
+            }
+            if name == InnerEndName::Round { InnerEnd::Round } else { InnerEnd::Square }
+        }
+    }
+}
+
+fn face_grooves(reader: &mut Reader, g: &order::FaceGrooves) -> Option<FaceGrooves> {
+    let at = "/wheel/face/grooves";
+    let pattern = pattern(reader, at, g.count, g.pitch_deg, g.start_deg, &g.omit);
+    let grooves = FaceGrooves {
+        width: reader.positive(&format!("{at}/width"), &g.width),
+        depth: reader.positive(&format!("{at}/depth"), &g.depth),
+        bottom: match g.bottom {
+            Some(FaceBottomName::Round) => FaceBottom::Round,
+            Some(FaceBottomName::Flat) | None => FaceBottom::Flat,
+        },
+        helix_deg: g.helix_deg.map_or(0.0, |h| reader.within(&format!("{at}/helix_deg"), h, -80.0, 80.0, "°")),
+        pattern: pattern?,
+    };
+    Some(grooves)
+}
+
+/// Count, pitch, start and omissions of a groove pattern.
+fn pattern(
+    reader: &mut Reader,
+    at: &str,
+    count: Option<u32>,
+    pitch_deg: Option<f64>,
+    start_deg: Option<f64>,
+    omit: &[u32],
+) -> Option<Pattern> {
+    let places = places(reader, at, count, pitch_deg)?;
+    let start_deg = start_deg.map_or(0.0, |s| reader.within(&format!("{at}/start_deg"), s, -360.1, 360.1, "°"));
+    let mut rising: Vec<u32> = Vec::new();
+    for (i, &k) in omit.iter().enumerate() {
+        let field = format!("{at}/omit/{i}");
+        if k == 0 || k > places {
+            reader.problem(&field, format!("there is no groove {k}"), format!("grooves are numbered 1 to {places}"));
+        } else if rising.contains(&k) {
+            reader.problem(&field, format!("groove {k} is omitted twice"), "name each omitted groove once");
+        } else {
+            rising.push(k);
+        }
+    }
+    if rising.len() as u32 >= places {
+        let hint = "remove `grooves`, or omit fewer";
+        reader.problem(&format!("{at}/omit"), format!("all {places} grooves are omitted"), hint);
+        return None;
+    }
+    rising.sort_unstable();
+    Some(Pattern { places, start_deg, omit: rising })
+}
+
+fn places(reader: &mut Reader, at: &str, count: Option<u32>, pitch_deg: Option<f64>) -> Option<u32> {
+    let count_field = format!("{at}/count");
+    if let Some(n) = count.filter(|&n| n == 0 || n > MOST_PLACES) {
+        reader.problem(&count_field, format!("{n} grooves cannot be cut"), format!("give 1 to {MOST_PLACES}"));
+        return None;
+    }
+    let Some(pitch) = pitch_deg else {
+        if count.is_none() {
+            reader.problem(
+                at,
+                "neither the count nor the pitch of the grooves is given",
+                "give `count` or `pitch_deg`",
+            );
+        }
+        return count;
+    };
+    let pitch_field = format!("{at}/pitch_deg");
+    let smallest = 360.0 / f64::from(MOST_PLACES);
+    if !(smallest..=360.0).contains(&pitch) {
+        let hint = format!("give {} to 360", trimmed(smallest, 3));
+        reader.problem(&pitch_field, format!("a pitch of {}° cannot be cut", trimmed(pitch, 6)), hint);
+        return None;
+    }
+    let exact = (360.0 / pitch).round();
+    if (exact * pitch - 360.0).abs() > 360.0 * PITCH_FIT {
+        let offers: Vec<String> = nearest_counts(pitch)
+            .iter()
+            .map(|&n| format!("{n} grooves at {}°", trimmed(360.0 / f64::from(n), 6)))
+            .collect();
+        let message = format!("a pitch of {}° does not divide the circle", trimmed(pitch, 6));
+        reader.problem(&pitch_field, message, format!("nearest are {}", offers.join(" and ")));
+        return None;
+    }
+    let from_pitch = exact as u32;
+    if count.is_some_and(|n| n != from_pitch) {
+        let message = format!("{} grooves and a pitch of {}° disagree", count.unwrap_or(0), trimmed(pitch, 6));
+        reader.problem(&count_field, message, format!("the pitch makes {from_pitch} grooves; keep one of the two"));
+        return None;
+    }
+    Some(from_pitch)
+}
+
+/// The whole counts of grooves below and above 360 / `pitch_deg`, at least 1.
+pub fn nearest_counts(pitch_deg: f64) -> Vec<u32> {
+    let turns = 360.0 / pitch_deg;
+    let mut counts = vec![turns.floor().max(1.0) as u32, turns.ceil().max(1.0) as u32];
+    counts.dedup();
+    counts
+}
