@@ -13,5 +13,6 @@ pub mod drawing;
 pub mod geometry;
 pub mod order;
 pub mod quantity;
+pub mod section;
 pub mod tolerance;
 pub mod wheel;
