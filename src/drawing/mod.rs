@@ -3,6 +3,8 @@
 //! Coordinates are millimetres with y up; the origin of a sheet is its lower left corner, that of a machine drawing the datum it names.
 //! Arcs, circles, line roles and text strings are kept as such, so that no writer has to guess and none flattens. Only the SVG writer flips y.
 
+pub mod font;
+pub mod measure;
 mod role;
 mod text;
 

@@ -1,0 +1,152 @@
+//! The one font shipped: which glyphs a text becomes, and their outlines. DejaVu Sans 2.37, plain and bold, free licence (see the `dejavu` crate).
+//!
+//! A text becomes one glyph after another, with the font's own advances: no kerning, no ligatures. Every writer does the same, so that a text is
+//! as wide on screen and on paper as it was reckoned when the sheet was laid out.
+
+use super::Lettering;
+use std::sync::OnceLock;
+use ttf_parser::{Face, GlyphId};
+
+pub use ttf_parser::OutlineBuilder;
+
+/// Stands for a character the font lacks: a hollow upright rectangle, a sign no drawing uses.
+pub const REPLACEMENT: char = '\u{25AF}';
+
+/// One weight of the font, parsed once.
+pub struct Font {
+    data: &'static [u8],
+    face: Face<'static>,
+    capital_height: f64,
+}
+
+/// One glyph of a text.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Glyph {
+    /// Its index in the font.
+    pub id: u16,
+    /// The character it shows.
+    pub character: char,
+    /// Byte range of that character in the shown text, start.
+    pub start: usize,
+    /// Byte range of that character in the shown text, end.
+    pub end: usize,
+    /// From the text's start to the glyph's origin, em.
+    pub x: f64,
+    /// Advance, em.
+    pub advance: f64,
+    /// Whether the font lacks the character and shows [`REPLACEMENT`].
+    pub missing: bool,
+}
+
+impl Font {
+    /// The font of this weight.
+    pub fn of(lettering: Lettering) -> &'static Font {
+        static PLAIN: OnceLock<Font> = OnceLock::new();
+        static BOLD: OnceLock<Font> = OnceLock::new();
+        match lettering {
+            Lettering::Plain => PLAIN.get_or_init(|| Font::parse(dejavu::sans::regular())),
+            Lettering::Bold => BOLD.get_or_init(|| Font::parse(dejavu::sans::bold())),
+        }
+    }
+
+    fn parse(data: &'static [u8]) -> Font {
+        // the bytes are compiled in; a test parses both weights
+        let face = Face::parse(data, 0).expect("the font shipped can be read");
+        let em = f64::from(face.units_per_em());
+        let capital = face.glyph_index('H').and_then(|h| face.glyph_bounding_box(h));
+        let capital_height = capital.map_or(em, |b| f64::from(b.y_max)) / em;
+        Font { data, face, capital_height }
+    }
+
+    /// The font file.
+    pub fn data(&self) -> &'static [u8] {
+        self.data
+    }
+
+    /// Height of the capital H, em.
+    pub fn capital_height(&self) -> f64 {
+        self.capital_height
+    }
+
+    /// Top of the glyph cell above the baseline, em.
+    pub fn ascent(&self) -> f64 {
+        self.em(self.face.ascender())
+    }
+
+    /// Bottom of the glyph cell below the baseline, em; positive downwards.
+    pub fn descent(&self) -> f64 {
+        -self.em(self.face.descender())
+    }
+
+    /// Units of the font's own grid in one em.
+    pub fn units_per_em(&self) -> f64 {
+        f64::from(self.face.units_per_em())
+    }
+
+    fn em(&self, units: i16) -> f64 {
+        f64::from(units) / self.units_per_em()
+    }
+
+    /// Whether it can show a character.
+    pub fn has(&self, character: char) -> bool {
+        self.face.glyph_index(character).is_some()
+    }
+
+    /// The glyphs of a text as [`shown`] leaves it, left to right.
+    pub fn glyphs(&self, content: &str) -> Vec<Glyph> {
+        let mut x = 0.0;
+        let text = shown(content);
+        text.char_indices()
+            .map(|(start, character)| {
+                let found = self.face.glyph_index(character);
+                let id = found.or_else(|| self.face.glyph_index(REPLACEMENT)).unwrap_or(GlyphId(0));
+                let advance = f64::from(self.face.glyph_hor_advance(id).unwrap_or(0)) / self.units_per_em();
+                let glyph = Glyph {
+                    id: id.0,
+                    character,
+                    start,
+                    end: start + character.len_utf8(),
+                    x,
+                    advance,
+                    missing: found.is_none(),
+                };
+                x += advance;
+                glyph
+            })
+            .collect()
+    }
+
+    /// Box around a glyph's ink: left, bottom, right, top, em from its origin; `None` where it has no ink.
+    pub fn ink(&self, glyph: u16) -> Option<[f64; 4]> {
+        let b = self.face.glyph_bounding_box(GlyphId(glyph))?;
+        Some([self.em(b.x_min), self.em(b.y_min), self.em(b.x_max), self.em(b.y_max)])
+    }
+
+    /// Draws a glyph's outline, in the font's own grid with y up.
+    pub fn outline(&self, glyph: u16, to: &mut dyn OutlineBuilder) {
+        // no ink, no outline: nothing to do
+        let _ = self.face.outline_glyph(GlyphId(glyph), to);
+    }
+}
+
+/// A text as every writer shows it: a tab or line break becomes a blank; other control characters, and those that are never seen (joiners, soft
+/// hyphens, marks that turn the writing direction), are left out.
+pub fn shown(content: &str) -> String {
+    content
+        .chars()
+        .filter_map(|c| {
+            if matches!(c, '\t' | '\n' | '\r' | '\u{2028}' | '\u{2029}') {
+                Some(' ')
+            } else {
+                (!is_unseen(c)).then_some(c)
+            }
+        })
+        .collect()
+}
+
+fn is_unseen(c: char) -> bool {
+    c.is_control()
+        || matches!(u32::from(c),
+            0x00AD | 0x034F | 0x061C | 0x115F..=0x1160 | 0x17B4..=0x17B5 | 0x180B..=0x180F | 0x200B..=0x200F | 0x202A..=0x202E
+            | 0x2060..=0x206F | 0x3164 | 0xFE00..=0xFE0F | 0xFEFF | 0xFFA0 | 0xFFF0..=0xFFFB | 0xFFFE..=0xFFFF | 0xE0000..=0xE0FFF)
+}
