@@ -14,5 +14,6 @@ pub mod geometry;
 pub mod order;
 pub mod quantity;
 pub mod section;
+pub mod sheet;
 pub mod tolerance;
 pub mod wheel;

@@ -7,6 +7,7 @@ mod fingerprint;
 mod fit;
 mod job;
 mod model;
+mod requirement;
 mod resolve;
 mod resolve_parts;
 
@@ -15,4 +16,5 @@ pub use job::{Blank, Characteristic, Deviation, Job, Machine, Mount, Sheets, Tol
 pub use model::{
     Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, SideName, Taper, Wheel,
 };
+pub use requirement::{Measure, Requirement};
 pub use resolve::{nearest_counts, resolve};

@@ -1,0 +1,3 @@
+//! The approval drawing: views, tables and notes arranged on sheets of paper, and the check that nothing on them touches anything else.
+
+pub mod view;

@@ -1,0 +1,228 @@
+//! Views of the wheel ready for paper, each with its dimensions.
+//!
+//! A view is drawn at paper scale in mm, y up, in coordinates of its own. In section A–A, the side views and the face view y = 0 is the wheel's
+//! axis (or passes through its centre), so that views in projection line up by their origins. The sheet asks [`plan`] what is worth showing,
+//! chooses scales, and asks [`build`] for each view; it moves views as a whole and changes nothing inside.
+//!
+//! The acceptance check of the finished sheet reads these conventions:
+//! - a view's group has the id `view-…` and is the only thing of the view on the sheet;
+//! - every dimension, with its extension lines, arrowheads, leaders, texts and letter, is one group whose `dimension` is the id of its
+//!   [`Requirement`](crate::wheel::Requirement), or `reference:…` for a reference size, and whose `field` is the order's field; two dimensions
+//!   that share an extension line draw it once, in the group of one of them;
+//! - lines and arcs of a dimension have the role [`LineRole::Dimension`](crate::drawing::LineRole::Dimension), arrowheads are filled contours;
+//! - a group whose `dimension` begins `mark:` owns its texts and lines in the same way without being a dimension: a detail's ring with its
+//!   letter, a section's arrows, a caption, a view arrow.
+
+use crate::drawing::{Group, Pen};
+use crate::geometry::Bounds;
+use crate::order::{DrawingStyle, Projection};
+use crate::quantity::LengthUnit;
+use crate::section::Section;
+use crate::wheel::{Job, Requirement, SideName};
+
+/// A view ready for paper: items at paper scale, mm, y up, in its own coordinates.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// Which view it is.
+    pub kind: ViewKind,
+    /// Its group's id, `view-…`.
+    pub id: String,
+    /// Its caption as drawn above it, such as `A–A (1:2)`; empty where none is drawn.
+    pub caption: String,
+    /// Everything of it.
+    pub group: Group,
+    /// The box around everything, dimensions and caption included, with nothing to spare.
+    pub bounds: Bounds,
+    /// The box around the part itself.
+    pub outline: Bounds,
+    /// The scale it is drawn at.
+    pub scale: Scale,
+    /// Its dimensions.
+    pub drawn: Vec<DrawnDimension>,
+}
+
+/// One dimension of a view, for the tables and the acceptance check.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnDimension {
+    /// The id of its requirement, or `reference:…`; the `dimension` of its group.
+    pub characteristic: String,
+    /// The order's field.
+    pub field: String,
+    /// What the order asks: mm, degrees or a count.
+    pub nominal: f64,
+    /// The same, measured from the geometry drawn (between its arrow tips, or the drawn circle) and divided by the scale; equal to `nominal`
+    /// where nothing is drawn to measure (a count).
+    pub measured: f64,
+    /// Its value as printed, without tolerance and other unit: `Ø660,4`, `R3`, `1,5×45°`, `180× 2°`.
+    pub printed: String,
+    /// The id of its group.
+    pub group: String,
+    /// Its letter in the dimension table; empty for a reference size without one.
+    pub letter: String,
+}
+
+/// A scale: so many mm on paper for so many mm of the part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Scale {
+    /// On paper.
+    pub paper: u32,
+    /// On the part.
+    pub real: u32,
+}
+
+impl Scale {
+    /// The scales of ISO 5455, the largest first.
+    pub const ISO: [Scale; 12] = [
+        Scale::new(50, 1),
+        Scale::new(20, 1),
+        Scale::new(10, 1),
+        Scale::new(5, 1),
+        Scale::new(2, 1),
+        Scale::new(1, 1),
+        Scale::new(1, 2),
+        Scale::new(1, 5),
+        Scale::new(1, 10),
+        Scale::new(1, 20),
+        Scale::new(1, 50),
+        Scale::new(1, 100),
+    ];
+
+    /// `paper : real`.
+    pub const fn new(paper: u32, real: u32) -> Scale {
+        Scale { paper, real }
+    }
+
+    /// Paper mm for one mm of the part.
+    pub fn factor(self) -> f64 {
+        f64::from(self.paper) / f64::from(self.real)
+    }
+}
+
+impl std::fmt::Display for Scale {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}:{}", self.paper, self.real)
+    }
+}
+
+/// How everything on the sheets of one order is written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Style {
+    /// Decimal comma (ISO) or point, inches without a zero before it (US).
+    pub dimensioning: DrawingStyle,
+    /// First or third angle.
+    pub projection: Projection,
+    /// The unit lengths are printed in.
+    pub unit: LengthUnit,
+    /// Whether the other unit follows in square brackets.
+    pub dual_units: bool,
+    /// Line widths.
+    pub pen: Pen,
+    /// Capital height of dimensions, tables and notes, mm.
+    pub text: f64,
+    /// Capital height of letters of sections and details, mm.
+    pub letter: f64,
+    /// Capital height of field labels, mm.
+    pub small: f64,
+}
+
+impl Style {
+    /// As the order asks, in line group 0.5 and with 3.5 mm dimensions.
+    pub fn of(job: &Job) -> Style {
+        Style {
+            dimensioning: job.sheets.style,
+            projection: job.sheets.projection,
+            unit: job.units,
+            dual_units: job.sheets.dual_units,
+            pen: Pen::GROUP_05,
+            text: 3.5,
+            letter: 5.0,
+            small: 2.5,
+        }
+    }
+}
+
+/// Which view.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum ViewKind {
+    /// Section A–A through the axis, the axis horizontal, side A to the left.
+    Section,
+    /// What is seen from outside a side.
+    Side(SideName),
+    /// What is seen of the periphery, the axis horizontal, side A to the left.
+    Face,
+    /// An enlarged detail with its letter.
+    Detail {
+        /// Its letter: Z, Y, X …
+        letter: char,
+        /// What it shows, for example `side_a.grooves` or `side_a.corner`.
+        of: String,
+    },
+    /// An axonometric picture.
+    Pictorial,
+}
+
+/// A view worth showing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ViewRequest {
+    /// Which view.
+    pub kind: ViewKind,
+    /// 0 must be shown; among the others the smallest is the dearest.
+    pub priority: u8,
+    /// The scales it may be drawn at, the largest first. Section, side and face views of one order share one scale.
+    pub scales: Vec<Scale>,
+}
+
+/// What a view is built from besides its request.
+#[derive(Debug, Clone)]
+pub struct Context<'a> {
+    /// The order.
+    pub job: &'a Job,
+    /// Its section.
+    pub section: &'a Section,
+    /// How things are written.
+    pub style: &'a Style,
+    /// Every number the drawing must show.
+    pub requirements: &'a [Requirement],
+    /// All views that will be on the sheets: a detail that is not among them is not ringed, and what only it would show must be shown elsewhere.
+    pub shown: &'a [ViewRequest],
+    /// Whether reference sizes are drawn; dropping them is the first way to make room.
+    pub references: bool,
+}
+
+/// Why a view cannot be drawn.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ViewError {
+    /// Its dimensions cannot be placed at this scale: a smaller or larger one, or another view, must show them.
+    #[error("{view} cannot be dimensioned at {scale}: {why}")]
+    Crowded {
+        /// The view's id.
+        view: String,
+        /// The scale tried.
+        scale: Scale,
+        /// What collides.
+        why: String,
+    },
+    /// Geometry that cannot be drawn.
+    #[error("{view} cannot be drawn: {why}")]
+    Geometry {
+        /// The view's id.
+        view: String,
+        /// What went wrong.
+        why: String,
+    },
+}
+
+/// The views worth showing of an order, the main views first.
+pub fn plan(job: &Job, section: &Section) -> Vec<ViewRequest> {
+    let _ = (job, section);
+    Vec::new()
+}
+
+/// Draws one view at one scale.
+///
+/// # Errors
+/// Where its dimensions cannot be placed without touching each other, or its geometry cannot be drawn.
+pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let _ = (scale, context);
+    Err(ViewError::Geometry { view: format!("{:?}", request.kind), why: "this view is not drawn yet".to_owned() })
+}
