@@ -62,17 +62,32 @@ class SideGroove:
     def line(self, v):
         """The integrals along u at one v."""
         f, total = self.frame, np.zeros(len(KEYS))
+        y = v - f.radius * f.sin
         for a, b in self.spans(v):
             # A square-root end (a corner arc's wall) needs the nodes drawn towards it.
             half = (b - a) / 2
-            x = np.sin(NODES * math.pi / 2)
-            jac = WEIGHTS * np.cos(NODES * math.pi / 2) * math.pi / 2 * half
-            for t, weight in zip((a + b) / 2 + half * x, jac):
-                r = f.r(t, v)
-                w0, w1 = self.surface(r), f.floor(t, v)
-                d = w1 - w0
-                total += weight * np.array([d, d * r * r, (w1 * w1 - w0 * w0) / 2, (w1 ** 3 - w0 ** 3) / 3, d * t, d * v])
+            t = (a + b) / 2 + half * np.sin(NODES * math.pi / 2)
+            weight = WEIGHTS * np.cos(NODES * math.pi / 2) * math.pi / 2 * half
+            r2 = (f.radius * f.cos + t) ** 2 + y * y
+            w0, w1 = self.surface_along((a + b) / 2, v, np.sqrt(r2)), self.floor_along((a + b) / 2, t) - f.lift(v)
+            d = w1 - w0
+            total += np.array([weight @ k for k in (d, d * r2, (w1 ** 2 - w0 ** 2) / 2, (w1 ** 3 - w0 ** 3) / 3, d * t, d * v)])
         return total
+
+    def surface_along(self, middle, v, r):
+        """Surface at the radii r, all on the piece of the profile that holds the span's middle."""
+        at = self.frame.r(middle, v)
+        p = next(p for p in self.pieces if p.a[0] <= at <= p.b[0])
+        if p.centre is None:
+            return p.depth(r)
+        return p.centre[1] + p.bulge * np.sqrt(np.maximum(0.0, p.radius ** 2 - (r - p.centre[0]) ** 2))
+
+    def floor_along(self, middle, u):
+        """Floor on the centre line at the places u, all on the middle's side of the run-out's end."""
+        arc = self.frame.arc
+        if arc and middle < arc[2]:
+            return arc[1] + np.sqrt(np.maximum(0.0, arc[3] ** 2 - (u - arc[0]) ** 2))
+        return self.frame.line(u)
 
     def breaks(self):
         """Values of v where the shape of the integrand changes."""
