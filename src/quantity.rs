@@ -92,6 +92,22 @@ impl Length {
     }
 }
 
+/// Longest typed text repeated in a message, characters.
+const LONGEST_QUOTE: usize = 60;
+
+/// A typed text as a message repeats it: in backquotes, clipped, control characters made visible so that no file can drive a terminal.
+pub fn quoted(text: &str) -> String {
+    let mut out = String::from("`");
+    for c in text.chars().take(LONGEST_QUOTE) {
+        if c.is_control() { out.extend(c.escape_default()) } else { out.push(c) }
+    }
+    if text.chars().nth(LONGEST_QUOTE).is_some() {
+        out.push('…');
+    }
+    out.push('`');
+    out
+}
+
 /// Reads a length such as `2-1/2 in`, `63.5 mm`, `3/16"`; in millimetres. Text without a unit is in `unit`.
 ///
 /// # Errors
@@ -106,13 +122,16 @@ pub fn parse_length(text: &str, unit: LengthUnit) -> Result<f64, QuantityError> 
         "m" => 1000.0,
         _ => {
             return Err(QuantityError::new(
-                format!("`{symbol}` is no unit of length"),
+                format!("{} is no unit of length", quoted(symbol)),
                 "write in or mm, such as 2-1/2 in or 63.5 mm",
             ));
         }
     };
     let value = parse_number(number).ok_or_else(|| {
-        QuantityError::new(format!("`{text}` is no length"), "write a number with a unit, such as 2-1/2 in or 63.5 mm")
+        QuantityError::new(
+            format!("{} is no length", quoted(text)),
+            "write a number with a unit, such as 2-1/2 in or 63.5 mm",
+        )
     })?;
     Ok(value * factor)
 }
@@ -167,12 +186,13 @@ impl Mass {
 fn scaled(text: &str, what: &str, example: &str, factor: impl Fn(&str) -> Option<f64>) -> Result<f64, QuantityError> {
     let (number, unit) = split_unit(text);
     let hint = format!("write a number and a unit, such as {example}");
-    let value = parse_number(number).ok_or_else(|| QuantityError::new(format!("`{text}` is no {what}"), &hint))?;
+    let value =
+        parse_number(number).ok_or_else(|| QuantityError::new(format!("{} is no {what}", quoted(text)), &hint))?;
     let factor = factor(unit).ok_or_else(|| {
         let message = if unit.is_empty() {
-            format!("the {what} `{text}` has no unit")
+            format!("the {what} {} has no unit", quoted(text))
         } else {
-            format!("`{unit}` is no unit of {what}")
+            format!("{} is no unit of {what}", quoted(unit))
         };
         QuantityError::new(message, &hint)
     })?;

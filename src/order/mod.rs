@@ -4,14 +4,24 @@
 //! of the fields are the descriptions in the published JSON Schema and the hints of the page's form.
 
 mod parts;
+mod place;
 mod problem;
+mod read;
+mod scan;
+mod schema;
 mod shape;
+mod suggest;
+mod walk;
+mod word;
 
 pub use parts::{
-    Blank, DrawingStyle, DrawingWishes, Machine, Mount, OperationKind, Projection, SheetSize, Tolerance, Tolerances,
-    Tooling, TravelOn, Work,
+    Blank, Deviations, DrawingStyle, DrawingWishes, Machine, Mount, OperationKind, Projection, SheetSize, Tolerance,
+    Tolerances, Tooling, TravelOn, Work,
 };
+pub use place::{Located, Place, Places};
 pub use problem::Problem;
+pub use read::{LONGEST_FILE, Reading, read};
+pub use schema::schema;
 pub use shape::{
     BottomName, Corner, Face, FaceBottomName, FaceGrooves, InnerEndName, RecessStep, Shape, Side, SideGrooves, Taper,
 };

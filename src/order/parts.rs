@@ -154,19 +154,24 @@ pub struct Tooling {
 /// How far a characteristic may be off: a number (±), text such as `+0.005/-0`, or upper and lower deviation.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged)]
+#[schemars(extend("x-quantity" = "tolerance"))]
 pub enum Tolerance {
     /// ± this, in the file's unit (degrees for the groove pitch).
     Both(f64),
     /// `+a/-b`, each with a unit of its own or in the file's unit.
     Typed(String),
     /// Upper and lower deviation with their signs.
-    #[serde(rename_all = "lowercase")]
-    Deviations {
-        /// Upper deviation, normally 0 or above.
-        upper: Length,
-        /// Lower deviation, normally 0 or below.
-        lower: Length,
-    },
+    Deviations(Deviations),
+}
+
+/// Upper and lower deviation from the nominal value, with their signs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Deviations {
+    /// Upper deviation, normally 0 or above.
+    pub upper: Length,
+    /// Lower deviation, normally 0 or below.
+    pub lower: Length,
 }
 
 /// Tolerances by characteristic.

@@ -1,12 +1,14 @@
 //! The wheel as resolved from an order: millimetres, degrees, kilograms, every default filled in, nothing left to interpret.
 //!
 //! z runs along the axis from side A (z = 0) to side B (z = thickness); r is the distance from the axis; angles are counter-clockwise from +x as
-//! seen from outside side A, for both sides. [`resolve`] is the only way from an [`Order`](crate::order::Order) to a [`Job`].
+//! seen from outside side A, for both sides. [`open`] goes all the way from a file's bytes; [`resolve`] is the only way from an
+//! [`Order`](crate::order::Order) to a [`Job`].
 
 mod fingerprint;
 mod fit;
 mod job;
 mod model;
+mod open;
 mod requirement;
 mod resolve;
 mod resolve_parts;
@@ -16,5 +18,6 @@ pub use job::{Blank, Characteristic, Deviation, Job, Machine, Mount, Sheets, Tol
 pub use model::{
     Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, SideName, Taper, Wheel,
 };
+pub use open::open;
 pub use requirement::{Measure, Requirement};
 pub use resolve::{nearest_counts, resolve};

@@ -18,7 +18,13 @@ pub const MOST_PLACES: u32 = 36_000;
 /// # Errors
 /// Every problem found: quantities that cannot be read, values that make no sense, features that cannot exist together.
 pub fn resolve(order: &Order) -> Result<Job, Vec<Problem>> {
-    let mut reader = Reader { unit: order.units, problems: Vec::new() };
+    resolve_sound(order, &[])
+}
+
+/// As [`resolve`], for an order some of whose fields are broken (JSON pointers) and hold stand-ins: only what does not touch them is checked,
+/// and what comes out must not be used.
+pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec<Problem>> {
+    let mut reader = Reader { unit: order.units, broken, problems: Vec::new() };
     let wheel = wheel(&mut reader, &order.wheel);
     let job = Job {
         head: resolve_parts::head(&mut reader, &order.order),
@@ -33,7 +39,7 @@ pub fn resolve(order: &Order) -> Result<Job, Vec<Problem>> {
         wheel,
     };
     // Fits are only worth checking between numbers that could be read.
-    if reader.problems.is_empty() {
+    if reader.problems.is_empty() && broken.is_empty() {
         reader.problems = fit::problems(&job.wheel, order.units);
         reader.problems.extend(fit::blank_problems(&job));
     }
@@ -41,14 +47,28 @@ pub fn resolve(order: &Order) -> Result<Job, Vec<Problem>> {
 }
 
 /// Reads quantities and keeps what was wrong with them.
-pub(super) struct Reader {
+pub(super) struct Reader<'a> {
     pub(super) unit: LengthUnit,
+    broken: &'a [String],
     pub(super) problems: Vec<Problem>,
 }
 
-impl Reader {
+impl Reader<'_> {
+    /// Notes a problem, unless the field's value is a stand-in.
     pub(super) fn problem(&mut self, field: &str, message: impl Into<String>, hint: impl Into<String>) {
-        self.problems.push(Problem::new(field, message, hint));
+        let within =
+            |b: &String| field.strip_prefix(b.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'));
+        if !self.broken.iter().any(within) {
+            self.problems.push(Problem::new(field, message, hint));
+        }
+    }
+
+    /// Notes that one of these fields is needed at `at`, unless one was given and is broken.
+    fn lacking(&mut self, at: &str, keys: &[&str], field: &str, message: &str, hint: &str) {
+        let given = |key: &&str| self.broken.iter().any(|b| b.strip_prefix(at) == Some(&format!("/{key}")));
+        if !keys.iter().any(given) {
+            self.problem(field, message, hint);
+        }
     }
 
     /// The value of a quantity, or 0 with a problem noted.
@@ -175,7 +195,8 @@ fn taper(reader: &mut Reader, taper: &order::Taper, at: &str) -> Option<Taper> {
             0.0
         }
         (None, None) => {
-            reader.problem(at, "the taper has neither a depth nor an angle", "give `depth` or `angle_deg`");
+            let message = "the taper has neither a depth nor an angle";
+            reader.lacking(at, &["depth", "angle_deg"], at, message, "give `depth` or `angle_deg`");
             0.0
         }
     };
@@ -204,7 +225,8 @@ fn corner(reader: &mut Reader, corner: &order::Corner, at: &str) -> Option<Corne
             None
         }
         (None, None) => {
-            reader.problem(at, "the corner has neither a radius nor a chamfer", "give `radius` or `chamfer`");
+            let message = "the corner has neither a radius nor a chamfer";
+            reader.lacking(at, &["radius", "chamfer"], at, message, "give `radius` or `chamfer`");
             None
         }
     }
@@ -217,7 +239,8 @@ fn side_grooves(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> Option
             Bottom::Vee { angle_deg: reader.within(&format!("{at}/vee_angle_deg"), angle, 0.0, 180.0, "°") }
         }
         (BottomName::Vee, None) => {
-            reader.problem(&format!("{at}/bottom"), "a vee bottom needs its angle", "give `vee_angle_deg`, such as 60");
+            let (field, hint) = (format!("{at}/bottom"), "give `vee_angle_deg`, such as 60");
+            reader.lacking(at, &["vee_angle_deg"], &field, "a vee bottom needs its angle", hint);
             Bottom::Flat
         }
         (name, angle) => {
@@ -248,7 +271,8 @@ fn inner_end(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> InnerEnd 
         }
         (InnerEndName::Runout, None) => {
             let hint = "give `cutter_diameter`, the disc that cuts the groove";
-            reader.problem(&format!("{at}/inner_end"), "a runout end needs the cutter's diameter", hint);
+            let field = format!("{at}/inner_end");
+            reader.lacking(at, &["cutter_diameter"], &field, "a runout end needs the cutter's diameter", hint);
             InnerEnd::Square
         }
         (name, cutter) => {
@@ -317,11 +341,8 @@ fn places(reader: &mut Reader, at: &str, count: Option<u32>, pitch_deg: Option<f
     }
     let Some(pitch) = pitch_deg else {
         if count.is_none() {
-            reader.problem(
-                at,
-                "neither the count nor the pitch of the grooves is given",
-                "give `count` or `pitch_deg`",
-            );
+            let message = "neither the count nor the pitch of the grooves is given";
+            reader.lacking(at, &["count", "pitch_deg"], at, message, "give `count` or `pitch_deg`");
         }
         return count;
     };

@@ -158,7 +158,7 @@ fn deviation(reader: &mut Reader, what: Characteristic, tolerance: &Tolerance) -
     let unit = if what == Characteristic::GroovePitchDeg { LengthUnit::Millimetre } else { reader.unit };
     let (upper, lower) = match tolerance {
         Tolerance::Both(value) => (value * unit.mm(), -value * unit.mm()),
-        Tolerance::Deviations { upper, lower } => {
+        Tolerance::Deviations(order::Deviations { upper, lower }) => {
             let mut read = |l: &Length, key: &str| {
                 let value = l.mm(unit);
                 reader.value(&format!("{field}/{key}"), value)

@@ -1,0 +1,22 @@
+//! From the bytes of an order file to the resolved job: the one door for the command line, the page and other programs.
+
+use super::Job;
+use super::resolve::resolve_sound;
+use crate::order::{self, Located};
+
+/// Reads and resolves an order file.
+///
+/// # Errors
+/// Every problem of the file at once, each with its place, in the order of the file.
+pub fn open(bytes: &[u8]) -> Result<Job, Vec<Located>> {
+    let reading = order::read(bytes);
+    let mut problems = reading.problems;
+    let Some(order) = reading.order else { return Err(problems) };
+    match resolve_sound(&order, &reading.broken) {
+        Ok(job) if problems.is_empty() => return Ok(job),
+        Ok(_) => {}
+        Err(more) => problems.extend(more.into_iter().map(|p| reading.places.locate(p))),
+    }
+    problems.sort_by_key(|p| (p.place.line, p.place.column));
+    Err(problems)
+}
