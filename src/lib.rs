@@ -11,6 +11,7 @@
 
 pub mod drawing;
 pub mod geometry;
+pub mod groove;
 pub mod order;
 pub mod quantity;
 pub mod section;
