@@ -13,6 +13,7 @@ pub mod drawing;
 pub mod geometry;
 pub mod groove;
 pub mod order;
+pub mod properties;
 pub mod quantity;
 pub mod section;
 pub mod sheet;

@@ -12,7 +12,7 @@ mod side;
 mod union;
 
 pub use face::FaceGroove;
-pub use side::{Floor, SideGroove};
+pub use side::{Floor, Interval, Rise, SideGroove};
 
 use crate::geometry::Point;
 use crate::section::Section;

@@ -4,7 +4,7 @@ use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{Bottom, InnerEnd, SideGrooves, SideName, Wheel};
 
 /// An interval of angle about the axis, radians, from the groove's direction.
-pub(super) type Interval = (f64, f64);
+pub type Interval = (f64, f64);
 
 /// One groove of a side: its plan, its floor, its bottom and its ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -162,7 +162,7 @@ impl SideGroove {
     }
 
     /// The angles of the circle r that lie in the groove's plan: at most two intervals.
-    pub(super) fn angles(&self, r: f64) -> [Option<Interval>; 2] {
+    pub fn angles(&self, r: f64) -> [Option<Interval>; 2] {
         let (low, high) = self.walls();
         if low >= r || high <= -r {
             return [None, None];
@@ -196,7 +196,7 @@ impl SideGroove {
     }
 
     /// Radii at which the groove's plan changes form as seen from the axis.
-    pub(super) fn plan_breaks(&self) -> Vec<f64> {
+    pub fn plan_breaks(&self) -> Vec<f64> {
         let (low, high) = self.walls();
         let mut breaks = Vec::with_capacity(20);
         let mut across = |u: f64| {
@@ -221,7 +221,7 @@ impl SideGroove {
     }
 
     /// Smallest and largest radius of the plan, mm.
-    pub(super) fn reach(&self) -> (f64, f64) {
+    pub fn reach(&self) -> (f64, f64) {
         let (low, high) = self.walls();
         let nearest = if low < 0.0 && high > 0.0 { 0.0 } else { low.abs().min(high.abs()) };
         let inner = self.inner_u.hypot(nearest);
