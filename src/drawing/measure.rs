@@ -72,9 +72,14 @@ pub fn ink(text: &Text) -> Option<Bounds> {
 
 /// A box of the text's own frame as it lies on the sheet.
 pub fn placed(text: &Text, own: Bounds) -> Quad {
-    let put = |x: f64, y: f64| text.at + turned(Point::new(x, y), text.turned_deg);
+    let put = |x: f64, y: f64| on_sheet(text, Point::new(x, y));
     let Bounds { min, max } = own;
     Quad { corners: [put(min.x, min.y), put(max.x, min.y), put(max.x, max.y), put(min.x, max.y)] }
+}
+
+/// A point of the text's own frame as it lies on the sheet.
+pub fn on_sheet(text: &Text, own: Point) -> Point {
+    text.at + turned(own, text.turned_deg)
 }
 
 /// Turned counter-clockwise by degrees; exact for whole quarters, so that upright text keeps exact boxes.

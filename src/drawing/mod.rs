@@ -3,6 +3,7 @@
 //! Coordinates are millimetres with y up; the origin of a sheet is its lower left corner, that of a machine drawing the datum it names.
 //! Arcs, circles, line roles and text strings are kept as such, so that no writer has to guess and none flattens. Only the SVG writer flips y.
 
+pub mod dash;
 pub mod font;
 pub mod measure;
 mod role;

@@ -1,0 +1,17 @@
+//! The file formats, one file each; nothing else in the program knows one. Every writer is a pure function of what it is given.
+//!
+//! | module | from | makes |
+//! | --- | --- | --- |
+//! | [`svg`] | a drawing | SVG 1.1 in paper millimetres, text as text, the letters it uses embedded |
+//! | [`pdf`] | drawings | one PDF/A-2u file, a page for each drawing |
+//! | [`png`] | a drawing | a picture at a chosen resolution |
+//! | [`dxf`] | a drawing | the sheet as DXF 2000, or a machine file in one of three flavours; and back |
+//! | [`csv`], [`json`], [`text`] | a report | rows for other programs, or a table for people |
+//!
+//! Numbers are printed by [`crate::quantity::fixed`] only. No writer reads a clock, so the same drawing gives the same bytes.
+
+mod paint;
+pub mod pdf;
+pub mod png;
+pub mod svg;
+mod webfont;
