@@ -60,7 +60,7 @@ def load(path):
 
 
 def judge(checks, options):
-    items = [load(p) for p in judging.named_orders()] + random_orders.chosen(options)
+    items = [load(p) for p in judging.named_orders() + judging.named_orders("limits")] + random_orders.chosen(options)
     with Pool(2) as pool:
         for lines in pool.imap(compare, items):
             checks.absorb(lines)

@@ -39,10 +39,9 @@ class Maker:
     def side(self, w):
         """Recess, taper and corner of a side; w holds sizes in mm. Depths stay within the side's share."""
         R, H, T = w["R"], w["H"], w["T"]
-        side, taken = {}, {"recess": 0.0, "rim": 0.0, "corner": 0.0, "recess_r": 0.0}
+        side, rim, flat_from = {}, 0.0, H
         if self.chance(0.5):
             kind = self.rng.choice(["rim", "rim", "bore"])
-            low, high = self.between(1.1 * (H + 0.25 * (R - H)), 2 * (H + 0.5 * (R - H))), None
             inner = 2 * (H + self.rng.uniform(0.15, 0.45) * (R - H))
             outer = self.rng.choice([2 * R, 2 * (H + self.rng.uniform(0.75, 0.97) * (R - H))])
             a, b = self.len(inner), self.len(outer)
@@ -53,9 +52,10 @@ class Maker:
                 side["taper"]["angle_deg"] = round(max(0.05, math.degrees(math.atan(depth / abs(outer / 2 - inner / 2)))), 2)
             else:
                 side["taper"]["depth"] = self.len(max(depth, 0.1))
-            taken["rim"] = 0.1 * T
+            rim = 0.1 * T
+            flat_from = outer / 2 if outer < 2 * R else inner / 2
         if self.chance(0.45):
-            steps, r, depth = [], H + self.rng.uniform(0.3, 0.7) * (R - H), taken["rim"]
+            steps, r, depth = [], H + self.rng.uniform(0.3, 0.7) * (R - H), rim
             for _ in range(self.rng.choice([1, 1, 2, 3])):
                 rise = self.rng.uniform(0.03, 0.08) * T
                 depth += rise
@@ -66,17 +66,17 @@ class Maker:
                 steps.append(step)
                 r -= (r - H) * self.rng.uniform(0.2, 0.45)
             side["recess"] = steps
-            taken["recess"], taken["recess_r"] = depth, self.mm(steps[0]["diameter"]) / 2
+            flat_from = max(flat_from, self.mm(steps[0]["diameter"]) / 2)
         if self.chance(0.6):
-            size = self.rng.uniform(0.02, 0.12) * T
+            # The corner stays on the stretch of the side next to the rim.
+            size = min(self.rng.uniform(0.02, 0.12) * T, 0.8 * (R - flat_from))
             if self.chance(0.6):
                 side["corner"] = {"radius": self.len(max(size, 0.2))}
             else:
                 side["corner"] = {"chamfer": self.len(max(size, 0.2))}
                 if self.chance(0.5):
                     side["corner"]["angle_deg"] = self.rng.choice([20, 30, 55, 60])
-            taken["corner"] = 0.25 * T
-        return side, taken
+        return side
 
     def side_grooves(self, w, base):
         R, H, T = w["R"], w["H"], w["T"]
@@ -122,13 +122,14 @@ class Maker:
             g["inner_end"] = "square"
         return g
 
-    def face_grooves(self, w, base):
+    def face_grooves(self, w, base, omit):
         R, T = w["R"], w["T"]
         n = base * self.rng.choice([1, 2])
+        # Helical tools are the kernel's slowest: none where the whole wheel must be built of many.
         width = self.len(max(0.4, min(2 * math.pi * R / n * self.rng.uniform(0.1, 0.5), 0.06 * R)))
         g = {"count": n, "width": width, "depth": self.len(max(0.3, self.rng.uniform(0.01, 0.04) * R)),
              "bottom": self.rng.choice(["flat", "round"]), "start_deg": round(self.rng.uniform(0, 90), 2)}
-        if self.chance(0.4):
+        if self.chance(0.4) and not (omit and n > 6):
             g["helix_deg"] = round(self.rng.uniform(-35, 35), 1)
         return g
 
@@ -143,7 +144,7 @@ class Maker:
         omit = self.chance(0.2)
         base = rng.choice([4, 5, 6, 8]) if omit else rng.choice([6, 9, 12, 20, 30, 36, 60])
         for name in ("side_a", "side_b"):
-            side, _ = self.side(w)
+            side = self.side(w)
             if self.chance(0.6):
                 side["grooves"] = self.side_grooves(w, base)
                 if omit:
@@ -152,7 +153,7 @@ class Maker:
             if side:
                 wheel[name] = side
         if self.chance(0.35):
-            wheel["face"] = {"grooves": self.face_grooves(w, base)}
+            wheel["face"] = {"grooves": self.face_grooves(w, base, omit)}
         order = {"order": {"number": f"R{number:03}", "revision": "A", "item": f"Random wheel {number}"},
                  "units": self.unit, "wheel": wheel}
         if self.chance(0.5):

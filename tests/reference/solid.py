@@ -218,7 +218,10 @@ def run_out_tip(wheel, grooves, f):
     side, r, d = wheel.side_of(grooves), grooves.inner_radius, 1e-6 * wheel.radius
     cu, cd, _, rho = f.arc
     tip = (f.start, f.centre_floor(f.start))
-    rise = (cu - f.start) / math.sqrt(rho * rho - (cu - f.start) ** 2)
+    across = math.sqrt(max(0.0, rho * rho - (cu - f.start) ** 2))
+    if across < 1e-6 * rho:      # the arc begins upright and cannot be led on
+        return tip
+    rise = (cu - f.start) / across
     at = side.nominal_depth
     if at(r + d) < at(r) or (at(r) - at(r - d)) / d > rise / 2:
         return tip
