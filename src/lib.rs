@@ -9,6 +9,7 @@
 //! Every arrow is a pure function. The library reads no file, no clock and no environment and prints nothing; only `cli` and `web` do.
 //! Lengths are millimetres, angles degrees where a name ends in `_deg` and radians elsewhere, masses kilograms, whatever unit the order uses.
 
+pub mod cli;
 pub mod drawing;
 pub mod export;
 pub mod geometry;

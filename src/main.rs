@@ -1,2 +1,7 @@
-//! bin
-fn main() {}
+//! The `wheeldraft` command.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    wheeldraft::cli::run()
+}

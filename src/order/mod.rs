@@ -11,6 +11,7 @@ mod scan;
 mod schema;
 mod shape;
 mod suggest;
+mod templates;
 mod walk;
 mod word;
 
@@ -25,6 +26,8 @@ pub use schema::schema;
 pub use shape::{
     BottomName, Corner, Face, FaceBottomName, FaceGrooves, InnerEndName, RecessStep, Shape, Side, SideGrooves, Taper,
 };
+pub use suggest::nearest;
+pub use templates::{TEMPLATES, Template};
 
 use crate::quantity::LengthUnit;
 use schemars::JsonSchema;

@@ -24,7 +24,7 @@ const OTHER_NAMES: [(&str, &[&str]); 12] = [
 const LIKE: f64 = 0.84;
 
 /// The known word nearest to one that is not, where one is near.
-pub(super) fn nearest(word: &str, known: &[&'static str]) -> Option<&'static str> {
+pub fn nearest(word: &str, known: &[&'static str]) -> Option<&'static str> {
     let plain = |s: &str| s.trim().to_lowercase().replace(['-', ' '], "_");
     let word = plain(&clip(word));
     let other = |name: &str| OTHER_NAMES.iter().any(|(n, words)| *n == name && words.contains(&word.as_str()));

@@ -1,0 +1,175 @@
+//! What every command needs: the common options, the order it was given, its two streams.
+
+use super::failure::{Failure, shown};
+use super::messages;
+use super::palette::{Palette, When};
+use crate::order::{LONGEST_FILE, Located, Place, Problem};
+use crate::wheel::{self, Job};
+use serde_json::Value;
+use std::io::{ErrorKind, Read, Write};
+use std::path::{Path, PathBuf};
+
+/// Options every command knows.
+#[derive(Debug, Clone, clap::Args)]
+pub struct Common {
+    /// How results are printed.
+    #[arg(long, global = true, value_enum, default_value_t, value_name = "text|json", hide_possible_values = true)]
+    #[arg(help_heading = "Common options")]
+    pub format: Format,
+    /// Factors, limits and tables of the shop's own, in place of the built-in ones.
+    #[arg(long, global = true, value_name = "FILE", help_heading = "Common options")]
+    pub shop_rules: Option<PathBuf>,
+    /// Colours of messages.
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        default_value_t,
+        value_name = "auto|always|never",
+        hide_possible_values = true
+    )]
+    #[arg(help_heading = "Common options")]
+    pub color: When,
+    /// No remarks on stderr; errors are still shown.
+    #[arg(short, long, global = true, help_heading = "Common options")]
+    pub quiet: bool,
+}
+
+/// How results are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, clap::ValueEnum)]
+pub enum Format {
+    /// For people.
+    #[default]
+    Text,
+    /// One JSON object.
+    Json,
+}
+
+/// The place a command works at.
+#[derive(Debug)]
+pub struct Desk {
+    common: Common,
+}
+
+impl Desk {
+    pub(super) fn new(common: Common) -> Desk {
+        Desk { common }
+    }
+
+    /// Whether results are to be JSON.
+    pub fn is_json(&self) -> bool {
+        self.common.format == Format::Json
+    }
+
+    /// The shop's own rules file, as typed.
+    pub fn shop_rules(&self) -> Option<&Path> {
+        self.common.shop_rules.as_deref()
+    }
+
+    /// Colours for stdout.
+    pub fn palette(&self) -> Palette {
+        Palette::of(self.common.color, &std::io::stdout())
+    }
+
+    /// The resolved order of a file, or of standard input where the file is `-`.
+    ///
+    /// # Errors
+    /// Where the file cannot be read, or anything in it is wrong.
+    pub fn job(&self, file: &Path) -> Result<Job, Failure> {
+        self.job_and_bytes(file).map(|(job, _)| job)
+    }
+
+    /// As [`Desk::job`], with the bytes of the file.
+    ///
+    /// # Errors
+    /// As [`Desk::job`].
+    pub fn job_and_bytes(&self, file: &Path) -> Result<(Job, Vec<u8>), Failure> {
+        let bytes = self.bytes(file)?;
+        let name = if is_stdin(file) { "<stdin>".to_owned() } else { shown(file) };
+        match wheel::open(&bytes) {
+            Ok(job) => Ok((job, bytes)),
+            Err(problems) => Err(Failure::Order { file: name, problems }),
+        }
+    }
+
+    /// The bytes of a file, or of standard input where the file is `-`. No more is read than the longest order has.
+    ///
+    /// # Errors
+    /// Where it cannot be read.
+    pub fn bytes(&self, file: &Path) -> Result<Vec<u8>, Failure> {
+        let mut bytes = Vec::new();
+        // one byte more than allowed, so that a longer file is noticed
+        let most = LONGEST_FILE as u64 + 1;
+        let read = if is_stdin(file) {
+            std::io::stdin().lock().take(most).read_to_end(&mut bytes)
+        } else {
+            std::fs::File::open(file).and_then(|f| f.take(most).read_to_end(&mut bytes))
+        };
+        read.map_err(|e| Failure::io("read", file, &e))?;
+        Ok(bytes)
+    }
+
+    /// Writes text to stdout. A reader that has gone away (`| head`) is no failure.
+    ///
+    /// # Errors
+    /// Where stdout cannot be written for another reason.
+    pub fn print(&self, text: &str) -> Result<(), Failure> {
+        let mut out = std::io::stdout().lock();
+        match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+            Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Failure::io("write", Path::new("<stdout>"), &e)),
+            _ => Ok(()),
+        }
+    }
+
+    /// Writes one JSON value to stdout.
+    ///
+    /// # Errors
+    /// As [`Desk::print`].
+    pub fn print_json(&self, value: &Value) -> Result<(), Failure> {
+        self.print(&format!("{value:#}\n"))
+    }
+
+    /// A remark on stderr, unless it is to be quiet.
+    pub fn remark(&self, text: &str) {
+        if !self.common.quiet {
+            self.complain(&format!("{text}\n"));
+        }
+    }
+
+    /// Shows why a command failed: on stdout where results are JSON, else on stderr.
+    pub(super) fn report(&self, failure: &Failure) {
+        let palette = Palette::of(self.common.color, &std::io::stderr());
+        if self.is_json() {
+            // where stdout is gone nobody listens any more
+            let _ = self.print_json(&messages::problems_json(&located(failure)));
+            return;
+        }
+        match failure {
+            Failure::Order { file, problems } => self.complain(&messages::problems_text(file, problems, palette)),
+            Failure::Other { message, hint } => {
+                let hint = if hint.is_empty() { String::new() } else { palette.good(&format!("  → {hint}\n")) };
+                self.complain(&format!("{} {message}\n{hint}", palette.bad("wheeldraft:")));
+            }
+        }
+    }
+
+    fn complain(&self, text: &str) {
+        // where stderr is gone there is nobody left to tell
+        let _ = std::io::stderr().lock().write_all(text.as_bytes());
+    }
+}
+
+fn is_stdin(file: &Path) -> bool {
+    file.as_os_str() == "-"
+}
+
+/// The problems of a failure; what has no place in a file is in line 0.
+fn located(failure: &Failure) -> Vec<Located> {
+    match failure {
+        Failure::Order { problems, .. } => problems.clone(),
+        Failure::Other { message, hint } => {
+            let place = Place { line: 0, column: 0, excerpt: String::new(), indent: 0, width: 1 };
+            vec![Located { problem: Problem::new("", message.clone(), hint.clone()), place }]
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! Writing files so that nobody ever finds half of one: under a temporary name in the target's own folder, then renamed.
+
+use super::failure::{Failure, shown};
+use std::fs;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use tempfile::NamedTempFile;
+
+/// Writes one file, in place of an earlier one of that name. Folders of its path are made.
+///
+/// # Errors
+/// Where it cannot be written; an earlier file is then as it was.
+pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    write_all(&[(path.to_owned(), bytes)])
+}
+
+/// Writes one file that must not exist yet.
+///
+/// # Errors
+/// Where it exists, or cannot be written.
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let failed = |e: io::Error| Failure::io("write", path, &e);
+    if path.symlink_metadata().is_ok() {
+        return Err(failed(io::ErrorKind::AlreadyExists.into()));
+    }
+    let folders = Folders::make(folder_of(path)).map_err(failed)?;
+    staged(path, bytes).and_then(|file| Ok(file.persist_noclobber(path)?)).map_err(failed)?;
+    folders.keep();
+    Ok(())
+}
+
+/// Writes several files, all or none: every one is on the disk under a temporary name before the first is renamed.
+///
+/// # Errors
+/// Where one cannot be written. Earlier files are then as they were, and folders made for this are gone again.
+pub fn write_all<B: AsRef<[u8]>>(files: &[(PathBuf, B)]) -> Result<(), Failure> {
+    let mut ready: Vec<(PathBuf, Staged)> = Vec::with_capacity(files.len());
+    let mut made: Vec<Folders> = Vec::new();
+    for (path, bytes) in files {
+        let failed = |e: io::Error| Failure::io("write", path, &e);
+        made.push(Folders::make(folder_of(path)).map_err(failed)?);
+        let target = real_target(path).map_err(failed)?;
+        let file = stage(&target, bytes.as_ref()).map_err(failed)?;
+        ready.push((target, file));
+    }
+    made.into_iter().for_each(Folders::keep);
+    for (target, file) in ready {
+        let placed = match file {
+            Staged::Renamed(file) => file.persist(&target).map(drop).map_err(|e| e.error),
+            Staged::Direct(bytes) => {
+                fs::OpenOptions::new().write(true).open(&target).and_then(|mut f| f.write_all(&bytes))
+            }
+        };
+        placed.map_err(|e| Failure::io("write", &target, &e))?;
+    }
+    Ok(())
+}
+
+/// What is to become a file.
+enum Staged {
+    /// A finished file under a temporary name.
+    Renamed(NamedTempFile),
+    /// Bytes for a device or a pipe, which cannot be replaced.
+    Direct(Vec<u8>),
+}
+
+fn stage(target: &Path, bytes: &[u8]) -> io::Result<Staged> {
+    match fs::metadata(target) {
+        Ok(m) if m.is_dir() => Err(io::ErrorKind::IsADirectory.into()),
+        Ok(m) if !m.is_file() => Ok(Staged::Direct(bytes.to_vec())),
+        Ok(m) if m.permissions().readonly() => Err(io::ErrorKind::PermissionDenied.into()),
+        _ => staged(target, bytes).map(Staged::Renamed),
+    }
+}
+
+/// A temporary file with these bytes, safely on the disk, in the folder of `target` (a rename cannot cross file systems).
+fn staged(target: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".wheeldraft-").suffix(".tmp");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // the usual mode of a file, narrowed by the umask; without it only the owner could read what the shop shares
+        let mode = fs::metadata(target).map_or(0o644, |m| m.permissions().mode() & 0o777);
+        builder.permissions(fs::Permissions::from_mode(mode));
+    }
+    let mut file = builder.tempfile_in(folder_of(target))?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    Ok(file)
+}
+
+/// Where a link points, so that the link survives the renaming.
+fn real_target(path: &Path) -> io::Result<PathBuf> {
+    match path.symlink_metadata() {
+        Ok(m) if m.file_type().is_symlink() && path.exists() => path.canonicalize(),
+        _ => Ok(path.to_owned()),
+    }
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    }
+}
+
+/// Folders made for files to come; they go again unless they are kept.
+struct Folders {
+    made: Vec<PathBuf>,
+}
+
+impl Folders {
+    fn make(folder: &Path) -> io::Result<Folders> {
+        let missing = folder.ancestors().take_while(|a| !a.as_os_str().is_empty() && !a.exists());
+        let folders = Folders { made: missing.map(Path::to_owned).collect() };
+        fs::create_dir_all(folder)?;
+        Ok(folders)
+    }
+
+    fn keep(mut self) {
+        self.made.clear();
+    }
+}
+
+impl Drop for Folders {
+    fn drop(&mut self) {
+        for folder in &self.made {
+            // only an empty folder can be removed; what someone else put there stays
+            let _ = fs::remove_dir(folder);
+        }
+    }
+}
+
+/// The names of files as a remark tells them.
+pub fn written<'a>(paths: impl IntoIterator<Item = &'a PathBuf>) -> String {
+    paths.into_iter().map(|p| format!("wrote {}", shown(p))).collect::<Vec<_>>().join("\n")
+}

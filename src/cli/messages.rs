@@ -1,0 +1,63 @@
+//! Problems of an order as text with the line and a caret, and as JSON.
+
+use super::palette::Palette;
+use crate::order::{Located, Place};
+use serde_json::{Value, json};
+use std::fmt::Write;
+
+/// Most problems printed as text; a file with more is broken all over.
+const MOST_SHOWN: usize = 50;
+
+/// All problems as text: place and message, the line with a caret, what would be right.
+pub fn problems_text(file: &str, problems: &[Located], palette: Palette) -> String {
+    let mut out = String::new();
+    for p in problems.iter().take(MOST_SHOWN) {
+        out.push_str(&problem_text(file, p, palette));
+        out.push('\n');
+    }
+    let more = problems.len().saturating_sub(MOST_SHOWN);
+    if more > 0 {
+        // writing to a String cannot fail
+        let _ = writeln!(out, "… and {more} more");
+    }
+    let count = if problems.len() == 1 { "1 problem".to_owned() } else { format!("{} problems", problems.len()) };
+    let _ = writeln!(out, "{}", palette.strong(&format!("{file} has {count}; nothing was made.")));
+    out
+}
+
+fn problem_text(file: &str, located: &Located, palette: Palette) -> String {
+    let Located { problem, place } = located;
+    let at = format!("{file}:{}:{}:", place.line, place.column);
+    let mut out = format!("{} {}\n", palette.strong(&at), palette.bad(&problem.message));
+    if !place.excerpt.is_empty() {
+        let number = place.line.to_string();
+        let margin = " ".repeat(number.len());
+        let caret = palette.bad(&"^".repeat(place.width));
+        let _ = writeln!(out, "  {} {}", palette.faint(&format!("{number} |")), place.excerpt.trim_end());
+        let _ = writeln!(out, "  {} {}{caret}", palette.faint(&format!("{margin} |")), indent(place));
+    }
+    if !problem.hint.is_empty() {
+        let _ = writeln!(out, "  {}", palette.good(&format!("→ {}", problem.hint)));
+    }
+    out
+}
+
+/// Blanks as wide as the excerpt before the caret: ideographs take two cells.
+fn indent(place: &Place) -> String {
+    let is_wide = |c: char| matches!(u32::from(c), 0x1100..=0x115F | 0x2E80..=0xA4CF | 0xAC00..=0xD7A3 | 0xF900..=0xFAFF | 0xFE30..=0xFE6F | 0xFF00..=0xFF60 | 0xFFE0..=0xFFE6 | 0x1F300..=0x1FAFF | 0x20000..=0x3FFFD);
+    place.excerpt.chars().take(place.indent).map(|c| if is_wide(c) { "  " } else { " " }).collect()
+}
+
+/// All problems as the JSON object that stands on stdout.
+pub fn problems_json(problems: &[Located]) -> Value {
+    let list: Vec<Value> = problems
+        .iter()
+        .map(|Located { problem, place }| {
+            json!({
+                "field": problem.field, "line": place.line, "column": place.column,
+                "message": problem.message, "hint": problem.hint,
+            })
+        })
+        .collect();
+    json!({ "format": 1, "problems": list })
+}

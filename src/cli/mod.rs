@@ -1,0 +1,72 @@
+//! The command line: arguments as typed, one small file per command, messages, exit codes. It reads, calls a room, writes.
+//!
+//! stdout carries only what was asked for; everything else goes to stderr. Exit 0: made. Exit 1: a rule or a measurement stops the order.
+//! Exit 2: the order cannot be read, the command is wrong, or a file cannot be written.
+//!
+//! A command is a file with `Args` (clap) and `run(&Args, &Desk) -> Done`, a variant of [`Command`], and a line in [`dispatch`].
+
+mod completions;
+mod desk;
+mod failure;
+pub mod files;
+mod manual;
+mod messages;
+mod new;
+mod palette;
+mod schema;
+
+pub use desk::{Common, Desk, Format};
+pub use failure::{Done, Failure, Outcome};
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// The command line as typed.
+#[derive(Debug, Parser)]
+#[command(name = "wheeldraft", version, about, max_term_width = 100, arg_required_else_help = true)]
+#[command(
+    after_help = "Start with `wheeldraft new --list`. Each command explains itself: `wheeldraft help COMMAND`.\n\n\
+    Altering an abrasive wheel changes its strength: for authorised, trained people only. No calculation here replaces the speed test."
+)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Command,
+    #[command(flatten)]
+    common: Common,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Print a starting order, or write it to a file.
+    New(new::Args),
+    /// Print the JSON Schema of the order file.
+    Schema(schema::Args),
+    /// Print the completions for a shell.
+    Completions(completions::Args),
+    /// Print the manual page (roff).
+    Manual(manual::Args),
+}
+
+fn dispatch(command: &Command, desk: &Desk) -> Done {
+    match command {
+        Command::New(args) => new::run(args, desk),
+        Command::Schema(args) => schema::run(args, desk),
+        Command::Completions(args) => completions::run(args, desk),
+        Command::Manual(args) => manual::run(args, desk),
+    }
+}
+
+/// Runs the command of this process's arguments.
+pub fn run() -> ExitCode {
+    let cli = Cli::parse();
+    let desk = Desk::new(cli.common);
+    match dispatch(&cli.command, &desk) {
+        Ok(Outcome::Made) => ExitCode::SUCCESS,
+        Ok(Outcome::Stopped) => ExitCode::from(1),
+        Err(failure) => {
+            desk.report(&failure);
+            ExitCode::from(2)
+        }
+    }
+}
