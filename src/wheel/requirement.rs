@@ -40,10 +40,20 @@ pub struct Requirement {
     pub nominal: f64,
     /// What it measures.
     pub measure: Measure,
+    /// Angle of a chamfer from the side, degrees; 45 for everything else.
+    #[serde(skip)]
+    pub chamfer_deg: f64,
     /// How many places of the wheel it holds for: 2 for a chamfer at both ends of the bore.
     pub places: u32,
     /// Its permitted deviation, mm or degrees; `None` where the order gives none.
     pub deviation: Option<Deviation>,
+}
+
+impl Requirement {
+    /// Whether it is a chamfer of 45°, whose angle is written behind it and is no number of its own.
+    pub fn plain_chamfer(&self) -> bool {
+        self.measure == Measure::Chamfer && self.chamfer_deg == 45.0
+    }
 }
 
 impl Job {
@@ -77,6 +87,7 @@ impl List<'_> {
             field: format!("/wheel/{}", id.replace('.', "/")),
             nominal,
             measure,
+            chamfer_deg: 45.0,
             places: 1,
             deviation: None,
         });
@@ -129,7 +140,8 @@ impl List<'_> {
             Some(Corner::Chamfer { run, angle_deg }) => {
                 let s = self.suffix(name, |s| matches!(s.corner, Some(Corner::Chamfer { .. })));
                 let label = format!("Corner chamfer, side {letter}");
-                self.add(&format!("{key}.corner.chamfer"), format!("C{s}"), label, run, Measure::Chamfer);
+                self.add(&format!("{key}.corner.chamfer"), format!("C{s}"), label, run, Measure::Chamfer).chamfer_deg =
+                    angle_deg;
                 if angle_deg != 45.0 {
                     let label = format!("Angle of the corner chamfer, side {letter}");
                     self.add(&format!("{key}.corner.angle_deg"), format!("CV{s}"), label, angle_deg, Measure::Angle);

@@ -12,6 +12,9 @@
 //! - lines and arcs of a dimension have the role [`LineRole::Dimension`](crate::drawing::LineRole::Dimension), arrowheads are filled contours;
 //! - a group whose `dimension` begins `mark:` owns its texts and lines in the same way without being a dimension: a detail's ring with its
 //!   letter, a section's arrows, a caption, a view arrow.
+//!
+//! Distances count from ink to ink: a line reaches half its width to either side, a text as far as `drawing::measure::ink` says. Numbers are
+//! written by the methods of [`Style`] (`length`, `angle`, `nominal`, `deviations`), so that views and tables agree.
 
 use crate::drawing::{Group, Pen};
 use crate::geometry::Bounds;
