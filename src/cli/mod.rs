@@ -9,11 +9,14 @@ mod completions;
 mod desk;
 mod failure;
 pub mod files;
+mod grooves;
 mod manual;
 mod messages;
 mod new;
 mod palette;
+mod properties;
 mod schema;
+mod table;
 
 pub use desk::{Common, Desk, Format};
 pub use failure::{Done, Failure, Outcome};
@@ -40,6 +43,10 @@ pub struct Cli {
 enum Command {
     /// Print a starting order, or write it to a file.
     New(new::Args),
+    /// Print the numbers of a wheel: section, volume, mass, balance, lands.
+    Properties(properties::Args),
+    /// Answer the groove count question without an order: count or pitch, lands, where grooves merge.
+    Grooves(grooves::Args),
     /// Print the JSON Schema of the order file.
     Schema(schema::Args),
     /// Print the completions for a shell.
@@ -51,6 +58,8 @@ enum Command {
 fn dispatch(command: &Command, desk: &Desk) -> Done {
     match command {
         Command::New(args) => new::run(args, desk),
+        Command::Properties(args) => properties::run(args, desk),
+        Command::Grooves(args) => grooves::run(args, desk),
         Command::Schema(args) => schema::run(args, desk),
         Command::Completions(args) => completions::run(args, desk),
         Command::Manual(args) => manual::run(args, desk),

@@ -2,7 +2,7 @@
 
 use crate::geometry::quadrature::{gauss, smooth_ends};
 use crate::groove::{FaceGroove, Grooves, SideGroove};
-use crate::wheel::{Pattern, SideName, Wheel};
+use crate::wheel::{Bottom, InnerEnd, Pattern, Side, SideGrooves, SideName, Wheel};
 use std::f64::consts::{PI, TAU};
 
 /// Lands of one set of grooves.
@@ -19,6 +19,9 @@ pub struct Lands {
 }
 
 impl Lands {
+    /// Nothing left.
+    const NONE: Lands = Lands { outer: 0.0, inner: 0.0, share: 0.0, merge_diameter: None };
+
     /// Of a side's grooves, whose centre lines begin at `inner_radius`, mm.
     pub fn of_side(groove: &SideGroove, pattern: &Pattern, inner_radius: f64) -> Lands {
         let pitch = TAU / f64::from(pattern.places);
@@ -35,6 +38,32 @@ impl Lands {
             share: 1.0 - covered(groove, pattern) / ring,
             merge_diameter: (pattern.places > 1).then(|| merge_diameter(low, high, pitch)),
         }
+    }
+
+    /// Of `count` radial grooves with square inner ends in a ring; diameters and width in mm, `inner_diameter` below `outside_diameter`.
+    pub fn of_radial(outside_diameter: f64, inner_diameter: f64, width: f64, count: u32) -> Lands {
+        let pattern = Pattern { places: count.max(1), start_deg: 0.0, omit: Vec::new() };
+        let set = SideGrooves {
+            pattern,
+            width,
+            depth: 1.0,
+            bottom: Bottom::Flat,
+            inner_diameter,
+            inner_end: InnerEnd::Square,
+            outer_diameter: None,
+            skew_deg: 0.0,
+        };
+        let wheel = Wheel {
+            outside_diameter,
+            thickness: 2.0,
+            bore: inner_diameter / 2.0,
+            bore_chamfer: 0.0,
+            side_a: Side { grooves: Some(set.clone()), ..Side::default() },
+            side_b: Side::default(),
+            face: None,
+        };
+        let groove = SideGroove::of(&wheel, SideName::A);
+        groove.map_or(Lands::NONE, |g| Lands::of_side(&g, &set.pattern, inner_diameter / 2.0))
     }
 
     /// Of the face's grooves.

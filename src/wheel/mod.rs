@@ -20,4 +20,4 @@ pub use model::{
 };
 pub use open::open;
 pub use requirement::{Measure, Requirement};
-pub use resolve::{nearest_counts, resolve};
+pub use resolve::{MOST_PLACES, count_of_pitch, nearest_counts, resolve};

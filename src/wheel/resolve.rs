@@ -353,8 +353,7 @@ fn places(reader: &mut Reader, at: &str, count: Option<u32>, pitch_deg: Option<f
         reader.problem(&pitch_field, format!("a pitch of {}° cannot be cut", trimmed(pitch, 6)), hint);
         return None;
     }
-    let exact = (360.0 / pitch).round();
-    if (exact * pitch - 360.0).abs() > 360.0 * PITCH_FIT {
+    let Some(from_pitch) = count_of_pitch(pitch) else {
         let offers: Vec<String> = nearest_counts(pitch)
             .iter()
             .map(|&n| format!("{n} grooves at {}°", trimmed(360.0 / f64::from(n), 6)))
@@ -362,14 +361,20 @@ fn places(reader: &mut Reader, at: &str, count: Option<u32>, pitch_deg: Option<f
         let message = format!("a pitch of {}° does not divide the circle", trimmed(pitch, 6));
         reader.problem(&pitch_field, message, format!("nearest are {}", offers.join(" and ")));
         return None;
-    }
-    let from_pitch = exact as u32;
+    };
     if count.is_some_and(|n| n != from_pitch) {
         let message = format!("{} grooves and a pitch of {}° disagree", count.unwrap_or(0), trimmed(pitch, 6));
         reader.problem(&count_field, message, format!("the pitch makes {from_pitch} grooves; keep one of the two"));
         return None;
     }
     Some(from_pitch)
+}
+
+/// The count of grooves that a pitch makes, degrees; `None` where it does not divide the circle.
+pub fn count_of_pitch(pitch_deg: f64) -> Option<u32> {
+    let count = (360.0 / pitch_deg).round();
+    let divides = (count * pitch_deg - 360.0).abs() <= 360.0 * PITCH_FIT;
+    (divides && (1.0..=f64::from(MOST_PLACES)).contains(&count)).then_some(count as u32)
 }
 
 /// The whole counts of grooves below and above 360 / `pitch_deg`, at least 1.

@@ -1,0 +1,142 @@
+//! `grooves`: how many grooves, how far apart, and what land they leave, without an order.
+
+use super::table::aligned;
+use super::{Desk, Done, Failure, Outcome};
+use crate::properties::lands::Lands;
+use crate::quantity::{LengthUnit, MM_PER_INCH, fixed, parse_length, trimmed};
+use crate::wheel::{MOST_PLACES, count_of_pitch, nearest_counts};
+use serde_json::{Value, json};
+
+/// Arguments of `grooves`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  \
+    wheeldraft grooves --outside-diameter 26in --inner-diameter 17in --width 0.06in --pitch 2\n  \
+    wheeldraft grooves --outside-diameter 400mm --inner-diameter 200mm --width 3mm --count 180\n\n\
+    A pitch that does not divide the circle gets the counts either side, and exit code 1.")]
+pub struct Args {
+    /// Outside diameter of the wheel, such as 26in, 660.4mm; a bare number is mm.
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    outside_diameter: f64,
+    /// Diameter at which the grooves begin.
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    inner_diameter: f64,
+    /// Width of the grooves.
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    width: f64,
+    /// Angle from groove to groove, degrees.
+    #[arg(long, value_name = "DEGREES", value_parser = pitch, required_unless_present = "count")]
+    pitch: Option<f64>,
+    /// How many grooves.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_PLACES)))]
+    count: Option<u32>,
+}
+
+fn length(text: &str) -> Result<f64, String> {
+    let mm = parse_length(text, LengthUnit::Millimetre).map_err(|e| format!("{}; {}", e.message, e.hint))?;
+    if mm > 0.0 && mm <= crate::tolerance::GREATEST_LENGTH {
+        Ok(mm)
+    } else {
+        Err("give a length above 0, up to 10 m".into())
+    }
+}
+
+fn pitch(text: &str) -> Result<f64, String> {
+    let least = 360.0 / f64::from(MOST_PLACES);
+    let value = text.trim().trim_end_matches(['°']).parse::<f64>().ok().filter(|p| (least..=360.0).contains(p));
+    value.ok_or_else(|| format!("give an angle of {} to 360 degrees", trimmed(least, 3)))
+}
+
+/// Answers the question.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    check(args)?;
+    let counts = match (args.count, args.pitch) {
+        (Some(count), _) => vec![count],
+        (None, Some(pitch)) => count_of_pitch(pitch).map_or_else(|| nearest_counts(pitch), |n| vec![n]),
+        // clap asks for one of the two
+        (None, None) => return Err(Failure::new("neither a pitch nor a count is given", "give --pitch or --count")),
+    };
+    let divides = args.count.is_some() || args.pitch.and_then(count_of_pitch).is_some();
+    if desk.is_json() {
+        desk.print_json(&answer(args, if divides { counts.first().copied() } else { None }, &counts))?;
+    } else {
+        desk.print(&text(args, divides, &counts))?;
+    }
+    Ok(if divides { Outcome::Made } else { Outcome::Stopped })
+}
+
+fn check(args: &Args) -> Result<(), Failure> {
+    let shown = |mm: f64| both_units(mm);
+    if args.inner_diameter >= args.outside_diameter {
+        let (inner, outer) = (shown(args.inner_diameter), shown(args.outside_diameter));
+        let message = format!("the inner diameter {inner} is not smaller than the outside diameter {outer}");
+        return Err(Failure::new(message, "give an inner diameter below the outside diameter"));
+    }
+    if let (Some(count), Some(pitch)) = (args.count, args.pitch) {
+        if count_of_pitch(pitch) != Some(count) {
+            let message = format!("{count} grooves and a pitch of {}° disagree", trimmed(pitch, 6));
+            let own = trimmed(360.0 / f64::from(count), 6);
+            return Err(Failure::new(message, format!("{count} grooves have a pitch of {own}°; keep one of the two")));
+        }
+    }
+    Ok(())
+}
+
+/// The keys of the command's JSON; lands are null where the pitch does not divide the circle.
+fn answer(args: &Args, count: Option<u32>, nearest: &[u32]) -> Value {
+    let lands = count.map(|n| lands(args, n));
+    let offers: Vec<Value> = match count {
+        Some(_) => Vec::new(),
+        None => nearest.iter().map(|&n| json!({ "count": n, "pitch_deg": 360.0 / f64::from(n) })).collect(),
+    };
+    json!({
+        "format": 1,
+        "count": count,
+        "pitch_deg": count.map_or(args.pitch, |n| Some(360.0 / f64::from(n))),
+        "land_outer_mm": lands.map(|l| l.outer),
+        "land_inner_mm": lands.map(|l| l.inner),
+        "land_share": lands.map(|l| l.share),
+        "merge_diameter_mm": lands.and_then(|l| l.merge_diameter),
+        "nearest": offers,
+    })
+}
+
+fn lands(args: &Args, count: u32) -> Lands {
+    Lands::of_radial(args.outside_diameter, args.inner_diameter, args.width, count)
+}
+
+fn text(args: &Args, divides: bool, counts: &[u32]) -> String {
+    let mut out = String::new();
+    if let (false, Some(pitch)) = (divides, args.pitch) {
+        out.push_str(&format!("A pitch of {}° does not divide the circle; nearest are:\n\n", trimmed(pitch, 6)));
+    }
+    let found: Vec<(u32, Lands)> = counts.iter().map(|&n| (n, lands(args, n))).collect();
+    let row = |label: &str, cell: &dyn Fn(u32, &Lands) -> String| {
+        let mut row = vec![label.to_owned()];
+        row.extend(found.iter().map(|(n, l)| cell(*n, l)));
+        row
+    };
+    let rows = [
+        row("grooves", &|n, _| n.to_string()),
+        row("pitch", &|n, _| format!("{}°", trimmed(360.0 / f64::from(n), 6))),
+        row(&format!("land at Ø{}", both_units(args.outside_diameter)), &|_, l| both_units(l.outer)),
+        row(&format!("land at Ø{}", both_units(args.inner_diameter)), &|_, l| both_units(l.inner)),
+        row("ungrooved share of the ring", &|_, l| format!("{} %", fixed(100.0 * l.share, 2))),
+        row("neighbours merge inside", &|_, l| {
+            l.merge_diameter.map_or("–".to_owned(), |d| format!("Ø{}", both_units(d)))
+        }),
+    ];
+    out.push_str(&aligned(&rows));
+    for (n, l) in &found {
+        if l.outer <= 0.0 {
+            out.push_str(&format!("\n{n} grooves leave no land even at the outside diameter.\n"));
+        } else if l.inner <= 0.0 {
+            out.push_str(&format!("\n{n} grooves run into each other before they reach the inner diameter.\n"));
+        }
+    }
+    out
+}
+
+/// A length in both units: `25.4 mm (1 in)`.
+fn both_units(mm: f64) -> String {
+    format!("{} mm ({} in)", trimmed(mm, 3), trimmed(mm / MM_PER_INCH, 4))
+}
