@@ -10,6 +10,7 @@
 //!
 //! Numbers are printed by [`crate::quantity::fixed`] only. No writer reads a clock, so the same drawing gives the same bytes.
 
+pub mod dxf;
 mod paint;
 pub mod pdf;
 pub mod png;

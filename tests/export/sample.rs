@@ -72,9 +72,8 @@ fn roles() -> Item {
 fn arcs() -> Item {
     let centre = p(160.0, 160.0);
     let rings = [LineRole::Axis, LineRole::Hidden, LineRole::Visible].into_iter().enumerate();
-    let mut items: Vec<Item> = rings
-        .map(|(i, role)| Item::Circle { centre, radius: 30.0 - 6.0 * i as f64, role, fill: Fill::None })
-        .collect();
+    let mut items: Vec<Item> =
+        rings.map(|(i, role)| Item::Circle { centre, radius: 30.0 - 6.0 * i as f64, role, fill: Fill::None }).collect();
     items.push(Item::Circle { centre, radius: 0.75, role: LineRole::Dimension, fill: Fill::Solid });
     items.push(Item::Arc { arc: arc(centre, 33.0, 20.0, 350.0, Turn::Left), role: LineRole::CuttingPlane });
     items.push(Item::Arc { arc: arc(centre, 13.0, 100.0, 10.0, Turn::Right), role: LineRole::Visible });
@@ -134,5 +133,27 @@ pub fn drawing() -> Drawing {
             date: "2026-03-02".into(),
             fingerprint: "0123456789abcdef".repeat(4),
         },
+    }
+}
+
+/// Paths on two layers: a contour, a circle, single lines and arcs of both turns.
+pub fn machine_drawing() -> Drawing {
+    let layer =
+        |layer: &str, items| Item::Group(Group { layer: layer.to_owned(), items, ..Group::new(layer.to_lowercase()) });
+    let role = LineRole::Path;
+    let profile = Item::Contour { contour: lopsided(p(100.0 / 3.0, -7.0)), role: Some(role), fill: Fill::None };
+    let turned = lopsided(p(5.0, 40.0)).rotated(0.7);
+    let grooves = vec![
+        Item::Line { from: p(0.0, 0.0), to: p(0.0, 1.0 / 3.0), role },
+        Item::Arc { arc: arc(p(1.0, 2.0), 50.0, 300.0, 20.0, Turn::Left), role },
+        Item::Arc { arc: arc(p(-1.0, 2.0), 5.0, 20.0, 300.0, Turn::Right), role },
+        group("inner", vec![Item::Contour { contour: turned, role: Some(role), fill: Fill::None }]),
+    ];
+    let bore = Item::Circle { centre: p(0.0, 0.0), radius: 101.6, role: LineRole::Reference, fill: Fill::None };
+    Drawing {
+        title: "Profil é".into(),
+        description: "Turning profile, seen from side A.".into(),
+        items: vec![layer("PROFILE", vec![profile]), layer("GROOVES-SIDE-A", grooves), layer("BORE", vec![bore])],
+        ..drawing()
     }
 }

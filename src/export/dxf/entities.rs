@@ -1,0 +1,133 @@
+//! From the display list's geometry to the `dxf` crate's entities.
+
+use super::mend::{self, Mending};
+use super::{DxfError, Flavour};
+use crate::geometry::{self, Bounds, Edge};
+use dxf::entities::{Arc, Circle, Entity, EntityType, Line, LwPolyline, Polyline, Vertex};
+use dxf::enums::{AcadVersion, Units};
+use dxf::tables::Layer;
+use dxf::{Color, Drawing, LwPolylineVertex, Point};
+use std::collections::BTreeMap;
+
+/// A file being built.
+pub(super) struct File {
+    drawing: Drawing,
+    flavour: Flavour,
+}
+
+pub(super) fn point(p: geometry::Point) -> Point {
+    Point::new(p.x, p.y, 0.0)
+}
+
+impl File {
+    /// An empty file in millimetres.
+    pub fn new(flavour: Flavour) -> File {
+        let mut drawing = Drawing::new();
+        let r2000 = flavour == Flavour::R2000;
+        drawing.header.version = if r2000 { AcadVersion::R2000 } else { AcadVersion::R12 };
+        drawing.header.handles_enabled = r2000;
+        drawing.header.default_drawing_units = Units::Millimeters;
+        drawing.header.drawing_units = dxf::enums::DrawingUnits::Metric;
+        File { drawing, flavour }
+    }
+
+    /// Sets what the header and the first view show.
+    pub fn set_extents(&mut self, bounds: Bounds) {
+        let header = &mut self.drawing.header;
+        header.minimum_drawing_extents = point(bounds.min);
+        header.maximum_drawing_extents = point(bounds.max);
+        header.minimum_drawing_limits = point(bounds.min);
+        header.maximum_drawing_limits = point(bounds.max);
+        for view in self.drawing.view_ports_mut() {
+            view.view_center = point(bounds.centre());
+            view.view_height = 1.1 * bounds.height().max(bounds.width());
+        }
+    }
+
+    /// Declares a layer in one of the numbered colours.
+    pub fn add_layer(&mut self, name: &str, colour: u8, line_type: &str) {
+        let layer = Layer {
+            name: name.to_owned(),
+            color: Color::from_index(colour),
+            line_type_name: line_type.to_owned(),
+            ..Layer::default()
+        };
+        self.drawing.add_layer(layer);
+    }
+
+    /// The drawing itself, for tables.
+    pub fn tables(&mut self) -> &mut Drawing {
+        &mut self.drawing
+    }
+
+    /// Adds an entity to a layer.
+    pub fn add(&mut self, layer: &str, specific: EntityType) {
+        let mut entity = Entity::new(specific);
+        layer.clone_into(&mut entity.common.layer);
+        self.drawing.add_entity(entity);
+    }
+
+    /// Adds a line or an arc.
+    pub fn add_edge(&mut self, layer: &str, edge: &Edge) {
+        let specific = match edge {
+            Edge::Line(line) => EntityType::Line(Line::new(point(line.start), point(line.end))),
+            Edge::Arc(arc) => EntityType::Arc(counter_clockwise(arc)),
+        };
+        self.add(layer, specific);
+    }
+
+    /// Adds a circle.
+    pub fn add_circle(&mut self, layer: &str, centre: geometry::Point, radius: f64) {
+        self.add(layer, EntityType::Circle(Circle::new(point(centre), radius)));
+    }
+
+    /// Adds a closed contour as the flavour has it.
+    pub fn add_contour(&mut self, layer: &str, edges: &[Edge]) {
+        match self.flavour {
+            Flavour::R12 => edges.iter().for_each(|edge| self.add_edge(layer, edge)),
+            Flavour::R12Joined => {
+                let mut polyline = Polyline::default();
+                polyline.set_is_closed(true);
+                for edge in edges {
+                    let vertex = Vertex { location: point(edge.start()), bulge: bulge(edge), ..Vertex::default() };
+                    polyline.add_vertex(&mut self.drawing, vertex);
+                }
+                self.add(layer, EntityType::Polyline(polyline));
+            }
+            Flavour::R2000 => {
+                let mut polyline = LwPolyline::default();
+                polyline.set_is_closed(true);
+                polyline.vertices = edges.iter().map(vertex).collect();
+                self.add(layer, EntityType::LwPolyline(polyline));
+            }
+        }
+    }
+
+    /// The finished bytes; line widths by layer in hundredths of a millimetre.
+    pub fn finish(self, comments: Vec<String>, line_weights: BTreeMap<String, i32>) -> Result<Vec<u8>, DxfError> {
+        let mending = Mending { r12: self.flavour != Flavour::R2000, comments, line_weights };
+        let mut written = Vec::new();
+        self.drawing.save(&mut written).map_err(|error| DxfError::Refused(error.to_string()))?;
+        mend::mend(&written, &mending)
+    }
+}
+
+/// A vertex and the edge that begins at it.
+fn vertex(edge: &Edge) -> LwPolylineVertex {
+    LwPolylineVertex { x: edge.start().x, y: edge.start().y, bulge: bulge(edge), ..LwPolylineVertex::default() }
+}
+
+fn bulge(edge: &Edge) -> f64 {
+    match edge {
+        Edge::Line(_) => 0.0,
+        Edge::Arc(arc) => arc.bulge(),
+    }
+}
+
+/// A DXF arc always runs counter-clockwise; its angles are degrees from 0 to 360.
+fn counter_clockwise(arc: &geometry::Arc) -> Arc {
+    let degrees = |radians: f64| radians.to_degrees().rem_euclid(360.0);
+    let (start, end) = (degrees(arc.start_angle()), degrees(arc.end_angle()));
+    let (start, end) = if arc.sweep() > 0.0 { (start, end) } else { (end, start) };
+    Arc::new(point(arc.centre()), arc.radius(), start, end)
+}

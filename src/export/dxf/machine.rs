@@ -1,0 +1,94 @@
+//! Machine files: the paths a machine follows, on layers named by operation.
+
+use super::entities::File;
+use super::{DxfError, Flavour};
+use crate::drawing::{Drawing, Item};
+use std::collections::BTreeMap;
+
+/// Numbered colours of the layers, in turn: red, green, blue, magenta, cyan, yellow.
+const COLOURS: [u8; 6] = [1, 3, 5, 6, 4, 2];
+
+/// The drawing as a machine file. Each item lies on the layer of the nearest group that names one; lines, arcs and circles stay what they are,
+/// contours become what the flavour has for them. The unit is the millimetre, in the header where the release knows units and in a comment.
+///
+/// # Errors
+/// Where nothing is drawn, an item has no layer or one of an unusual name, or lettering, hatching or anything not finite is among the paths.
+pub fn machine(drawing: &Drawing, flavour: Flavour) -> Result<Vec<u8>, DxfError> {
+    let mut paths = Vec::new();
+    collect(&drawing.items, "", &mut paths)?;
+    let bounds = paths.iter().filter_map(|(_, item)| item.bounds()).reduce(|a, b| a.union(b)).ok_or(DxfError::Empty)?;
+    if !(bounds.min.is_finite() && bounds.max.is_finite()) {
+        return Err(DxfError::Refused(String::from("a coordinate is no finite number")));
+    }
+    let mut file = File::new(flavour);
+    file.set_extents(bounds);
+    let mut declared: Vec<&str> = Vec::new();
+    for &(layer, _) in &paths {
+        if !declared.contains(&layer) {
+            file.add_layer(layer, COLOURS[declared.len() % COLOURS.len()], "CONTINUOUS");
+            declared.push(layer);
+        }
+    }
+    for (layer, item) in paths {
+        match item {
+            Item::Line { from, to, .. } => file.add_edge(layer, &crate::geometry::Edge::line(*from, *to)),
+            Item::Arc { arc, .. } => file.add_edge(layer, &crate::geometry::Edge::Arc(*arc)),
+            Item::Circle { centre, radius, .. } => file.add_circle(layer, *centre, *radius),
+            Item::Contour { contour, .. } => file.add_contour(layer, contour.edges()),
+            // `collect` lets nothing else through
+            Item::Hatch { .. } | Item::Text(_) | Item::Group(_) => {}
+        }
+    }
+    file.finish(comments(drawing), BTreeMap::new())
+}
+
+/// The paths in order, each with its layer.
+fn collect<'a>(items: &'a [Item], layer: &'a str, paths: &mut Vec<(&'a str, &'a Item)>) -> Result<(), DxfError> {
+    for item in items {
+        let refused = |what| Err(DxfError::NotForMachines { what, layer: layer.to_owned() });
+        match item {
+            Item::Group(group) => {
+                let layer = if group.layer.is_empty() { layer } else { checked(&group.layer)? };
+                collect(&group.items, layer, paths)?;
+                continue;
+            }
+            Item::Text(_) => return refused("lettering"),
+            Item::Hatch { .. } => return refused("hatching"),
+            Item::Line { .. } | Item::Arc { .. } | Item::Circle { .. } | Item::Contour { .. } => {}
+        }
+        if layer.is_empty() {
+            return Err(DxfError::NoLayer("path"));
+        }
+        paths.push((layer, item));
+    }
+    Ok(())
+}
+
+/// A layer name that release 12 allows.
+fn checked(name: &str) -> Result<&str, DxfError> {
+    let allowed = |c: char| c.is_ascii_uppercase() || c.is_ascii_digit() || matches!(c, '-' | '_');
+    let fits = (1..=31).contains(&name.len()) && name.chars().all(allowed);
+    if fits { Ok(name) } else { Err(DxfError::LayerName(name.to_owned())) }
+}
+
+/// What the file is, for a person who opens it in an editor; each line as ASCII, since old machines know nothing else.
+pub(super) fn comments(drawing: &Drawing) -> Vec<String> {
+    let mut comments = vec![String::from("Unit: millimetre. Scale 1:1.")];
+    comments.push(drawing.title.clone());
+    comments.push(drawing.description.clone());
+    if !drawing.about.date.is_empty() {
+        comments.push(format!("Date: {}", drawing.about.date));
+    }
+    if !drawing.about.fingerprint.is_empty() {
+        comments.push(format!("Fingerprint: {}", drawing.about.fingerprint));
+    }
+    comments.retain(|comment| !comment.is_empty());
+    comments.iter().flat_map(|comment| ascii_lines(comment)).collect()
+}
+
+/// Lines of at most 200 characters; what is not printable ASCII becomes a question mark.
+fn ascii_lines(text: &str) -> Vec<String> {
+    const LONGEST: usize = 200;
+    let plain: Vec<char> = text.chars().map(|c| if c.is_ascii_graphic() || c == ' ' { c } else { '?' }).collect();
+    plain.chunks(LONGEST).map(|chunk| chunk.iter().collect()).collect()
+}

@@ -1,0 +1,93 @@
+//! A DXF file as what it is made of: pairs of a group code and a value, one to a line each (DXF reference, "ASCII DXF Files").
+
+use crate::quantity::trimmed;
+
+/// One group.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Pair {
+    pub code: i32,
+    pub value: String,
+}
+
+impl Pair {
+    pub fn new(code: i32, value: impl Into<String>) -> Pair {
+        Pair { code, value: value.into() }
+    }
+}
+
+/// A group of code 0 and all that follow it up to the next.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Record {
+    pub name: String,
+    pub pairs: Vec<Pair>,
+}
+
+impl Record {
+    pub fn new(name: &str, pairs: impl IntoIterator<Item = (i32, String)>) -> Record {
+        let pairs = pairs.into_iter().map(|(code, value)| Pair { code, value }).collect();
+        Record { name: name.to_owned(), pairs }
+    }
+
+    /// The first value of a code.
+    pub fn get(&self, code: i32) -> Option<&str> {
+        self.pairs.iter().find(|pair| pair.code == code).map(|pair| pair.value.as_str())
+    }
+}
+
+/// A group code that is no number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct BadCode {
+    /// Its line, from 1.
+    pub line: usize,
+}
+
+/// The pairs of a file.
+pub(super) fn parse(text: &str) -> Result<Vec<Pair>, BadCode> {
+    let mut lines = text.lines();
+    let mut pairs = Vec::new();
+    while let Some(code) = lines.next() {
+        let code = code.trim().parse().map_err(|_| BadCode { line: 2 * pairs.len() + 1 })?;
+        let value = lines.next().unwrap_or_default();
+        pairs.push(Pair::new(code, value));
+    }
+    Ok(pairs)
+}
+
+/// The records of a file; pairs before the first record (comments) are left out.
+pub(super) fn records(pairs: Vec<Pair>) -> Vec<Record> {
+    let mut records: Vec<Record> = Vec::new();
+    for pair in pairs {
+        match records.last_mut() {
+            _ if pair.code == 0 => records.push(Record { name: pair.value.trim().to_owned(), pairs: Vec::new() }),
+            Some(record) => record.pairs.push(pair),
+            None => {}
+        }
+    }
+    records
+}
+
+/// Writes one pair, numbers in the program's own rounding.
+pub(super) fn write(out: &mut String, code: i32, value: &str) {
+    out.push_str(&format!("{code:>3}\r\n"));
+    match decimals(code).and_then(|decimals| Some(trimmed(value.trim().parse().ok()?, decimals))) {
+        None => out.push_str(value),
+        Some(number) => {
+            out.push_str(&number);
+            // a real number always shows its point
+            if !number.contains('.') {
+                out.push_str(".0");
+            }
+        }
+    }
+    out.push_str("\r\n");
+}
+
+/// Digits after the point of a group that holds a real number. Lengths have nine (a millionth of a micrometre), so that areas keep nine
+/// figures; bulges (42) and angles (50 to 59) twelve, for they are multiplied by a radius.
+fn decimals(code: i32) -> Option<usize> {
+    match code {
+        42 | 50..=59 => Some(12),
+        10..=59 | 110..=149 | 210..=239 => Some(9),
+        _ => None,
+    }
+}
