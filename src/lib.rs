@@ -17,6 +17,7 @@ pub mod groove;
 pub mod order;
 pub mod properties;
 pub mod quantity;
+pub mod report;
 pub mod section;
 pub mod sheet;
 pub mod tolerance;

@@ -10,9 +10,12 @@
 //!
 //! Numbers are printed by [`crate::quantity::fixed`] only. No writer reads a clock, so the same drawing gives the same bytes.
 
+pub mod csv;
 pub mod dxf;
+pub mod json;
 mod paint;
 pub mod pdf;
 pub mod png;
 pub mod svg;
+pub mod text;
 mod webfont;

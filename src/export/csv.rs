@@ -1,0 +1,51 @@
+//! Tables for other programs: comma-separated values (RFC 4180), UTF-8, a heading line, decimal points.
+
+use crate::report::{Report, Value};
+
+/// Why a table cannot be written.
+#[derive(Debug, thiserror::Error)]
+#[error("the table could not be written: {0}")]
+pub struct CsvError(String);
+
+/// The headings of a report.
+const HEADINGS: [&str; 5] = ["label", "symbol", "value", "unit", "source"];
+
+/// A report as CSV, a line for each row; numbers with the decimals they are printed with, nothing where a value is not known.
+///
+/// # Errors
+/// None that can be met: memory takes all that is written.
+pub fn csv(report: &Report) -> Result<Vec<u8>, CsvError> {
+    let rows = report.rows.iter().map(|row| {
+        let value = match &row.value {
+            Value::Unknown => String::new(),
+            known => known.printed(),
+        };
+        vec![row.label.clone(), row.symbol.clone(), value, row.unit.clone(), row.source.clone()]
+    });
+    table(&HEADINGS, rows)
+}
+
+/// Any table as CSV: a heading line and the rows, each as long as the headings.
+///
+/// # Errors
+/// Where a row has another length.
+pub fn table(headings: &[&str], rows: impl IntoIterator<Item = Vec<String>>) -> Result<Vec<u8>, CsvError> {
+    let refused = |error: ::csv::Error| CsvError(error.to_string());
+    let mut writer = ::csv::WriterBuilder::new().terminator(::csv::Terminator::CRLF).from_writer(Vec::new());
+    writer.write_record(headings).map_err(refused)?;
+    for row in rows {
+        writer.write_record(row.into_iter().map(harmless)).map_err(refused)?;
+    }
+    writer.into_inner().map_err(|error| CsvError(error.to_string()))
+}
+
+/// A spreadsheet takes a cell that begins with `=`, `@` or a sign and a name for a formula and runs it: an apostrophe makes it a text.
+fn harmless(cell: String) -> String {
+    let mut chars = cell.chars();
+    let is_formula = match chars.next() {
+        Some('=' | '@' | '\t' | '\r') => true,
+        Some('+' | '-') => chars.next().is_some_and(|c| !(c.is_ascii_digit() || matches!(c, '.' | ','))),
+        _ => false,
+    };
+    if is_formula { format!("'{cell}") } else { cell }
+}

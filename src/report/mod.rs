@@ -1,0 +1,76 @@
+//! What the numbers are called, what they are worth and where they come from: the rows that text, CSV, JSON and the papers print.
+
+use crate::quantity::fixed;
+
+/// A table of rows under a title.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Report {
+    /// What the rows are about.
+    pub title: String,
+    /// The rows in order.
+    pub rows: Vec<Row>,
+}
+
+/// One quantity.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// What it is called, such as `Outside diameter`.
+    pub label: String,
+    /// Its letter or sign, such as `D`; empty where it has none.
+    pub symbol: String,
+    /// What it is worth.
+    pub value: Value,
+    /// Its unit, such as `mm`; empty for a plain number or a text.
+    pub unit: String,
+    /// Where it comes from: the order's field, a rule, a formula; empty where that goes without saying.
+    pub source: String,
+}
+
+/// What a quantity is worth.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// A number, and the decimals it is printed with.
+    Number {
+        /// As computed.
+        value: f64,
+        /// Digits after the point for people; programs get the whole number.
+        decimals: usize,
+    },
+    /// Words.
+    Text(String),
+    /// Not known.
+    Unknown,
+}
+
+impl Value {
+    /// A number printed with so many decimals.
+    pub fn number(value: f64, decimals: usize) -> Value {
+        Value::Number { value, decimals }
+    }
+
+    /// As people read it; a dash where it is not known.
+    pub fn printed(&self) -> String {
+        match self {
+            Value::Number { value, decimals } => fixed(*value, *decimals),
+            Value::Text(text) => text.clone(),
+            Value::Unknown => String::from("–"),
+        }
+    }
+}
+
+impl Row {
+    /// A row without symbol and source.
+    pub fn new(label: impl Into<String>, value: Value, unit: impl Into<String>) -> Row {
+        Row { label: label.into(), symbol: String::new(), value, unit: unit.into(), source: String::new() }
+    }
+
+    /// The same with a symbol.
+    pub fn symbol(self, symbol: impl Into<String>) -> Row {
+        Row { symbol: symbol.into(), ..self }
+    }
+
+    /// The same with a source.
+    pub fn source(self, source: impl Into<String>) -> Row {
+        Row { source: source.into(), ..self }
+    }
+}
