@@ -18,6 +18,7 @@ pub mod order;
 pub mod properties;
 pub mod quantity;
 pub mod report;
+pub mod rules;
 pub mod section;
 pub mod sheet;
 pub mod tolerance;

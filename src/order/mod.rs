@@ -3,6 +3,7 @@
 //! Every struct refuses unknown fields. Lengths stay as typed ([`Length`]) until `wheel::resolve` turns them into millimetres. The doc comments
 //! of the fields are the descriptions in the published JSON Schema and the hints of the page's form.
 
+mod json;
 mod parts;
 mod place;
 mod problem;
@@ -15,6 +16,7 @@ mod templates;
 mod walk;
 mod word;
 
+pub use json::read_json;
 pub use parts::{
     Blank, Deviations, DrawingStyle, DrawingWishes, Machine, Mount, OperationKind, Projection, SheetSize, Tolerance,
     Tolerances, Tooling, TravelOn, Work,

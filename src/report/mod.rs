@@ -1,5 +1,13 @@
 //! What the numbers are called, what they are worth and where they come from: the rows that text, CSV, JSON and the papers print.
 
+mod paper;
+mod plot;
+mod table;
+
+pub use paper::{Content, Paper, Part};
+pub use plot::{Axis, Mark, Plot, Series};
+pub use table::{Column, Table};
+
 use crate::quantity::fixed;
 
 /// A table of rows under a title.
@@ -46,6 +54,16 @@ impl Value {
     /// A number printed with so many decimals.
     pub fn number(value: f64, decimals: usize) -> Value {
         Value::Number { value, decimals }
+    }
+
+    /// A number that may not be known.
+    pub fn optional(value: Option<f64>, decimals: usize) -> Value {
+        value.map_or(Value::Unknown, |v| Value::number(v, decimals))
+    }
+
+    /// Words.
+    pub fn text(text: impl Into<String>) -> Value {
+        Value::Text(text.into())
     }
 
     /// As people read it; a dash where it is not known.

@@ -1,0 +1,34 @@
+//! Other JSON files of a shop (its rules, its templates), read with the same scanner and the same places as an order.
+
+use super::place::sorted;
+use super::scan::{Kind, Node, scan};
+use super::{Located, Places};
+use serde_json::{Map, Number, Value};
+
+/// The value in a JSON text and where each of its fields stands.
+///
+/// # Errors
+/// Everything wrong with the writing, with its place, in the order of the text: among it fields given twice, which a plain JSON reader
+/// lets pass.
+pub fn read_json(text: &str) -> Result<(Value, Places), Vec<Located>> {
+    let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
+    let (root, faults) = scan(text);
+    let places = Places::new(text, root.as_ref());
+    match root {
+        Some(root) if faults.is_empty() => Ok((value(&root), places)),
+        _ => Err(sorted(faults.into_iter().map(|f| places.fault(f)).collect())),
+    }
+}
+
+fn value(node: &Node) -> Value {
+    match &node.kind {
+        Kind::Null | Kind::Bad => Value::Null,
+        Kind::Bool(b) => Value::Bool(*b),
+        Kind::Number(x) => Number::from_f64(*x).map_or(Value::Null, Value::Number),
+        Kind::Text(text) => Value::String(text.clone()),
+        Kind::List(items) => Value::Array(items.iter().map(value).collect()),
+        Kind::Object(members) => {
+            Value::Object(members.iter().map(|m| (m.key.clone(), value(&m.value))).collect::<Map<_, _>>())
+        }
+    }
+}

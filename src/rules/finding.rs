@@ -1,0 +1,185 @@
+//! What the rules say of an order: data, apart from the errors of an order that cannot be read.
+
+use serde::Serialize;
+
+/// How much a finding weighs. The order is from the lightest up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Worth knowing; nothing to decide.
+    Note,
+    /// A question to the customer, to be answered before the wheel is made.
+    Ask,
+    /// The wheel must not be made so.
+    Stop,
+}
+
+impl Severity {
+    /// `note`, `ask` or `stop`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Note => "note",
+            Severity::Ask => "ask",
+            Severity::Stop => "stop",
+        }
+    }
+}
+
+/// How well a rule or a limit is founded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Basis {
+    /// Read in a public copy of the named source.
+    Read,
+    /// Read in a secondary summary of it.
+    Digest,
+    /// From memory, not read: to be checked by the shop before it is relied on.
+    Memory,
+    /// Common practice of the trade, without a written source.
+    Practice,
+    /// Plain mathematics.
+    Calc,
+}
+
+impl Basis {
+    /// All of them.
+    pub const ALL: [Basis; 5] = [Basis::Read, Basis::Digest, Basis::Memory, Basis::Practice, Basis::Calc];
+
+    /// Its word in the shop's file: `read`, `digest`, `memory`, `practice`, `calc`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Basis::Read => "read",
+            Basis::Digest => "digest",
+            Basis::Memory => "memory",
+            Basis::Practice => "practice",
+            Basis::Calc => "calc",
+        }
+    }
+
+    /// What that means, for a reader.
+    pub fn meaning(self) -> &'static str {
+        match self {
+            Basis::Read => "read in a public copy of the source",
+            Basis::Digest => "read in a summary of the source, not in the source itself",
+            Basis::Memory => "from memory; check it against the source before relying on it",
+            Basis::Practice => "common practice of the trade",
+            Basis::Calc => "plain calculation",
+        }
+    }
+}
+
+/// One thing a rule found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Finding {
+    /// The rule's id.
+    pub id: &'static str,
+    /// How much it weighs.
+    pub severity: Severity,
+    /// The order's field it is about, as a JSON pointer.
+    pub feature: String,
+    /// What is the matter, with the numbers; a question where the severity is `ask`.
+    pub message: String,
+    /// What the rule measured, in `unit`; `None` where it measures nothing.
+    pub measured: Option<f64>,
+    /// What it compared that with, in `unit`.
+    pub limit: Option<f64>,
+    /// Unit of `measured` and `limit`, such as `mm`; empty for plain numbers.
+    pub unit: String,
+    /// Who says so.
+    pub source: String,
+    /// Which edition of the source; empty where it has none.
+    pub edition: String,
+    /// How well that is founded.
+    pub basis: Basis,
+    /// What to do.
+    pub hint: String,
+}
+
+/// What all findings come to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Verdict {
+    /// A rule stops the order.
+    Stop,
+    /// Nothing stops it, but the customer has to be asked.
+    Ask,
+    /// Nothing stops it and nothing is open.
+    Clear,
+}
+
+impl Verdict {
+    /// The verdict over these findings.
+    pub fn of(findings: &[Finding]) -> Verdict {
+        match findings.iter().map(|f| f.severity).max() {
+            Some(Severity::Stop) => Verdict::Stop,
+            Some(Severity::Ask) => Verdict::Ask,
+            Some(Severity::Note) | None => Verdict::Clear,
+        }
+    }
+
+    /// `stop`, `ask` or `clear`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Verdict::Stop => "stop",
+            Verdict::Ask => "ask",
+            Verdict::Clear => "clear",
+        }
+    }
+}
+
+/// A rule that could not be evaluated.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct NotEvaluated {
+    /// The rule's id.
+    pub rule: &'static str,
+    /// What is missing.
+    pub why: String,
+}
+
+/// A rule the shop has switched off.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct SwitchedOff {
+    /// The rule's id.
+    pub rule: String,
+    /// The shop's reason, as it gave it.
+    pub why: String,
+}
+
+/// A rule the order meets.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Met {
+    /// The rule's id.
+    pub rule: &'static str,
+    /// The order's field, as a JSON pointer.
+    pub feature: String,
+    /// What was measured, in `unit`.
+    pub measured: Option<f64>,
+    /// What it was compared with, in `unit`.
+    pub limit: Option<f64>,
+    /// Unit of both.
+    pub unit: String,
+}
+
+/// Everything the rules say of one order. Every rule is in one of the five lists at least.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Outcome {
+    /// What the findings come to.
+    pub verdict: Verdict,
+    /// The findings, the heaviest first, else in the order of the rules.
+    pub findings: Vec<Finding>,
+    /// Rules that could not be evaluated, and why.
+    pub not_evaluated: Vec<NotEvaluated>,
+    /// Rules the shop has switched off.
+    pub switched_off: Vec<SwitchedOff>,
+    /// Rules the order meets, with the numbers.
+    pub met: Vec<Met>,
+    /// Rules about something the wheel does not have.
+    pub not_applicable: Vec<NotEvaluated>,
+}
+
+impl Outcome {
+    /// The findings of one weight.
+    pub fn of(&self, severity: Severity) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(move |f| f.severity == severity)
+    }
+}

@@ -1,0 +1,194 @@
+//! The limits a shop may have to change, by name, and what kind of value each takes.
+
+use super::finding::Basis;
+
+/// What a limit's value looks like in the shop's file, and the range that makes sense.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind {
+    /// A plain number or a fraction such as `"1/3"`, between the two values.
+    Number(f64, f64),
+    /// A length; the limit's unit is `mm` or `in`; between the two values in mm.
+    Length(f64, f64),
+    /// A list of numbers, rising.
+    Numbers,
+    /// Ranges `[low, high]` of lengths; the limit's unit is `mm` or `in`.
+    Windows,
+    /// One range `[low, high]` of plain numbers.
+    Range,
+    /// Length limits by size, `{"up_to": …, "value": …}`, rising; the last without `up_to`.
+    Brackets,
+    /// Numbers by name.
+    Table,
+    /// One of the names of another limit's table.
+    NameIn(LimitKey),
+    /// Nothing but the source: the rule needs no number.
+    Nothing,
+}
+
+/// A limit's value, lengths in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LimitValue {
+    /// One number.
+    Number(f64),
+    /// Several numbers.
+    Numbers(Vec<f64>),
+    /// Ranges.
+    Ranges(Vec<(f64, f64)>),
+    /// Limits by size: up to which size, and the limit.
+    Brackets(Vec<(f64, f64)>),
+    /// Numbers by name.
+    Table(Vec<(String, f64)>),
+    /// A name.
+    Name(String),
+    /// No number.
+    Nothing,
+}
+
+/// One limit as it stands in the shop's file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limit {
+    /// Its value, lengths in mm.
+    pub value: LimitValue,
+    /// Unit as written in the file.
+    pub unit: String,
+    /// Who says so.
+    pub source: String,
+    /// Which edition; empty where none.
+    pub edition: String,
+    /// How well it is founded.
+    pub basis: Basis,
+    /// Who has checked it against the source; empty until someone has.
+    pub checked_by: String,
+}
+
+macro_rules! limit_keys {
+    ($($(#[$doc:meta])+ $name:ident = $text:literal : $kind:expr;)+) => {
+        /// The names of the limits.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        pub enum LimitKey { $($(#[$doc])+ $name),+ }
+
+        impl LimitKey {
+            /// All of them.
+            pub const ALL: &'static [LimitKey] = &[$(LimitKey::$name),+];
+
+            /// Its name in the shop's file.
+            pub fn name(self) -> &'static str {
+                match self { $(LimitKey::$name => $text),+ }
+            }
+
+            /// What kind of value it takes.
+            pub fn kind(self) -> Kind {
+                match self { $(LimitKey::$name => $kind),+ }
+            }
+        }
+    };
+}
+
+limit_keys! {
+    /// Least flange diameter as a share of the altered outside diameter.
+    FlangeShare = "flange_share": Kind::Number(0.0, 1.0);
+    /// Greatest bore as a share of the outside diameter, cylindrical, centreless and surface work.
+    BoreShareCylindrical = "bore_share_cylindrical": Kind::Number(0.0, 1.0);
+    /// Greatest bore as a share of the outside diameter, other uses.
+    BoreShareOther = "bore_share_other": Kind::Number(0.0, 1.0);
+    /// Least thickness left by a recess on one side, as a share of the thickness.
+    RecessThicknessShare = "recess_thickness_share": Kind::Number(0.0, 1.0);
+    /// Thickness left by recesses on both sides below which caution is due, as a share.
+    TwoRecessCautionShare = "two_recess_caution_share": Kind::Number(0.0, 1.0);
+    /// Least thickness left by recesses on both sides, as a share.
+    TwoRecessLeastShare = "two_recess_least_share": Kind::Number(0.0, 1.0);
+    /// Factor of the flange diameter in the least recess diameter.
+    RecessFlangeFactor = "recess_flange_factor": Kind::Number(1.0, 2.0);
+    /// Length added to that.
+    RecessFlangeAllowance = "recess_flange_allowance": Kind::Length(0.0, 100.0);
+    /// How many fillet radii the flat of a recess must exceed the flange by.
+    FlatFilletFactor = "flat_fillet_factor": Kind::Number(0.0, 10.0);
+    /// How far a slope may reach under the flange.
+    TaperUnderFlange = "taper_under_flange": Kind::Length(0.0, 100.0);
+    /// Thickness up to which a wheel counts as a cutting-off wheel, by outside diameter.
+    ThinWheel = "thin_wheel": Kind::Brackets;
+    /// Greatest surface speed as a share of the marked maximum.
+    SpeedShare = "speed_share": Kind::Number(0.0, 1.0);
+    /// Speed of the speed test as a multiple of the marked maximum.
+    SpeedTestFactor = "speed_test_factor": Kind::Number(1.0, 3.0);
+    /// Source of rounding the marked rpm down.
+    MarkedRpm = "marked_rpm": Kind::Nothing;
+    /// Least lower deviation of the bore.
+    BoreLowerDeviation = "bore_lower_deviation": Kind::Length(-1.0, 1.0);
+    /// Lower deviation of the spindle.
+    SpindleLowerDeviation = "spindle_lower_deviation": Kind::Length(-1.0, 0.0);
+    /// Source of the caution on side grinding.
+    SideGrinding = "side_grinding": Kind::Nothing;
+    /// Source of stating intentional grooves.
+    IntentionalGrooves = "intentional_grooves": Kind::Nothing;
+    /// Balance factor k by use, √g.
+    UnbalanceK = "unbalance_k": Kind::Table;
+    /// Which use of that table applies.
+    UnbalanceUse = "unbalance_use": Kind::NameIn(LimitKey::UnbalanceK);
+    /// Least diameter the balance formula is for.
+    UnbalanceDiameter = "unbalance_least_diameter": Kind::Length(0.0, 1000.0);
+    /// Least speed the balance formula is for, m/s.
+    UnbalanceSpeed = "unbalance_least_speed": Kind::Number(0.0, 200.0);
+    /// Mass above which one person does not lift alone, kg.
+    LiftingMass = "lifting_mass": Kind::Number(0.0, 200.0);
+    /// Greatest exposure of the wheel by its guard, degrees.
+    GuardExposure = "guard_exposure": Kind::Number(0.0, 360.0);
+    /// Burst speed over maximum speed, machine grinding at ordinary speed.
+    BurstFactor = "burst_factor": Kind::Number(1.0, 5.0);
+    /// The same for other uses.
+    BurstFactorOther = "burst_factor_other": Kind::Number(1.0, 5.0);
+    /// Thickness above which a wheel without recess is asked about.
+    WideWithoutRecess = "wide_without_recess": Kind::Length(0.0, 1000.0);
+    /// Source of the rule of bolts and thickness.
+    BoltReach = "bolt_reach": Kind::Nothing;
+    /// Source of the rule of recess and worn-out wheel.
+    RecessTravel = "recess_travel": Kind::Nothing;
+    /// Usual pitch of side grooves, degrees.
+    GroovePitch = "groove_pitch": Kind::Number(0.0, 360.0);
+    /// Source of what is due after altering.
+    AfterAltering = "after_altering": Kind::Nothing;
+    /// Fillet windows of crank journals.
+    FilletWindows = "fillet_windows": Kind::Windows;
+    /// Tensile strength of vitrified wheels, from and to, MPa.
+    TensileStrength = "tensile_strength": Kind::Range;
+    /// Poisson's ratio of the wheel.
+    PoissonRatio = "poisson_ratio": Kind::Number(0.0, 0.5);
+    /// Density at structures named in the table, g/cm³; straight between and beyond.
+    StructureDensity = "structure_density": Kind::Table;
+    /// Grain share at structure 0 and its fall with each structure, % of volume.
+    GrainShare = "grain_share": Kind::Range;
+    /// Preferred maximum speeds, m/s.
+    PreferredSpeeds = "preferred_speeds": Kind::Numbers;
+    /// Colour stripes by speed, m/s.
+    SpeedStripes = "speed_stripes": Kind::Table;
+    /// Grit designations.
+    GritSizes = "grit_sizes": Kind::Numbers;
+    /// Source of the fields of the specification mark.
+    SpecificationMark = "specification_mark": Kind::Nothing;
+    /// Outside diameter above which the label states the rpm.
+    LabelRpmDiameter = "label_rpm_diameter": Kind::Length(0.0, 1000.0);
+    /// Source of the direction of skewed grooves.
+    SkewDirection = "skew_direction": Kind::Nothing;
+    /// Share by which the groove frequency must keep away from a natural frequency.
+    ExcitationMargin = "excitation_margin": Kind::Number(0.0, 1.0);
+    /// Wall left under grooves below which to ask, as a share of the thickness.
+    GrooveWallAskShare = "groove_wall_ask_share": Kind::Number(0.0, 1.0);
+    /// Wall left under grooves below which to stop, as a share of the thickness.
+    GrooveWallLeastShare = "groove_wall_least_share": Kind::Number(0.0, 1.0);
+    /// Least land between two grooves.
+    LandLeast = "land_least": Kind::Length(0.0, 100.0);
+    /// Land below which to ask, as a multiple of the groove width.
+    LandAskRatio = "land_ask_ratio": Kind::Number(0.0, 10.0);
+    /// Least share of the side's ring that must stay land.
+    LandShareLeast = "land_share_least": Kind::Number(0.0, 1.0);
+    /// Step of recess diameters a shop turns, inch orders.
+    RecessDiameterStepInch = "recess_diameter_step_inch": Kind::Length(0.01, 100.0);
+    /// Step of recess diameters a shop turns, millimetre orders.
+    RecessDiameterStepMm = "recess_diameter_step_mm": Kind::Length(0.01, 100.0);
+    /// Step of recess depths a shop turns, inch orders.
+    RecessDepthStepInch = "recess_depth_step_inch": Kind::Length(0.01, 100.0);
+    /// Step of recess depths a shop turns, millimetre orders.
+    RecessDepthStepMm = "recess_depth_step_mm": Kind::Length(0.01, 100.0);
+    /// Lead of the side dressing diamond where the order names none, per revolution.
+    SideDressLead = "side_dress_lead": Kind::Length(0.001, 10.0);
+}

@@ -1,0 +1,61 @@
+//! Everything that decides whether the wheel may be made: each rule with its limit, source and basis, and what it finds in an order.
+//!
+//! A rule looks at the resolved [`Job`] and says one of four things: the order meets it, it does not (a [`Finding`]), it cannot be evaluated (and
+//! why), or the wheel has nothing it is about. No rule is skipped silently. Limits are the shop's: [`ShopRules`]. A value equal to its
+//! limit meets it.
+
+mod context;
+mod finding;
+mod flange;
+mod limits;
+mod rule;
+mod shop;
+
+pub use finding::{Basis, Finding, Met, NotEvaluated, Outcome, Severity, SwitchedOff, Verdict};
+pub use limits::{Kind, Limit, LimitKey, LimitValue};
+pub use rule::{Ground, Rule};
+pub use shop::{BUILT_IN, ShopRules};
+
+use crate::wheel::Job;
+use context::Context;
+use rule::Ruling;
+
+/// The families, in the order in which their findings are listed.
+const FAMILIES: &[&[Rule]] = &[flange::RULES];
+
+/// Every rule.
+pub fn all() -> impl Iterator<Item = &'static Rule> {
+    FAMILIES.iter().flat_map(|family| family.iter())
+}
+
+/// The rule of an id.
+pub fn find(id: &str) -> Option<&'static Rule> {
+    all().find(|r| r.id == id)
+}
+
+/// Every rule on one order.
+pub fn check(job: &Job, shop: &ShopRules) -> Outcome {
+    let context = Context::of(job, shop);
+    let mut outcome = Outcome {
+        verdict: Verdict::Clear,
+        findings: Vec::new(),
+        not_evaluated: Vec::new(),
+        switched_off: shop.switched_off().to_vec(),
+        met: Vec::new(),
+        not_applicable: Vec::new(),
+    };
+    for rule in all().filter(|r| !shop.switched_off().iter().any(|off| off.rule == r.id)) {
+        let mut ruling = Ruling::default();
+        (rule.judge)(&context, &mut ruling);
+        if !ruling.has_spoken() {
+            ruling.unknown("the rule gave no answer");
+        }
+        outcome.findings.extend(ruling.drafts.into_iter().map(|d| rule.finding(&context, d)));
+        outcome.met.extend(ruling.met.into_iter().map(|d| rule.as_met(d)));
+        outcome.not_evaluated.extend(ruling.not_evaluated.into_iter().map(|why| rule.because(why)));
+        outcome.not_applicable.extend(ruling.not_applicable.into_iter().map(|why| rule.because(why)));
+    }
+    outcome.findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    outcome.verdict = Verdict::of(&outcome.findings);
+    outcome
+}

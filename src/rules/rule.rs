@@ -1,0 +1,180 @@
+//! What a rule is, and how it says what it found.
+
+use super::context::Context;
+use super::finding::{Basis, Finding, Met, NotEvaluated, Severity};
+use super::limits::LimitKey;
+
+/// One rule.
+#[derive(Debug, Clone, Copy)]
+pub struct Rule {
+    /// Its id, our own: short words with hyphens.
+    pub id: &'static str,
+    /// Its name in a line.
+    pub title: &'static str,
+    /// What it checks and why, for `check --explain`.
+    pub text: &'static str,
+    /// What to do when it finds something.
+    pub hint: &'static str,
+    /// Where its authority comes from.
+    pub ground: Ground,
+    /// The heaviest finding it can make.
+    pub heaviest: Severity,
+    pub(super) judge: fn(&Context<'_>, &mut Ruling),
+}
+
+/// Where a rule's authority comes from.
+#[derive(Debug, Clone, Copy)]
+pub enum Ground {
+    /// From the limits of the shop's file; the first is named as the source.
+    Limits(&'static [LimitKey]),
+    /// From the geometry of the order itself, which no shop can change.
+    Geometry,
+}
+
+/// What one rule says of one order.
+#[derive(Debug, Default)]
+pub(super) struct Ruling {
+    pub(super) drafts: Vec<Draft>,
+    pub(super) met: Vec<Draft>,
+    pub(super) not_evaluated: Vec<String>,
+    pub(super) not_applicable: Vec<String>,
+}
+
+/// A finding before the rule's own id, source and basis are put to it.
+#[derive(Debug, Clone)]
+pub(super) struct Draft {
+    severity: Severity,
+    feature: String,
+    message: String,
+    measured: Option<f64>,
+    limit: Option<f64>,
+    unit: &'static str,
+    hint: Option<String>,
+    ground: Option<LimitKey>,
+}
+
+impl Draft {
+    /// What was measured and the limit, both in `unit`.
+    pub(super) fn measured(&mut self, measured: f64, limit: f64, unit: &'static str) -> &mut Draft {
+        self.measured = Some(measured);
+        self.limit = Some(limit);
+        self.unit = unit;
+        self
+    }
+
+    /// What was measured, where there is nothing to compare it with.
+    pub(super) fn value(&mut self, measured: f64, unit: &'static str) -> &mut Draft {
+        self.measured = Some(measured);
+        self.unit = unit;
+        self
+    }
+
+    /// What to do, where it is more particular than the rule's own hint.
+    pub(super) fn hint(&mut self, hint: impl Into<String>) -> &mut Draft {
+        self.hint = Some(hint.into());
+        self
+    }
+
+    /// The limit of the shop's file that decided, where it is not the rule's first.
+    pub(super) fn by(&mut self, limit: LimitKey) -> &mut Draft {
+        self.ground = Some(limit);
+        self
+    }
+}
+
+impl Ruling {
+    fn draft(&mut self, severity: Severity, feature: impl Into<String>, message: impl Into<String>) -> &mut Draft {
+        let i = self.drafts.len();
+        self.drafts.push(blank(severity, feature.into(), message.into()));
+        &mut self.drafts[i]
+    }
+
+    /// The wheel must not be made so.
+    pub(super) fn stop(&mut self, feature: impl Into<String>, message: impl Into<String>) -> &mut Draft {
+        self.draft(Severity::Stop, feature, message)
+    }
+
+    /// A question to the customer.
+    pub(super) fn ask(&mut self, feature: impl Into<String>, question: impl Into<String>) -> &mut Draft {
+        self.draft(Severity::Ask, feature, question)
+    }
+
+    /// Worth knowing.
+    pub(super) fn note(&mut self, feature: impl Into<String>, message: impl Into<String>) -> &mut Draft {
+        self.draft(Severity::Note, feature, message)
+    }
+
+    /// The order meets the rule.
+    pub(super) fn met(&mut self, feature: impl Into<String>) -> &mut Draft {
+        let i = self.met.len();
+        self.met.push(blank(Severity::Note, feature.into(), String::new()));
+        &mut self.met[i]
+    }
+
+    /// The rule cannot be evaluated; why.
+    pub(super) fn unknown(&mut self, why: impl Into<String>) {
+        self.not_evaluated.push(why.into());
+    }
+
+    /// The wheel has nothing the rule is about.
+    pub(super) fn absent(&mut self, why: impl Into<String>) {
+        self.not_applicable.push(why.into());
+    }
+
+    /// Whether the rule has said anything at all.
+    pub(super) fn has_spoken(&self) -> bool {
+        !(self.drafts.is_empty()
+            && self.met.is_empty()
+            && self.not_evaluated.is_empty()
+            && self.not_applicable.is_empty())
+    }
+}
+
+fn blank(severity: Severity, feature: String, message: String) -> Draft {
+    Draft { severity, feature, message, measured: None, limit: None, unit: "", hint: None, ground: None }
+}
+
+impl Rule {
+    /// Source, edition and basis of a limit of the shop's file, or of the rule itself.
+    fn authority(&self, context: &Context<'_>, limit: Option<LimitKey>) -> (String, String, Basis) {
+        let limit = limit.or(match self.ground {
+            Ground::Limits(names) => names.first().copied(),
+            Ground::Geometry => None,
+        });
+        match limit.map(|key| context.shop.limit(key)) {
+            Some(l) => (l.source.clone(), l.edition.clone(), l.basis),
+            None => (String::from("geometry of the order"), String::new(), Basis::Calc),
+        }
+    }
+
+    pub(super) fn finding(&self, context: &Context<'_>, draft: Draft) -> Finding {
+        let (source, edition, basis) = self.authority(context, draft.ground);
+        Finding {
+            id: self.id,
+            severity: draft.severity,
+            feature: draft.feature,
+            message: draft.message,
+            measured: draft.measured,
+            limit: draft.limit,
+            unit: draft.unit.to_owned(),
+            source,
+            edition,
+            basis,
+            hint: draft.hint.unwrap_or_else(|| self.hint.to_owned()),
+        }
+    }
+
+    pub(super) fn as_met(&self, draft: Draft) -> Met {
+        Met {
+            rule: self.id,
+            feature: draft.feature,
+            measured: draft.measured,
+            limit: draft.limit,
+            unit: draft.unit.to_owned(),
+        }
+    }
+
+    pub(super) fn because(&self, why: String) -> NotEvaluated {
+        NotEvaluated { rule: self.id, why }
+    }
+}

@@ -1,0 +1,416 @@
+//! The shop's file of limits: read, checked, and laid over the built-in one.
+
+use super::finding::{Basis, SwitchedOff};
+use super::limits::{Kind, Limit, LimitKey, LimitValue};
+use crate::order::{Located, Problem, read_json};
+use crate::quantity::{LengthUnit, parse_length, quoted, trimmed};
+use serde_json::{Map, Value};
+use std::sync::OnceLock;
+
+/// The limits that ship with the program, also the template of a shop's own file.
+pub const BUILT_IN: &str = include_str!("../../templates/shop-rules.json");
+
+/// The limits in force, and the rules a shop has switched off.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShopRules {
+    name: String,
+    /// One for each of [`LimitKey::ALL`], in that order.
+    limits: Vec<Limit>,
+    switched_off: Vec<SwitchedOff>,
+}
+
+impl ShopRules {
+    /// The limits that ship with the program.
+    ///
+    /// # Panics
+    /// Never in a program whose tests have passed: they read the embedded file.
+    pub fn built_in() -> ShopRules {
+        static RULES: OnceLock<ShopRules> = OnceLock::new();
+        let read = || match read_over(None, BUILT_IN) {
+            Ok(rules) => rules,
+            Err(problems) => panic!("the embedded shop-rules.json is broken: {problems:?}"),
+        };
+        RULES.get_or_init(read).clone()
+    }
+
+    /// A shop's own file. What it leaves out stays as built in.
+    ///
+    /// # Errors
+    /// Every problem of the file at once, each with its place.
+    pub fn read(text: &str) -> Result<ShopRules, Vec<Located>> {
+        read_over(Some(&ShopRules::built_in()), text)
+    }
+
+    /// What the file calls itself.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The rules the shop has switched off.
+    pub fn switched_off(&self) -> &[SwitchedOff] {
+        &self.switched_off
+    }
+
+    /// A limit with its source.
+    pub fn limit(&self, key: LimitKey) -> &Limit {
+        &self.limits[key as usize]
+    }
+
+    /// The value of a limit that is one number, lengths in mm.
+    pub(crate) fn number(&self, key: LimitKey) -> f64 {
+        match &self.limit(key).value {
+            LimitValue::Number(x) => *x,
+            // reading has made sure of the kind
+            _ => f64::NAN,
+        }
+    }
+
+    /// The value of a limit that is a list of numbers.
+    pub(crate) fn numbers(&self, key: LimitKey) -> &[f64] {
+        match &self.limit(key).value {
+            LimitValue::Numbers(list) => list,
+            _ => &[],
+        }
+    }
+
+    /// The value of a limit that is ranges, lengths in mm.
+    pub(crate) fn ranges(&self, key: LimitKey) -> &[(f64, f64)] {
+        match &self.limit(key).value {
+            LimitValue::Ranges(list) => list,
+            _ => &[],
+        }
+    }
+
+    /// The value of a limit that is one range.
+    pub(crate) fn range(&self, key: LimitKey) -> (f64, f64) {
+        self.ranges(key).first().copied().unwrap_or((f64::NAN, f64::NAN))
+    }
+
+    /// The value of a limit by size, mm, and up to which size it holds.
+    pub(crate) fn bracket(&self, key: LimitKey, size: f64) -> f64 {
+        let LimitValue::Brackets(list) = &self.limit(key).value else { return f64::NAN };
+        let fits = |(up_to, _): &&(f64, f64)| size <= *up_to + crate::tolerance::SAME_LENGTH;
+        list.iter().find(fits).or(list.last()).map_or(f64::NAN, |&(_, v)| v)
+    }
+
+    /// The value of a limit that is numbers by name.
+    pub(crate) fn table(&self, key: LimitKey) -> &[(String, f64)] {
+        match &self.limit(key).value {
+            LimitValue::Table(list) => list,
+            _ => &[],
+        }
+    }
+
+    /// The value of a limit that is a name.
+    pub(crate) fn word(&self, key: LimitKey) -> &str {
+        match &self.limit(key).value {
+            LimitValue::Name(name) => name,
+            _ => "",
+        }
+    }
+}
+
+fn read_over(base: Option<&ShopRules>, text: &str) -> Result<ShopRules, Vec<Located>> {
+    let (value, places) = read_json(text)?;
+    let mut reader = Reader { problems: Vec::new() };
+    let rules = reader.file(base, &value);
+    if reader.problems.is_empty() { Ok(rules) } else { Err(places.locate_all(reader.problems)) }
+}
+
+/// Reads the file and keeps what is wrong with it.
+struct Reader {
+    problems: Vec<Problem>,
+}
+
+const FIELDS: [&str; 5] = ["format", "name", "about", "switched_off", "limits"];
+const LIMIT_FIELDS: [&str; 7] = ["value", "unit", "source", "edition", "basis", "checked_by", "about"];
+
+impl Reader {
+    fn problem(&mut self, field: &str, message: impl Into<String>, hint: impl Into<String>) {
+        self.problems.push(Problem::new(field, message, hint));
+    }
+
+    fn object<'v>(&mut self, field: &str, value: &'v Value, known: &[&str]) -> Option<&'v Map<String, Value>> {
+        let Some(map) = value.as_object() else {
+            self.problem(field, "an object is needed here", "write { … }");
+            return None;
+        };
+        for key in map.keys().filter(|k| !known.contains(&k.as_str())) {
+            let message = format!("there is no field {}", quoted(key));
+            self.problem(&format!("{field}/{key}"), message, suggestion(key, known));
+        }
+        Some(map)
+    }
+
+    fn file(&mut self, base: Option<&ShopRules>, value: &Value) -> ShopRules {
+        let empty = Map::new();
+        let map = self.object("", value, &FIELDS).unwrap_or(&empty);
+        if map.get("format").and_then(Value::as_f64) != Some(1.0) {
+            self.problem("/format", "the format of this file is not known", "write \"format\": 1");
+        }
+        let name = self.text("", map, "name", "the shop's name for these rules");
+        let names: Vec<&str> = LimitKey::ALL.iter().map(|k| k.name()).collect();
+        let limits = match map.get("limits") {
+            Some(limits) => self.object("/limits", limits, &names).unwrap_or(&empty),
+            None => &empty,
+        };
+        let mut read: Vec<Limit> = Vec::with_capacity(LimitKey::ALL.len());
+        for &key in LimitKey::ALL {
+            let field = format!("/limits/{}", key.name());
+            let limit = match limits.get(key.name()) {
+                Some(value) => self.limit(&field, key, value),
+                None => base.map(|b| b.limit(key).clone()),
+            };
+            let limit = limit.unwrap_or_else(|| {
+                if self.problems.is_empty() {
+                    self.problem(&field, "this limit is missing", "give it");
+                }
+                nothing()
+            });
+            read.push(limit);
+        }
+        let rules = ShopRules { name, limits: read, switched_off: self.switched_off(map.get("switched_off")) };
+        self.between(&rules);
+        rules
+    }
+
+    fn text(&mut self, at: &str, map: &Map<String, Value>, key: &str, what: &str) -> String {
+        match map.get(key) {
+            Some(Value::String(text)) => text.clone(),
+            Some(_) => {
+                self.problem(
+                    &format!("{at}/{key}"),
+                    format!("`{key}` must be text"),
+                    format!("write {what} in quotes"),
+                );
+                String::new()
+            }
+            None => {
+                self.problem(&format!("{at}/{key}"), format!("`{key}` is missing"), format!("give {what}"));
+                String::new()
+            }
+        }
+    }
+
+    fn limit(&mut self, field: &str, key: LimitKey, value: &Value) -> Option<Limit> {
+        let map = self.object(field, value, &LIMIT_FIELDS)?;
+        let before = self.problems.len();
+        let unit = self.text(field, map, "unit", "the unit, or \"\" where there is none");
+        let basis = self.text(field, map, "basis", "how well it is founded");
+        let words: Vec<&str> = Basis::ALL.iter().map(|b| b.word()).collect();
+        let found = Basis::ALL.into_iter().find(|b| b.word() == basis);
+        if found.is_none() && self.problems.len() == before {
+            let message = format!("{} is no basis", quoted(&basis));
+            self.problem(&format!("{field}/basis"), message, suggestion(&basis, &words));
+        }
+        let source = self.text(field, map, "source", "who says so");
+        if source.trim().is_empty() && self.problems.len() == before {
+            self.problem(&format!("{field}/source"), "the source is empty", "say who says so, or \"our own practice\"");
+        }
+        let limit = Limit {
+            value: self.value(&format!("{field}/value"), key, &unit, map.get("value").unwrap_or(&Value::Null)),
+            source,
+            edition: self.text(field, map, "edition", "the edition, or \"\""),
+            checked_by: self.text(field, map, "checked_by", "who has checked it, or \"\""),
+            basis: found.unwrap_or(Basis::Memory),
+            unit,
+        };
+        (self.problems.len() == before).then_some(limit)
+    }
+
+    fn value(&mut self, field: &str, key: LimitKey, unit: &str, value: &Value) -> LimitValue {
+        let read = match key.kind() {
+            Kind::Number(low, high) => self.number(field, value, low, high),
+            Kind::Length(low, high) => self.scale(field, unit).and_then(|u| self.length(field, value, u, low, high)),
+            Kind::Numbers => rising(value).map(LimitValue::Numbers),
+            Kind::Range => range(value, 1.0).map(|r| LimitValue::Ranges(vec![r])),
+            Kind::Windows => self.scale(field, unit).and_then(|u| {
+                let list: Option<Vec<_>> = value.as_array()?.iter().map(|w| range(w, u.mm())).collect();
+                list.map(LimitValue::Ranges)
+            }),
+            Kind::Brackets => self.scale(field, unit).and_then(|u| brackets(value, u.mm())),
+            Kind::Table => table(value).map(LimitValue::Table),
+            Kind::NameIn(_) => value.as_str().map(|s| LimitValue::Name(s.to_owned())),
+            Kind::Nothing => value.is_null().then_some(LimitValue::Nothing),
+        };
+        read.unwrap_or_else(|| {
+            if self.problems.last().is_none_or(|p| !p.field.starts_with(field.trim_end_matches("/value"))) {
+                self.problem(field, format!("the value of {} cannot be read", key.name()), wanted(key.kind()));
+            }
+            LimitValue::Nothing
+        })
+    }
+
+    /// The unit of a length, from the limit's `unit`.
+    fn scale(&mut self, field: &str, unit: &str) -> Option<LengthUnit> {
+        match unit {
+            "mm" => Some(LengthUnit::Millimetre),
+            "in" => Some(LengthUnit::Inch),
+            _ => {
+                let at = field.replace("/value", "/unit");
+                self.problem(&at, format!("{} is no unit of length", quoted(unit)), "write \"mm\" or \"in\"");
+                None
+            }
+        }
+    }
+
+    fn number(&mut self, field: &str, value: &Value, low: f64, high: f64) -> Option<LimitValue> {
+        let x = match value {
+            Value::Number(n) => n.as_f64()?,
+            // a fraction has no unit, so reading it as a length in mm gives its plain value
+            Value::String(text) => parse_length(text, LengthUnit::Millimetre).ok()?,
+            _ => return None,
+        };
+        self.inside(field, x, low, high, "").then_some(LimitValue::Number(x))
+    }
+
+    fn length(&mut self, field: &str, value: &Value, unit: LengthUnit, low: f64, high: f64) -> Option<LimitValue> {
+        let mm = match value {
+            Value::Number(n) => n.as_f64()? * unit.mm(),
+            Value::String(text) => parse_length(text, unit).ok()?,
+            _ => return None,
+        };
+        self.inside(field, mm, low, high, " mm").then_some(LimitValue::Number(mm))
+    }
+
+    fn inside(&mut self, field: &str, x: f64, low: f64, high: f64, unit: &str) -> bool {
+        let is_inside = (low..=high).contains(&x);
+        if !is_inside {
+            let message = format!("{}{unit} makes no sense here", trimmed(x, 6));
+            self.problem(field, message, format!("give {}{unit} to {}{unit}", trimmed(low, 3), trimmed(high, 3)));
+        }
+        is_inside
+    }
+
+    fn switched_off(&mut self, value: Option<&Value>) -> Vec<SwitchedOff> {
+        let Some(value) = value else { return Vec::new() };
+        let Some(list) = value.as_array() else {
+            self.problem("/switched_off", "a list is needed here", "write [ {\"rule\": …, \"why\": …} ]");
+            return Vec::new();
+        };
+        let ids: Vec<&str> = super::all().map(|r| r.id).collect();
+        let mut off: Vec<SwitchedOff> = Vec::new();
+        for (i, entry) in list.iter().enumerate() {
+            let field = format!("/switched_off/{i}");
+            let Some(map) = self.object(&field, entry, &["rule", "why"]) else { continue };
+            let rule = self.text(&field, map, "rule", "the rule's id");
+            let why = self.text(&field, map, "why", "why the shop does without it");
+            if !ids.contains(&rule.as_str()) {
+                let message = format!("there is no rule {}", quoted(&rule));
+                self.problem(&format!("{field}/rule"), message, suggestion(&rule, &ids));
+            } else if why.trim().is_empty() {
+                self.problem(&format!("{field}/why"), "no reason is given", "say why the shop does without this rule");
+            } else if off.iter().any(|o| o.rule == rule) {
+                self.problem(
+                    &format!("{field}/rule"),
+                    format!("{rule} is switched off twice"),
+                    "remove one of the two",
+                );
+            } else {
+                off.push(SwitchedOff { rule, why });
+            }
+        }
+        off
+    }
+
+    /// What limits ask of each other.
+    fn between(&mut self, rules: &ShopRules) {
+        if !self.problems.is_empty() {
+            return;
+        }
+        for &key in LimitKey::ALL {
+            let Kind::NameIn(table) = key.kind() else { continue };
+            let names: Vec<&str> = rules.table(table).iter().map(|(n, _)| n.as_str()).collect();
+            let word = rules.word(key);
+            if !names.contains(&word) {
+                let message = format!("{} is not among the names of {}", quoted(word), table.name());
+                self.problem(&format!("/limits/{}/value", key.name()), message, suggestion(word, &names));
+            }
+        }
+        use LimitKey as K;
+        for (low, high) in [
+            (K::TwoRecessLeastShare, K::TwoRecessCautionShare),
+            (K::GrooveWallLeastShare, K::GrooveWallAskShare),
+            (K::BoreShareOther, K::BoreShareCylindrical),
+        ] {
+            if rules.number(low) > rules.number(high) {
+                let message = format!("{} is above {}", low.name(), high.name());
+                self.problem(&format!("/limits/{}/value", low.name()), message, "give it at most the same value");
+            }
+        }
+    }
+}
+
+/// A place holder where a limit is broken; such a file is never used.
+fn nothing() -> Limit {
+    Limit {
+        value: LimitValue::Nothing,
+        unit: String::new(),
+        source: String::new(),
+        edition: String::new(),
+        basis: Basis::Memory,
+        checked_by: String::new(),
+    }
+}
+
+fn rising(value: &Value) -> Option<Vec<f64>> {
+    let list: Vec<f64> = value.as_array()?.iter().map(Value::as_f64).collect::<Option<_>>()?;
+    (!list.is_empty() && list.windows(2).all(|w| w[0] < w[1])).then_some(list)
+}
+
+fn range(value: &Value, scale: f64) -> Option<(f64, f64)> {
+    match value.as_array()?.as_slice() {
+        [low, high] => Some((low.as_f64()? * scale, high.as_f64()? * scale)).filter(|(l, h)| l <= h),
+        _ => None,
+    }
+}
+
+fn brackets(value: &Value, scale: f64) -> Option<LimitValue> {
+    let list = value.as_array()?;
+    let mut out: Vec<(f64, f64)> = Vec::new();
+    for (i, entry) in list.iter().enumerate() {
+        let map = entry.as_object()?;
+        let limit = map.get("value")?.as_f64()? * scale;
+        let up_to = match map.get("up_to") {
+            Some(size) => size.as_f64()? * scale,
+            None if i + 1 == list.len() => f64::INFINITY,
+            None => return None,
+        };
+        if out.last().is_some_and(|&(before, _)| before >= up_to) || limit <= 0.0 {
+            return None;
+        }
+        out.push((up_to, limit));
+    }
+    (out.last()?.0 == f64::INFINITY).then_some(LimitValue::Brackets(out))
+}
+
+fn table(value: &Value) -> Option<Vec<(String, f64)>> {
+    let map = value.as_object()?;
+    let list: Option<Vec<_>> = map.iter().map(|(k, v)| Some((k.clone(), v.as_f64()?))).collect();
+    list.filter(|l| !l.is_empty() && l.iter().all(|(_, v)| *v > 0.0))
+}
+
+/// What a kind of value looks like.
+fn wanted(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Number(..) => "give a number, or a fraction such as \"1/3\"",
+        Kind::Length(..) => "give a length in the limit's unit",
+        Kind::Numbers => "give a list of rising numbers such as [16, 20, 25]",
+        Kind::Range => "give two numbers, the lower first, such as [2.35, 13.7]",
+        Kind::Windows => "give ranges such as [[0.13, 0.16], [0.23, 0.27]]",
+        Kind::Brackets => "give {\"up_to\": size, \"value\": limit} with rising sizes, the last without up_to",
+        Kind::Table => "give numbers above 0 by name, such as {\"cylindrical\": 0.25}",
+        Kind::NameIn(_) => "give one of the names of the table",
+        Kind::Nothing => "write null: this rule needs a source only",
+    }
+}
+
+/// The known word nearest to one that is not, or all of them where they are few.
+fn suggestion(word: &str, known: &[&str]) -> String {
+    let near = |k: &&&str| strsim::jaro_winkler(word, k);
+    match known.iter().max_by(|a, b| near(a).total_cmp(&near(b))) {
+        Some(best) if strsim::jaro_winkler(word, best) >= 0.84 => format!("did you mean `{best}`?"),
+        _ if known.len() <= 8 => format!("known here: {}", known.join(", ")),
+        _ => String::from("see the built-in shop-rules.json for the names"),
+    }
+}
