@@ -7,6 +7,7 @@ pub mod dash;
 pub mod font;
 pub mod measure;
 mod role;
+pub mod symbols;
 mod text;
 
 pub use role::{DashStyle, Lettering, LineRole, Pen};
