@@ -68,7 +68,7 @@ impl Sign {
             Sign::LineProfile | Sign::Slope => 1.5,
             Sign::Machined => 2.43,
             Sign::CircularRunout | Sign::Parallelism | Sign::Perpendicularity | Sign::Roundness => 1.0,
-            Sign::Cylindricity => 1.5,
+            Sign::Cylindricity => 1.41,
             Sign::Concentricity | Sign::Position => 1.2,
         };
         share * height
@@ -166,7 +166,7 @@ impl Outline {
 
     /// A circle between two lines at 60° that touch it.
     fn cylindricity(&self) -> Vec<Item> {
-        let (centre, radius) = ((0.75, 0.5), 0.36);
+        let (centre, radius) = ((0.705, 0.5), 0.36);
         let (sin, cos) = (60.0_f64.to_radians().sin(), 60.0_f64.to_radians().cos());
         let touching = |side: f64| {
             let foot = (centre.0 - side * radius * sin, centre.1 + side * radius * cos);
