@@ -1,5 +1,6 @@
 //! All tests of the program as its users meet it, one module per topic; `tests/README.md` is their manual.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod architecture;
 mod properties;
 mod support;
