@@ -67,9 +67,13 @@ impl Sign {
             Sign::TotalRunout | Sign::Flatness | Sign::Counterbore | Sign::Countersink | Sign::Taper => 1.6,
             Sign::LineProfile | Sign::Slope => 1.5,
             Sign::Machined => 2.43,
-            Sign::CircularRunout | Sign::Parallelism | Sign::Perpendicularity | Sign::Roundness => 1.0,
+            Sign::CircularRunout
+            | Sign::Parallelism
+            | Sign::Perpendicularity
+            | Sign::Roundness
+            | Sign::Concentricity => 1.0,
             Sign::Cylindricity => 1.41,
-            Sign::Concentricity | Sign::Position => 1.2,
+            Sign::Position => 1.2,
         };
         share * height
     }
@@ -88,7 +92,7 @@ impl Sign {
             Sign::Flatness => pen.closed(&[(0.0, 0.1), (1.15, 0.1), (1.6, 0.9), (0.45, 0.9)]),
             Sign::Roundness => vec![pen.circle((0.5, 0.5), 0.5)],
             Sign::Cylindricity => pen.cylindricity(),
-            Sign::Concentricity => vec![pen.circle((0.6, 0.5), 0.5), pen.circle((0.6, 0.5), 0.25)],
+            Sign::Concentricity => vec![pen.circle((0.5, 0.5), 0.5), pen.circle((0.5, 0.5), 0.25)],
             Sign::Position => {
                 vec![pen.circle((0.6, 0.5), 0.35), pen.line((0.0, 0.5), (1.2, 0.5)), pen.line((0.6, -0.1), (0.6, 1.1))]
             }
