@@ -56,7 +56,10 @@ impl FaceGroove {
         }
         let wall = (self.half_width / r).min(1.0).asin();
         match self.bottom {
-            FaceBottom::Flat => Some(wall.min((self.floor_u / r).acos())),
+            FaceBottom::Flat => {
+                let u = self.floor_u;
+                Some(wall.min(((r - u) * (r + u)).max(0.0).sqrt().atan2(u)))
+            }
             FaceBottom::Round => Some(self.round_half_angle(r, wall)),
         }
     }

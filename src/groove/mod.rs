@@ -6,6 +6,7 @@
 //! plan, its floor or the section changes form. A groove is integrated once, however many of it are cut, unless grooves run into each other.
 
 mod alone;
+mod cluster;
 mod face;
 pub mod plan;
 mod side;
@@ -66,8 +67,8 @@ pub struct AllRemoved {
     pub one_side_b: Option<Removed>,
     /// One groove of the face alone, at place 1.
     pub one_face: Option<Removed>,
-    /// Whether any two grooves, or a groove and the opposite side, run into each other.
-    pub overlapping: bool,
+    /// Volume that grooves share with each other or would remove beyond the opposite side, mm³; 0 where all keep clear.
+    pub shared: f64,
 }
 
 /// The grooves of a wheel in their frames, with the section they are cut into.
@@ -110,16 +111,24 @@ impl<'a> Grooves<'a> {
         let one_side_a = self.side_a.as_ref().map(|g| alone::side_groove(g, self.section, self.wheel));
         let one_side_b = self.side_b.as_ref().map(|g| alone::side_groove(g, self.section, self.wheel));
         let one_face = self.face.as_ref().map(|g| alone::face_groove(g, self.section, self.wheel));
-        let overlapping = union::may_overlap(self);
-        let together = if overlapping {
-            union::together(self)
-        } else {
-            let w = self.wheel;
-            let sides = [(one_side_a, &w.side_a.grooves), (one_side_b, &w.side_b.grooves)];
-            let sides = sides.into_iter().filter_map(|(one, g)| Some(alone::patterned(one?, &g.as_ref()?.pattern)));
-            let face = one_face.zip(w.face.as_ref()).map(|(one, g)| alone::patterned(one, &g.pattern));
-            sides.chain(face).fold(Removed::default(), Removed::plus)
+        let w = self.wheel;
+        let sides = [(one_side_a, &w.side_a.grooves), (one_side_b, &w.side_b.grooves)];
+        let sides = sides.into_iter().filter_map(|(one, g)| Some(alone::patterned(one?, &g.as_ref()?.pattern)));
+        let face = one_face.zip(w.face.as_ref()).map(|(one, g)| alone::patterned(one, &g.pattern));
+        let singly = sides.chain(face).fold(Removed::default(), Removed::plus);
+        let ones = [one_side_a, one_side_b, one_face];
+        let excess = union::excess(self, &ones);
+        let together = singly.plus(excess.scaled(-1.0));
+        let within = |name: SideName, one: Option<Removed>| {
+            let beyond = union::beyond(self, self.side(name)?, &ones);
+            Some(one?.plus(beyond.scaled(-1.0)))
         };
-        AllRemoved { together, one_side_a, one_side_b, one_face, overlapping }
+        AllRemoved {
+            together,
+            one_side_a: within(SideName::A, one_side_a),
+            one_side_b: within(SideName::B, one_side_b),
+            one_face,
+            shared: excess.volume,
+        }
     }
 }

@@ -168,7 +168,7 @@ impl SideGroove {
             return [None, None];
         }
         let walls = ((low / r).max(-1.0).asin(), (high / r).min(1.0).asin());
-        let beyond = |u: f64| if u >= r { None } else { Some((-(u / r).acos(), (u / r).acos())) };
+        let beyond = |u: f64| (u < r).then(|| (-angle_beyond(u, r), angle_beyond(u, r)));
         let inner = match self.round_centre_u() {
             None => beyond(self.inner_u),
             Some(centre_u) => hull(self.round_end_angles(r, centre_u), beyond(centre_u).and_then(|i| meet(i, walls))),
@@ -183,15 +183,18 @@ impl SideGroove {
     /// The angles of the circle r inside the disc of a round inner end.
     fn round_end_angles(&self, r: f64, centre_u: f64) -> Option<Interval> {
         let distance = centre_u.hypot(self.offset);
-        let cos = (r * r + distance * distance - self.half_width * self.half_width) / (2.0 * r * distance);
+        // half-angle form of the cosine rule: no digits are lost where the circles barely meet
+        let (w, apart) = (self.half_width, r - distance);
+        let square = (w - apart) * (w + apart) / (4.0 * r * distance);
         let direction = self.offset.atan2(centre_u);
-        (cos < 1.0).then(|| (direction - cos.max(-1.0).acos(), direction + cos.max(-1.0).acos()))
+        let half = 2.0 * square.clamp(0.0, 1.0).sqrt().asin();
+        (square > 0.0).then_some((direction - half, direction + half))
     }
 
     /// Angles at which the depth over the angle changes form within the plan: the nearest point of the centre line, u = r, the run-out's tangent.
     pub(super) fn form_changes(&self, r: f64) -> [Option<f64>; 4] {
         let centre = (self.offset.abs() < r).then(|| (self.offset / r).asin());
-        let tangent = self.floor.rise.filter(|rise| rise.tangent_u < r).map(|rise| (rise.tangent_u / r).acos());
+        let tangent = self.floor.rise.filter(|rise| rise.tangent_u < r).map(|rise| angle_beyond(rise.tangent_u, r));
         [centre, Some(0.0), tangent, tangent.map(|t| -t)]
     }
 
@@ -234,6 +237,11 @@ impl SideGroove {
         let ends = [self.inner_u, self.outer_u.unwrap_or(self.outside_radius)];
         ends.map(|u| self.floor.at_axis + self.floor.slope * u).into_iter().fold(f64::MIN, f64::max)
     }
+}
+
+/// Angle from the u axis at which the circle r crosses the line at u, acos(u/r) without loss of digits where they barely meet.
+fn angle_beyond(u: f64, r: f64) -> f64 {
+    ((r - u) * (r + u)).max(0.0).sqrt().atan2(u)
 }
 
 /// What two intervals share; `None` where that has no length.

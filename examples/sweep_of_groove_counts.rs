@@ -1,0 +1,17 @@
+//! How the land between coolant grooves shrinks as their number grows, on a side from Ø220 to Ø400 with grooves 3 mm wide.
+
+use wheeldraft::properties::lands;
+
+fn main() {
+    let (width, inner, outside) = (3.0, 110.0, 200.0);
+    println!("{:>6} {:>9} {:>12} {:>12} {:>14}", "count", "pitch °", "land Ø400", "land Ø220", "merge inside Ø");
+    for count in [60, 90, 120, 180, 200, 240] {
+        println!(
+            "{count:>6} {:>9.4} {:>12.4} {:>12.4} {:>14.3}",
+            360.0 / f64::from(count),
+            lands::radial_land(outside, width, count),
+            lands::radial_land(inner, width, count),
+            lands::radial_merge_diameter(width, count),
+        );
+    }
+}

@@ -1,0 +1,24 @@
+//! Reads an order file and prints the numbers of its wheel: `cargo run --example volume_of_a_wheel -- demo-data/1042-b.json`.
+//! Without a file it takes a small recessed and grooved wheel.
+
+use std::error::Error;
+use wheeldraft::{properties, wheel};
+
+const SMALL: &str = r#"{
+  "order": {"number": "1", "revision": "A"}, "units": "mm",
+  "wheel": {"outside_diameter": 400, "thickness": 50, "bore": 127,
+    "side_b": {"recess": [{"diameter": 200, "depth": 15}],
+      "grooves": {"pitch_deg": 2, "width": 3, "depth": 5, "inner_diameter": 220}}},
+  "blank": {"density": "2.2 g/cm3"}
+}"#;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let bytes = match std::env::args_os().nth(1) {
+        Some(path) => std::fs::read(path)?,
+        None => SMALL.as_bytes().to_vec(),
+    };
+    let job = wheel::open(&bytes).map_err(|problems| format!("{problems:#?}"))?;
+    let numbers = properties::of(&job)?;
+    println!("{}", serde_json::to_string_pretty(&numbers)?);
+    Ok(())
+}

@@ -1,0 +1,272 @@
+//! Which grooves of a wheel may share material.
+
+use super::{FaceGroove, Grooves, SideGroove};
+use crate::geometry::Point;
+use crate::tolerance::{SAME_ANGLE, SAME_LENGTH};
+use crate::wheel::{Pattern, SideName};
+use std::f64::consts::TAU;
+
+/// One groove laid at its place; the direction of its frame in radians.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Member<'a> {
+    /// Of a side.
+    Side(&'a SideGroove, f64),
+    /// Of the face; its direction at z = 0.
+    Face(&'a FaceGroove, f64),
+}
+
+/// Grooves that may share material with each other and with no other groove.
+#[derive(Debug, Clone)]
+pub(super) struct Cluster<'a> {
+    /// The grooves, by rising direction.
+    pub members: Vec<Member<'a>>,
+    /// Smallest radius at which they may share any, mm.
+    pub near: f64,
+    /// Where the whole circle is one cluster of a pattern that repeats: the angle after which it does, radians.
+    pub period: Option<f64>,
+    /// How many periods make the circle; 1 where it does not repeat.
+    pub repeats: u32,
+}
+
+impl Member<'_> {
+    fn direction(&self) -> f64 {
+        match self {
+            Member::Side(_, d) | Member::Face(_, d) => *d,
+        }
+    }
+
+    /// 0 of side A, 1 of side B, 2 of the face.
+    pub fn sort(&self) -> usize {
+        match self {
+            Member::Side(g, _) if g.side == SideName::A => 0,
+            Member::Side(..) => 1,
+            Member::Face(..) => 2,
+        }
+    }
+}
+
+impl Cluster<'_> {
+    /// Direction of the first member, radians.
+    pub fn direction(&self) -> f64 {
+        self.members[0].direction()
+    }
+
+    /// Whether the other is this one turned about the axis.
+    pub fn is_turned(&self, other: &Cluster) -> bool {
+        let turn = other.direction() - self.direction();
+        self.period.is_none()
+            && self.members.len() == other.members.len()
+            && self.near == other.near
+            && self
+                .members
+                .iter()
+                .zip(&other.members)
+                .all(|(a, b)| a.sort() == b.sort() && (b.direction() - a.direction() - turn).abs() < SAME_ANGLE)
+    }
+
+    /// First moments of all its repeats: evenly pitched ones cancel.
+    pub fn first_of(&self, one: Point) -> Point {
+        if self.repeats > 1 { Point::ORIGIN } else { one }
+    }
+
+    /// Radii where walls of two members cross.
+    pub fn wall_crossings(&self) -> Vec<f64> {
+        const NEIGHBOURS: usize = 4;
+        let walls = |m: &Member| match m {
+            Member::Side(g, d) => Some((*d, g.offset - g.half_width, g.offset + g.half_width)),
+            Member::Face(g, d) => (g.twist == 0.0).then_some((*d, -g.half_width, g.half_width)),
+        };
+        let mut out = Vec::new();
+        for (i, p) in self.members.iter().enumerate() {
+            for q in self.members[i + 1..].iter().take(NEIGHBOURS) {
+                let (Some((d, low, high)), Some((e, below, above))) = (walls(p), walls(q)) else { continue };
+                for v in [low, high] {
+                    out.extend([below, above].into_iter().filter_map(|w| crossing(v, w, e - d)));
+                }
+            }
+        }
+        out
+    }
+}
+
+/// Distance from the axis at which the line v of one frame crosses the line w of a frame turned by `turn` against it.
+fn crossing(v: f64, w: f64, turn: f64) -> Option<f64> {
+    let (sin, cos) = turn.sin_cos();
+    (sin.abs() > SAME_ANGLE).then(|| (v * v - 2.0 * v * w * cos + w * w).max(0.0).sqrt() / sin.abs())
+}
+
+/// What of a member may meet others: an interval of angle about its direction.
+struct Reach<'a> {
+    member: Member<'a>,
+    angles: (f64, f64),
+}
+
+/// All clusters of a wheel's grooves.
+pub(super) fn all<'a>(grooves: &'a Grooves<'a>) -> Vec<Cluster<'a>> {
+    let rules = Rules::of(grooves);
+    if !rules.any() {
+        return Vec::new();
+    }
+    let mut reaches = rules.reaches(None);
+    reaches.sort_by(|p, q| p.angles.0.total_cmp(&q.angles.0));
+    let mut groups: Vec<(Vec<Member>, f64)> = Vec::new();
+    for reach in &reaches {
+        match groups.last_mut().filter(|(_, end)| reach.angles.0 < *end) {
+            Some((members, end)) => {
+                members.push(reach.member);
+                *end = end.max(reach.angles.1);
+            }
+            None => groups.push((vec![reach.member], reach.angles.1)),
+        }
+    }
+    // what reaches past a full turn runs into the beginning
+    let start = reaches.first().map_or(0.0, |r| r.angles.0);
+    if groups.len() > 1 && groups.last().is_some_and(|(_, end)| *end > start + TAU) {
+        if let Some((members, end)) = groups.pop() {
+            let mut joined: Vec<Member> = members.into_iter().map(|m| m.turned(-TAU)).collect();
+            joined.append(&mut groups[0].0);
+            groups[0] = (joined, groups[0].1.max(end - TAU));
+        }
+    }
+    let closed = groups.len() == 1 && groups[0].1 >= start + TAU * (1.0 - SAME_ANGLE);
+    if closed {
+        return vec![rules.circle()];
+    }
+    let kept = groups.into_iter().filter(|(members, _)| rules.may_share(members));
+    kept.map(|(members, _)| Cluster { near: rules.near, members, period: None, repeats: 1 }).collect()
+}
+
+/// A cluster of one groove of a side at place 1; `None` where it cannot break through to the opposite side.
+pub(super) fn alone<'a>(grooves: &'a Grooves<'a>, groove: &'a SideGroove) -> Option<Cluster<'a>> {
+    let rules = Rules::of(grooves);
+    let set = grooves.wheel.side(groove.side).grooves.as_ref().filter(|_| rules.through)?;
+    let member = Member::Side(groove, set.pattern.angle_deg(1).to_radians() + groove.turn);
+    Some(Cluster { members: vec![member], near: rules.near, period: None, repeats: 1 })
+}
+
+impl Member<'_> {
+    fn turned(self, by: f64) -> Self {
+        match self {
+            Member::Side(g, d) => Member::Side(g, d + by),
+            Member::Face(g, d) => Member::Face(g, d + by),
+        }
+    }
+}
+
+/// Which sorts of grooves may share material, and from which radius outwards.
+struct Rules<'a> {
+    grooves: &'a Grooves<'a>,
+    neighbours: bool,
+    opposite: bool,
+    through: bool,
+    with_face: bool,
+    near: f64,
+}
+
+impl<'a> Rules<'a> {
+    fn of(grooves: &'a Grooves<'a>) -> Rules<'a> {
+        let sides: Vec<&SideGroove> = SideName::BOTH.into_iter().filter_map(|s| grooves.side(s)).collect();
+        let thickness = grooves.wheel.thickness;
+        let neighbours = sides.iter().any(|g| neighbours_may_meet(grooves, g));
+        let deep: f64 = sides.iter().map(|g| g.deepest()).sum();
+        let opposite = sides.len() == 2 && deep > thickness - SAME_LENGTH;
+        let through =
+            sides.iter().any(|g| g.deepest() > thickness - greatest_depth(grooves, g.side.other()) - SAME_LENGTH);
+        let floor = grooves.face().map(|f| f.floor_u);
+        let with_face = floor.is_some_and(|u| sides.iter().any(|g| g.reach().1 > u));
+        let bore = grooves.wheel.bore_radius();
+        let inner = sides.iter().map(|g| g.reach().0).fold(f64::MAX, f64::min);
+        // where only face and sides may meet, nothing is shared below the face grooves' floor
+        let near = match floor {
+            Some(u) if !(neighbours || opposite || through) => u.max(inner),
+            _ => inner,
+        };
+        Rules { grooves, neighbours, opposite, through, with_face, near: near.max(bore) }
+    }
+
+    fn any(&self) -> bool {
+        self.neighbours || self.opposite || self.through || self.with_face
+    }
+
+    /// Whether a group of grooves whose angles overlap may really share material.
+    fn may_share(&self, members: &[Member]) -> bool {
+        let mut count = [0usize; 3];
+        for m in members {
+            count[m.sort()] += 1;
+        }
+        let [a, b, face] = count;
+        self.through
+            || (self.neighbours && (a > 1 || b > 1))
+            || (self.opposite && a > 0 && b > 0)
+            || (self.with_face && face > 0 && a + b > 0)
+    }
+
+    /// What every groove of the circle reaches; of one period only where `places` says into how many the circle is divided.
+    fn reaches(&self, repeats: Option<u32>) -> Vec<Reach<'a>> {
+        let mut out = Vec::new();
+        let directions = |p: &Pattern| -> Vec<f64> {
+            let last = p.places / repeats.unwrap_or(1);
+            p.cut().take_while(|k| *k <= last).map(|k| p.angle_deg(k).to_radians()).collect()
+        };
+        for side in SideName::BOTH {
+            let (Some(groove), Some(set)) = (self.grooves.side(side), &self.grooves.wheel.side(side).grooves) else {
+                continue;
+            };
+            let r = groove.reach().0.max(self.near);
+            let low = ((groove.offset - groove.half_width) / r).clamp(-1.0, 1.0).asin();
+            let high = ((groove.offset + groove.half_width) / r).clamp(-1.0, 1.0).asin();
+            // a skewed groove sweeps over angles as it runs outwards
+            let rim = groove.outside_radius;
+            let low = low.min(((groove.offset - groove.half_width) / rim).asin());
+            let high = high.max(((groove.offset + groove.half_width) / rim).asin());
+            for direction in directions(&set.pattern) {
+                let d = direction + groove.turn;
+                out.push(Reach { member: Member::Side(groove, d), angles: (d + low, d + high) });
+            }
+        }
+        if let (Some(groove), Some(set)) = (self.grooves.face(), &self.grooves.wheel.face) {
+            let half = (groove.half_width / groove.floor_u.hypot(groove.half_width)).asin();
+            let twist = groove.twist * self.grooves.wheel.thickness;
+            for d in directions(&set.pattern) {
+                let angles = (d - half + twist.min(0.0), d + half + twist.max(0.0));
+                out.push(Reach { member: Member::Face(groove, d), angles });
+            }
+        }
+        out
+    }
+
+    /// The whole circle as one cluster, by its period where it repeats.
+    fn circle(&self) -> Cluster<'a> {
+        let wheel = self.grooves.wheel;
+        let sides = [&wheel.side_a.grooves, &wheel.side_b.grooves].into_iter().flatten().map(|g| &g.pattern);
+        let patterns: Vec<&Pattern> = sides.chain(wheel.face.as_ref().map(|f| &f.pattern)).collect();
+        let whole = patterns.iter().all(|p| p.omit.is_empty());
+        let repeats = if whole { patterns.iter().map(|p| p.places).fold(0, gcd).max(1) } else { 1 };
+        let mut members: Vec<Member> = self.reaches(Some(repeats)).into_iter().map(|r| r.member).collect();
+        members.sort_by(|p, q| p.direction().total_cmp(&q.direction()));
+        Cluster { members, near: self.near, period: Some(TAU / f64::from(repeats)), repeats }
+    }
+}
+
+fn gcd(a: u32, b: u32) -> u32 {
+    if b == 0 { a } else { gcd(b, a % b) }
+}
+
+/// The greatest depth of a side's surface, corners included.
+fn greatest_depth(grooves: &Grooves, side: SideName) -> f64 {
+    let profile = grooves.section.profile(side);
+    profile.edges().iter().map(|(e, _)| e.bounds().max.y).fold(0.0, f64::max)
+}
+
+fn neighbours_may_meet(grooves: &Grooves, groove: &SideGroove) -> bool {
+    let Some(set) = &grooves.wheel.side(groove.side).grooves else { return false };
+    if set.pattern.places == 1 {
+        return false;
+    }
+    let near = groove.reach().0.max(grooves.wheel.bore_radius());
+    let (low, high) = groove.walls();
+    if low <= -near || high >= near {
+        return true;
+    }
+    (high / near).asin() - (low / near).asin() > set.pattern.pitch_deg().to_radians() * (1.0 - SAME_ANGLE)
+}
