@@ -57,6 +57,40 @@ fn tangent_point(corner: Point, far: Point, needs: f64) -> Result<Point, f64> {
     Ok(corner + (far - corner) * (needs / has))
 }
 
+/// Rounds the end of a chain of straight lines into the line from its last point to `below`: the arc is tangent to one of the chain's lines and to
+/// that last line, and what of the chain lies beyond the tangent point is cut away. Returns the index of the line it touches and the arc.
+///
+/// # Errors
+/// Where no line of the chain is touched between its ends with the rest of the chain cut away.
+pub fn round_end(chain: &[Point], below: Point, radius: f64) -> Result<(usize, Arc), FilletError> {
+    let rim = *chain.last().ok_or(FilletError::NoCorner)?;
+    let mut first_error = None;
+    for i in (0..chain.len().saturating_sub(1)).rev() {
+        let (a, b) = (chain[i], chain[i + 1]);
+        // the line continued to the last line's x
+        let share = (rim.x - a.x) / (b.x - a.x);
+        let corner = if i + 2 == chain.len() { rim } else { a + (b - a) * share };
+        match round_corner(a, corner, below, radius) {
+            Ok(arc) if reaches(&arc, b) && chain[i + 1..].iter().all(|&p| p == rim || cuts_away(&arc, p)) => {
+                return Ok((i, arc));
+            }
+            Ok(_) => {}
+            Err(e) => first_error = first_error.or(Some(e)),
+        }
+    }
+    Err(first_error.unwrap_or(FilletError::NoCorner))
+}
+
+/// Whether the arc begins no further along x than `end`.
+fn reaches(arc: &Arc, end: Point) -> bool {
+    arc.start().x <= end.x + SAME_LENGTH
+}
+
+/// Whether a point of the chain, at or beyond the arc's beginning, lies on the arc or on the side of it that is cut away.
+fn cuts_away(arc: &Arc, p: Point) -> bool {
+    p.x <= arc.start().x + SAME_LENGTH || p.distance(arc.centre()) >= arc.radius() - SAME_LENGTH
+}
+
 /// The edges of `a → corner → b` with the corner rounded: what is left of the lines, and the arc between them.
 ///
 /// # Errors

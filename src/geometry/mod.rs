@@ -13,6 +13,6 @@ pub mod roots;
 
 pub use contour::{Contour, ContourError};
 pub use edge::{Arc, ArcError, Edge, Line, Turn};
-pub use fillet::{FilletError, round_corner, rounded};
+pub use fillet::{FilletError, round_corner, round_end, rounded};
 pub use integrals::Moments;
 pub use point::{Bounds, Point};

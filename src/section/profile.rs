@@ -1,7 +1,7 @@
 //! One side of the section: depth below the side's datum plane over the radius, from the bore outwards.
 
 use super::{Feature, SectionError};
-use crate::geometry::{Edge, Point, rounded};
+use crate::geometry::{Edge, Point, round_end, rounded};
 use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{Corner, Side, SideName, Wheel};
 
@@ -163,32 +163,36 @@ impl Trace<'_> {
         let mut kinks: Vec<f64> = taper.iter().flat_map(|t| [t.from_diameter / 2.0, t.to_diameter / 2.0]).collect();
         kinks.retain(|&k| k > self.at.x + SAME_LENGTH && k < outside - SAME_LENGTH);
         kinks.sort_by(f64::total_cmp);
-        for k in kinks {
-            let p = Point::new(k, self.side.nominal_depth(k));
-            self.to(p, self.flank_feature(k));
-        }
         let rim = Point::new(outside, self.side.nominal_depth(outside));
+        let line = |r: f64| Point::new(r, self.side.nominal_depth(r));
         let feature = Feature::Corner(self.name);
         match self.side.corner {
-            None => self.to(rim, self.flank_feature(outside)),
+            None => self.along(kinks.into_iter().map(line).chain([rim])),
             Some(Corner::Chamfer { run, angle_deg }) => {
                 // a chamfer as wide as its side begins where the side does
                 let start = if (outside - run - self.at.x).abs() <= SAME_LENGTH { self.at.x } else { outside - run };
-                self.to(Point::new(start, self.side.nominal_depth(start)), self.flank_feature(start));
+                kinks.retain(|&k| k < start - SAME_LENGTH);
+                self.along(kinks.into_iter().map(line).chain([line(start)]));
                 self.to(Point::new(outside, rim.y + run * angle_deg.to_radians().tan()), feature);
             }
             Some(Corner::Radius(radius)) => {
+                let chain: Vec<Point> = [self.at].into_iter().chain(kinks.into_iter().map(line)).chain([rim]).collect();
                 let below = Point::new(outside, rim.y + 2.0 * self.wheel.thickness);
-                let edges = rounded(self.at, rim, below, radius)
+                let (touched, arc) = round_end(&chain, below, radius)
                     .map_err(|e| SectionError::DoesNotFit { feature, why: e.to_string() })?;
-                let flank = self.flank_feature(outside);
-                for edge in edges.iter().filter(|e| e.start().x < e.end().x) {
-                    self.edges.push((*edge, if matches!(edge, Edge::Arc(_)) { feature } else { flank }));
-                    self.at = edge.end();
-                }
+                self.along(chain[1..=touched].iter().copied().chain([arc.start()]));
+                self.edges.push((Edge::Arc(arc), feature));
+                self.at = arc.end();
             }
         }
         Ok(())
+    }
+
+    /// Along the nominal side line to each of these points.
+    fn along(&mut self, points: impl Iterator<Item = Point>) {
+        for p in points {
+            self.to(p, self.flank_feature(p.x));
+        }
     }
 
     /// What makes the nominal side line just inside radius r.

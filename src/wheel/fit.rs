@@ -4,7 +4,7 @@ mod grooves;
 
 use super::model::{Corner, Side, SideName, Wheel};
 use super::{Blank, Job};
-use crate::geometry::{FilletError, Point, round_corner};
+use crate::geometry::{Point, round_end};
 use crate::order::Problem;
 use crate::quantity::{LengthUnit, trimmed};
 use crate::tolerance::SAME_LENGTH;
@@ -51,6 +51,19 @@ pub(super) fn blank_problems(job: &Job) -> Vec<Problem> {
         show(*d, job.units)
     );
     vec![Problem::new("/blank/bore", message, "give the blank's bore below its outside diameter")]
+}
+
+/// Whether a chamfer of this radial run and axial rise begins on the side line and cuts away what lies beyond its beginning.
+fn chamfer_fits(line: &[Point], run: f64, rise: f64) -> bool {
+    let (first, rim) = (line[0], line[line.len() - 1]);
+    let start = rim.x - run;
+    if start < first.x - SAME_LENGTH {
+        return false;
+    }
+    let piece = line.windows(2).find(|w| start <= w[1].x).unwrap_or(&line[..2]);
+    let from = piece[0].lerp(piece[1], ((start - piece[0].x) / (piece[1].x - piece[0].x)).clamp(0.0, 1.0));
+    let end = Point::new(rim.x, rim.y + rise);
+    line.iter().filter(|p| p.x > start).all(|p| p.y <= from.lerp(end, (p.x - start) / run).y + SAME_LENGTH)
 }
 
 struct Check<'a> {
@@ -220,47 +233,47 @@ impl Check<'_> {
         }
     }
 
-    /// Radius and depth of the outermost corner point of the side line inwards of the outside diameter: a corner must end outside it.
-    fn side_start(&self, side: &Side) -> Point {
+    /// The nominal side line from the outermost recess (or the bore) to the outside diameter, in (r, depth).
+    fn side_line(&self, side: &Side) -> Vec<Point> {
         let (bore, outside) = (self.wheel.bore_radius(), self.wheel.outside_radius());
-        let recess = side.recess.first().map_or(bore, |s| s.diameter / 2.0);
-        let kinks = side.taper.iter().flat_map(|t| [t.from_diameter / 2.0, t.to_diameter / 2.0]);
-        let r = kinks.filter(|&k| k < outside - SAME_LENGTH).fold(recess, f64::max);
-        Point::new(r, side.nominal_depth(r))
+        let start = side.recess.first().map_or(bore, |s| s.diameter / 2.0);
+        let mut radii: Vec<f64> =
+            side.taper.iter().flat_map(|t| [t.from_diameter / 2.0, t.to_diameter / 2.0]).collect();
+        radii.retain(|&k| k > start + SAME_LENGTH && k < outside - SAME_LENGTH);
+        radii.extend([start, outside]);
+        radii.sort_by(f64::total_cmp);
+        radii.into_iter().map(|r| Point::new(r, side.nominal_depth(r))).collect()
     }
 
     /// Axial extent of a side's corner at the outside diameter; notes a corner larger than its side.
     fn corner(&mut self, name: SideName) -> f64 {
         let side = self.wheel.side(name);
         let Some(corner) = side.corner else { return 0.0 };
-        let start = self.side_start(side);
-        let outside = self.wheel.outside_radius();
-        let rim = Point::new(outside, side.nominal_depth(outside));
-        let below = Point::new(outside, rim.y + 2.0 * self.wheel.thickness);
-        let (key, needs, axial) = match corner {
+        let line = self.side_line(side);
+        let rim = Point::new(self.wheel.outside_radius(), side.nominal_depth(self.wheel.outside_radius()));
+        let (key, size, axial) = match corner {
             Corner::Radius(radius) => {
-                let arc = round_corner(start, rim, below, radius);
-                let needs = match arc {
-                    Err(FilletError::FirstTooShort { needs, .. }) => needs,
-                    _ => 0.0,
-                };
-                ("radius", needs, arc.map_or(0.0, |a| a.end().y - rim.y))
+                let below = Point::new(rim.x, rim.y + 2.0 * self.wheel.thickness);
+                let fits = round_end(&line, below, radius).ok();
+                ("radius", radius, fits.map(|(_, arc)| arc.end().y - rim.y))
             }
-            Corner::Chamfer { run, angle_deg } => ("chamfer", run, run * angle_deg.to_radians().tan()),
+            Corner::Chamfer { run, angle_deg } => {
+                let rise = run * angle_deg.to_radians().tan();
+                ("chamfer", run, chamfer_fits(&line, run, rise).then_some(rise))
+            }
         };
-        let has = if key == "radius" { start.distance(rim) } else { outside - start.x };
-        if needs > has + SAME_LENGTH {
+        axial.unwrap_or_else(|| {
             let message = format!(
-                "the corner of side {} takes {} of the side, which is {} wide there (to diameter {})",
+                "the corner {key} {} of side {} does not fit on the side, which lies between diameters {} and {}",
+                self.show(size),
                 name.letter(),
-                self.show(needs),
-                self.show(has),
-                self.show(2.0 * start.x)
+                self.show(2.0 * line[0].x),
+                self.show(2.0 * rim.x)
             );
             let hint = "make the corner smaller, or move the recess or taper inwards";
             self.add(format!("/wheel/{}/corner/{key}", name.key()), message, hint);
-        }
-        axial
+            0.0
+        })
     }
 
     fn corners(&mut self) {
