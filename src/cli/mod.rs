@@ -7,6 +7,7 @@
 
 mod completions;
 mod desk;
+mod draw;
 mod failure;
 pub mod files;
 mod grooves;
@@ -47,6 +48,8 @@ enum Command {
     Properties(properties::Args),
     /// Answer the groove count question without an order: count or pitch, lands, where grooves merge.
     Grooves(grooves::Args),
+    /// Draw the approval drawing.
+    Draw(draw::Args),
     /// Print the JSON Schema of the order file.
     Schema(schema::Args),
     /// Print the completions for a shell.
@@ -60,6 +63,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::New(args) => new::run(args, desk),
         Command::Properties(args) => properties::run(args, desk),
         Command::Grooves(args) => grooves::run(args, desk),
+        Command::Draw(args) => draw::run(args, desk),
         Command::Schema(args) => schema::run(args, desk),
         Command::Completions(args) => completions::run(args, desk),
         Command::Manual(args) => manual::run(args, desk),

@@ -6,6 +6,7 @@
 pub mod dash;
 pub mod font;
 pub mod measure;
+mod moved;
 mod role;
 pub mod symbols;
 mod text;

@@ -1,5 +1,15 @@
 //! The approval drawing: views, tables and notes arranged on sheets of paper, and the check that nothing on them touches anything else.
 
+mod approval;
+mod arrange;
+mod block;
 mod format;
+mod notes;
 mod number;
+mod table;
+mod tables;
+pub mod template;
+mod title_block;
 pub mod view;
+
+pub use approval::{Inputs, SheetError, approval};

@@ -1,0 +1,151 @@
+//! Notes and cautions: what is printed as sentences, wrapped and numbered.
+
+use super::block::{Block, Paragraph, TEXT_GAP};
+use super::tables::SMALL;
+use crate::drawing::{Anchor, Lettering, LineRole, measure};
+use crate::geometry::Point;
+use crate::order::DrawingStyle;
+use crate::quantity::LengthUnit;
+use crate::sheet::view::Style;
+use crate::wheel::Job;
+use std::ops::Range;
+
+/// Sentences under a heading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Notes {
+    /// The id of its group.
+    pub id: String,
+    /// The heading.
+    pub title: String,
+    /// The sentences.
+    pub items: Vec<String>,
+    /// Whether they are numbered.
+    pub numbered: bool,
+}
+
+/// Notes laid out for a width: lines that can be parted anywhere.
+#[derive(Debug, Clone)]
+pub struct LaidNotes {
+    id: String,
+    title: String,
+    width: f64,
+    hang: f64,
+    /// Each line with the number before it, if it begins a sentence.
+    lines: Vec<(String, String)>,
+}
+
+impl Notes {
+    /// Wraps the sentences to a width, mm.
+    pub fn laid(&self, width: f64) -> LaidNotes {
+        let mark = |i: usize| if self.numbered { format!("{}.", i + 1) } else { "–".to_owned() };
+        let widest = mark(self.items.len().saturating_sub(1));
+        let hang = measure::width(&widest, SMALL, Lettering::Plain) + 1.5;
+        let mut lines = Vec::new();
+        for (i, item) in self.items.iter().enumerate() {
+            let broken = measure::wrapped(item, SMALL, Lettering::Plain, width - hang);
+            lines
+                .extend(broken.into_iter().enumerate().map(|(k, l)| (if k == 0 { mark(i) } else { String::new() }, l)));
+        }
+        LaidNotes { id: self.id.clone(), title: self.title.clone(), width, hang, lines }
+    }
+}
+
+impl LaidNotes {
+    /// How many lines there are.
+    pub fn len(&self) -> usize {
+        self.lines.len()
+    }
+
+    fn paragraph(&self, lines: Range<usize>) -> Paragraph {
+        Paragraph::of(self.lines[lines].iter().map(|(_, l)| l.clone()).collect(), SMALL, Lettering::Plain)
+    }
+
+    fn heading(&self) -> Paragraph {
+        Paragraph::wrapped(&self.title, SMALL, Lettering::Bold, self.width)
+    }
+
+    /// The block of some lines.
+    pub fn block(&self, lines: Range<usize>) -> Block {
+        let (heading, body) = (self.heading(), self.paragraph(lines.clone()));
+        let gap = TEXT_GAP + 0.8;
+        let height = heading.height + gap + body.height;
+        let id = if lines.start == 0 { self.id.clone() } else { format!("{}-from-{}", self.id, lines.start + 1) };
+        let mut block = Block::new(&id, self.width, height);
+        block.group.title = self.title.clone();
+        heading.put(&mut block, 0.0, height, Anchor::Start);
+        let top = body.height;
+        body.put(&mut block, self.hang, top, Anchor::Start);
+        for ((mark, _), baseline) in self.lines[lines].iter().zip(&body.baselines) {
+            let at = Point::new(self.hang - 1.5, top - baseline);
+            block.text(crate::drawing::Text::new(mark.clone(), at, SMALL).ended());
+        }
+        block
+    }
+
+    /// How many lines from `first` on fit into a height, mm.
+    pub fn fitting(&self, first: usize, height: f64) -> usize {
+        let room = height - self.heading().height - TEXT_GAP - 0.8;
+        let body = self.paragraph(first..self.lines.len());
+        // the descent of a line may be deeper than usual: leave room for it
+        body.baselines.iter().take_while(|&&y| y + 0.5 * SMALL <= room).count()
+    }
+}
+
+/// The numbered notes: the order's own, the shop's, then what the reader must know about the sheet.
+pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Notes {
+    let mut items: Vec<String> = job.head.notes.iter().filter(|n| !n.trim().is_empty()).cloned().collect();
+    items.extend(shop.iter().cloned());
+    let unit = super::tables::unit_name(style.unit);
+    let other = super::tables::unit_name(style.other_unit());
+    items.push(match style.dual_units {
+        true => format!("Dimensions in {unit}, in brackets [ ] in {other}; the {unit} decide."),
+        false => format!("Dimensions in {unit}."),
+    });
+    items.push(match style.dimensioning {
+        DrawingStyle::Iso => "Drawn following the conventions of ISO 128 and ISO 129-1.".to_owned(),
+        DrawingStyle::Us => {
+            "Drawn following the conventions of ISO 128 and ISO 129-1, numbers written as in ASME Y14.5.".to_owned()
+        }
+    });
+    items.push(
+        "Sizes in parentheses follow from the others and are not inspected. Where no tolerance stands, none is agreed."
+            .to_owned(),
+    );
+    if job.blank.as_ref().is_some_and(|b| b.outside_diameter.is_some() || b.thickness.is_some() || b.bore.is_some()) {
+        items.push("Double-dotted chain lines show the blank before altering.".to_owned());
+    }
+    items.extend(more.iter().cloned());
+    let _ = LengthUnit::Inch;
+    Notes { id: "notes".to_owned(), title: "Notes".to_owned(), items, numbered: true }
+}
+
+/// The cautions that every drawing carries.
+pub fn cautions(job: &Job) -> Notes {
+    let wheel = &job.wheel;
+    let grooved = wheel.face.is_some() || wheel.side_a.grooves.is_some() || wheel.side_b.grooves.is_some();
+    let mut items = vec![
+        "Altering an abrasive wheel changes its strength. This drawing is for authorised, trained people only.",
+        "Follow the instructions of the abrasive's maker, the law of the place and the safety code in force.",
+        "Calculated values are a guide; only the speed test proves a wheel.",
+        "Never run the wheel faster than the speed marked on it.",
+        "Inspect it and do the ring test before mounting. Then let it run guarded for at least a minute with nobody in line with it.",
+        "Mount it with blotters between equal flanges. Nothing may be cut under the flange seat.",
+    ];
+    if grooved {
+        items.push("The grooves are intentional; they are no damage.");
+    }
+    Notes {
+        id: "cautions".to_owned(),
+        title: "CAUTION".to_owned(),
+        items: items.into_iter().map(str::to_owned).collect(),
+        numbered: false,
+    }
+}
+
+/// A thin rule above a block, to set notes apart.
+pub fn ruled(mut block: Block) -> Block {
+    let y = block.height + TEXT_GAP;
+    block.height = y;
+    block.rule(y, LineRole::TableNarrow);
+    block
+}

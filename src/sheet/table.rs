@@ -1,0 +1,192 @@
+//! Ruled tables whose rows are as high as their lettering needs.
+
+use super::block::{Block, PAD, Paragraph};
+use crate::drawing::{Anchor, Lettering, LineRole};
+use crate::geometry::{Bounds, Point};
+use std::ops::Range;
+
+/// Clear distance between a cell's text and the rules left and right of it, mm.
+const SIDE_PAD: f64 = 1.5;
+
+/// A table before it is laid out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// The id of its group, `table-…`.
+    pub id: String,
+    /// Its heading.
+    pub title: String,
+    /// Its columns.
+    pub columns: Vec<Column>,
+    /// Its rows: a text for each column.
+    pub rows: Vec<Vec<String>>,
+    /// Capital height, mm.
+    pub size: f64,
+}
+
+/// A column of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Column {
+    /// What stands at its head.
+    pub head: String,
+    /// Where its texts stand.
+    pub anchor: Anchor,
+    /// Greatest width of its texts before they are wrapped, mm.
+    pub most: f64,
+    /// Whether its texts are bold.
+    pub bold: bool,
+}
+
+impl Column {
+    /// A column of texts that start at its left.
+    pub fn left(head: &str, most: f64) -> Column {
+        Column { head: head.to_owned(), anchor: Anchor::Start, most, bold: false }
+    }
+
+    /// A column of texts that end at its right.
+    pub fn right(head: &str, most: f64) -> Column {
+        Column { anchor: Anchor::End, ..Column::left(head, most) }
+    }
+
+    /// A column of texts in its middle.
+    pub fn centred(head: &str, most: f64) -> Column {
+        Column { anchor: Anchor::Middle, ..Column::left(head, most) }
+    }
+
+    /// The same in bold.
+    pub fn bold(self) -> Column {
+        Column { bold: true, ..self }
+    }
+}
+
+/// A table with its widths and heights.
+#[derive(Debug, Clone)]
+pub struct LaidTable {
+    id: String,
+    title: Paragraph,
+    anchors: Vec<Anchor>,
+    widths: Vec<f64>,
+    head: Option<LaidRow>,
+    rows: Vec<LaidRow>,
+}
+
+#[derive(Debug, Clone)]
+struct LaidRow {
+    cells: Vec<Paragraph>,
+    height: f64,
+}
+
+impl LaidRow {
+    fn new(cells: Vec<Paragraph>) -> LaidRow {
+        let tallest = cells.iter().map(|c| c.height).fold(0.0, f64::max);
+        LaidRow { cells, height: tallest + 2.0 * PAD }
+    }
+}
+
+impl Table {
+    /// Works out widths and heights. `least` is the width it is stretched to where it is narrower, mm.
+    pub fn laid(&self, least: f64) -> LaidTable {
+        let weight = |bold: bool| if bold { Lettering::Bold } else { Lettering::Plain };
+        let row = |texts: &[String], head: bool| {
+            let cells = texts
+                .iter()
+                .zip(&self.columns)
+                .map(|(text, c)| Paragraph::wrapped(text, self.size, weight(head || c.bold), c.most))
+                .collect();
+            LaidRow::new(cells)
+        };
+        let heads: Vec<String> = self.columns.iter().map(|c| c.head.clone()).collect();
+        let head = heads.iter().any(|h| !h.is_empty()).then(|| row(&heads, true));
+        let rows: Vec<LaidRow> = self.rows.iter().map(|r| row(r, false)).collect();
+        let mut widths: Vec<f64> = (0..self.columns.len())
+            .map(|i| {
+                let all = head.iter().chain(&rows);
+                all.map(|r| r.cells[i].width).fold(0.0, f64::max) + 2.0 * SIDE_PAD
+            })
+            .collect();
+        let title_width = crate::drawing::measure::width(&self.title, self.size, Lettering::Bold) + 2.0 * SIDE_PAD;
+        let natural: f64 = widths.iter().sum();
+        let missing = least.max(title_width.min(160.0)) - natural;
+        if missing > 0.0 {
+            let share = missing / widths.len() as f64;
+            widths.iter_mut().for_each(|w| *w += share);
+        }
+        let inside = widths.iter().sum::<f64>() - 2.0 * SIDE_PAD;
+        let title = Paragraph::wrapped(&self.title, self.size, Lettering::Bold, inside);
+        let anchors = self.columns.iter().map(|c| c.anchor).collect();
+        LaidTable { id: self.id.clone(), title, anchors, widths, head, rows }
+    }
+}
+
+impl LaidTable {
+    /// Its width, mm.
+    pub fn width(&self) -> f64 {
+        self.widths.iter().sum()
+    }
+
+    /// How many rows it has.
+    pub fn len(&self) -> usize {
+        self.rows.len()
+    }
+
+    fn caption_height(&self) -> f64 {
+        self.title.height + 2.0 * PAD
+    }
+
+    /// Height of a part with these rows, heading included, mm.
+    pub fn height(&self, rows: Range<usize>) -> f64 {
+        let body: f64 = self.rows[rows].iter().map(|r| r.height).sum();
+        self.caption_height() + self.head.as_ref().map_or(0.0, |h| h.height) + body
+    }
+
+    /// How many rows from `first` on fit into a height, mm.
+    pub fn fitting(&self, first: usize, height: f64) -> usize {
+        let mut left = height - self.height(first..first);
+        self.rows[first..]
+            .iter()
+            .take_while(|r| {
+                left -= r.height;
+                left >= -1e-9
+            })
+            .count()
+    }
+
+    /// The block of some rows.
+    pub fn block(&self, rows: Range<usize>) -> Block {
+        let (width, height) = (self.width(), self.height(rows.clone()));
+        let id = if rows.start == 0 { self.id.clone() } else { format!("{}-from-{}", self.id, rows.start + 1) };
+        let mut block = Block::new(&id, width, height);
+        block.group.title = self.title.lines.join(" ");
+        let mut top = height - self.caption_height();
+        let band = self.head.as_ref().map_or(0.0, |h| h.height) + self.caption_height();
+        block.tint(Bounds::of(Point::new(0.0, height - band), Point::new(width, height)));
+        block.frame(block.bounds(), LineRole::TableWide);
+        self.title.put(&mut block, SIDE_PAD, height - PAD, Anchor::Start);
+        let columns_top = top;
+        for (i, row) in self.head.iter().chain(&self.rows[rows]).enumerate() {
+            let wide = i == usize::from(self.head.is_some());
+            block.rule(top, if wide { LineRole::TableWide } else { LineRole::TableNarrow });
+            self.row(&mut block, row, top);
+            top -= row.height;
+        }
+        let mut x = 0.0;
+        for w in &self.widths[..self.widths.len() - 1] {
+            x += w;
+            block.line(Point::new(x, 0.0), Point::new(x, columns_top), LineRole::TableNarrow);
+        }
+        block
+    }
+
+    fn row(&self, block: &mut Block, row: &LaidRow, top: f64) {
+        let mut x = 0.0;
+        for ((cell, w), anchor) in row.cells.iter().zip(&self.widths).zip(&self.anchors) {
+            let at = match anchor {
+                Anchor::Start => x + SIDE_PAD,
+                Anchor::Middle => x + w / 2.0,
+                Anchor::End => x + w - SIDE_PAD,
+            };
+            let slack = row.height - 2.0 * PAD - cell.height;
+            cell.put(block, at, top - PAD - slack / 2.0, *anchor);
+            x += w;
+        }
+    }
+}

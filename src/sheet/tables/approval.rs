@@ -1,0 +1,113 @@
+//! What is signed and what is watched for: the approval block, the revisions, the mark of an order that may not be made, the check bar.
+
+use super::SMALL;
+use crate::drawing::{Anchor, Lettering, LineRole};
+use crate::geometry::{Bounds, Point};
+use crate::sheet::block::{Block, LINE_GAP, PAD, Paragraph, TEXT_GAP};
+use crate::sheet::table::{Column, LaidTable, Table};
+use crate::wheel::Job;
+
+/// Side of a box to tick, mm.
+const TICK: f64 = 4.0;
+/// Height of the field to sign in, mm.
+const SIGN: f64 = 11.0;
+
+/// The customer's approval: three boxes to tick, name, date, signature.
+pub fn approval(job: &Job, width: f64) -> Block {
+    let words = format!(
+        "Customer's approval of drawing {} revision {}, fingerprint {}",
+        job.head.number,
+        job.head.revision,
+        job.fingerprint().short()
+    );
+    let title = Paragraph::wrapped(&words, SMALL, Lettering::Bold, width - 4.0);
+    let head = title.height + 2.0 * PAD;
+    let ticks = TICK + 2.0 * 1.5;
+    let height = head + ticks + SIGN;
+    let mut block = Block::new("approval", width, height);
+    block.group.title = "Approval block".to_owned();
+    block.tint(Bounds::of(Point::new(0.0, height - head), Point::new(width, height)));
+    block.frame(block.bounds(), LineRole::TableWide);
+    title.put(&mut block, 1.5, height - PAD, Anchor::Start);
+    block.rule(height - head, LineRole::TableNarrow);
+    let foot = SIGN + 1.5;
+    for (i, text) in ["approved", "approved with comments", "not approved"].into_iter().enumerate() {
+        let x = 2.0 + [0.0, 0.24, 0.66][i] * width;
+        block.frame(Bounds::of(Point::new(x, foot), Point::new(x + TICK, foot + TICK)), LineRole::TableNarrow);
+        let words = Paragraph::of(vec![text.to_owned()], SMALL, Lettering::Plain);
+        words.put(&mut block, x + TICK + 1.5, foot + (TICK + SMALL) / 2.0, Anchor::Start);
+    }
+    block.rule(SIGN, LineRole::TableNarrow);
+    for (i, text) in ["Name", "Date", "Signature"].into_iter().enumerate() {
+        let x = [0.0, 0.38, 0.58][i] * width;
+        if i > 0 {
+            block.line(Point::new(x, 0.0), Point::new(x, SIGN), LineRole::TableNarrow);
+        }
+        let words = Paragraph::of(vec![text.to_owned()], SMALL, Lettering::Plain);
+        words.put(&mut block, x + 1.5, SIGN - PAD, Anchor::Start);
+    }
+    block
+}
+
+/// The revision table: this revision, and a line to write on.
+pub fn revisions(job: &Job, width: f64) -> LaidTable {
+    let head = &job.head;
+    let columns = vec![
+        Column::centred("Rev.", 30.0).bold(),
+        Column::left("Change", width - 110.0),
+        Column::left("Date", 30.0),
+        Column::left("By", 40.0),
+    ];
+    let by = head.prepared_by.clone().unwrap_or_default();
+    let rows = vec![vec![
+        head.revision.clone(),
+        "Issued for the customer's approval".to_owned(),
+        head.date.clone().unwrap_or_default(),
+        by,
+    ]];
+    Table { id: "table-revisions".to_owned(), title: "Revisions".to_owned(), columns, rows, size: SMALL }.laid(width)
+}
+
+/// The mark of an order that a rule stops, with what stops it.
+pub fn not_released(stops: &[String], width: f64) -> Block {
+    let inside = width - 6.0;
+    let title = Paragraph::of(vec!["NOT RELEASED".to_owned()], 7.0, Lettering::Bold);
+    let mut why: Vec<Paragraph> = vec![Paragraph::wrapped("These stop the order:", SMALL, Lettering::Plain, inside)];
+    why.extend(stops.iter().map(|s| Paragraph::wrapped(&format!("– {s}"), SMALL, Lettering::Plain, inside)));
+    let gap = TEXT_GAP + 0.3;
+    let body: f64 = why.iter().map(|p| p.height + gap).sum();
+    let height = 2.5 + title.height + 0.5 + body + 1.5;
+    let mut block = Block::new("not-released", width, height);
+    block.group.title = "Not released".to_owned();
+    let outer = block.bounds();
+    block.frame(outer, LineRole::Frame);
+    block.frame(outer.grown(-1.2), LineRole::TableNarrow);
+    let mut top = height - 2.5;
+    title.put(&mut block, width / 2.0, top, Anchor::Middle);
+    top -= title.height + 0.5;
+    for paragraph in &why {
+        top -= gap;
+        paragraph.put(&mut block, 3.0, top, Anchor::Start);
+        top -= paragraph.height;
+    }
+    block
+}
+
+/// A bar 100 mm long that shows whether a print has kept its size.
+pub fn print_check() -> Block {
+    const LENGTH: f64 = 100.0;
+    let words = Paragraph::of(vec!["Print at 100 %: this bar is 100 mm long".to_owned()], SMALL, Lettering::Plain);
+    let bar = 2.0;
+    let height = bar + LINE_GAP + 0.3 + words.height;
+    let mut block = Block::new("print-check", LENGTH, height);
+    block.group.title = "Check bar, 100 mm".to_owned();
+    block.line(Point::new(0.0, bar / 2.0), Point::new(LENGTH, bar / 2.0), LineRole::TableNarrow);
+    for i in 0..=10 {
+        let x = 10.0 * f64::from(i);
+        let reach = if i % 5 == 0 { bar / 2.0 } else { bar / 4.0 };
+        let role = if i % 10 == 0 { LineRole::TableWide } else { LineRole::TableNarrow };
+        block.line(Point::new(x, bar / 2.0 - reach), Point::new(x, bar / 2.0 + reach), role);
+    }
+    words.put(&mut block, LENGTH / 2.0, height, Anchor::Middle);
+    block
+}

@@ -1,0 +1,14 @@
+//! The tables of the sheets: dimensions by letter, grooves, properties, revisions, and the approval to sign.
+
+mod approval;
+mod dimensions;
+mod grooves;
+mod properties;
+
+pub use approval::{approval, not_released, print_check, revisions};
+pub use dimensions::{dimensions, unit_name};
+pub use grooves::grooves;
+pub use properties::{designation, properties};
+
+/// Capital height of tables and notes, mm.
+pub const SMALL: f64 = 2.5;
