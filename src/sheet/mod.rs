@@ -1,5 +1,6 @@
 //! The approval drawing: views, tables and notes arranged on sheets of paper, and the check that nothing on them touches anything else.
 
+mod acceptance;
 mod approval;
 mod arrange;
 mod block;

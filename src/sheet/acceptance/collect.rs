@@ -1,0 +1,225 @@
+//! What is on a sheet, taken apart for the check: lettering as turned boxes of ink, lines as straight pieces with their width and owner.
+
+use crate::drawing::{Drawing, Fill, Group, Item, LineRole, Pen, Text, measure};
+use crate::geometry::{Arc, Bounds, Edge, Point};
+
+/// Greatest distance of an arc from its pieces, mm: far below every limit checked.
+const SAGITTA: f64 = 0.005;
+/// Longest piece, mm, so that long lines are found in the grid without searching half of the sheet.
+const LONGEST: f64 = 20.0;
+
+/// Index of the group that owns something.
+pub type Owner = usize;
+
+/// A lettering on the sheet.
+#[derive(Debug, Clone)]
+pub struct Lettered {
+    /// What it says.
+    pub content: String,
+    /// Corners of its ink, counter-clockwise.
+    pub corners: [Point; 4],
+    /// Box around them.
+    pub bounds: Bounds,
+    /// The dimension or mark it belongs to.
+    pub owner: Option<Owner>,
+    /// The group directly under the sheet it belongs to.
+    pub top: usize,
+}
+
+/// A straight piece of a line.
+#[derive(Debug, Clone, Copy)]
+pub struct Piece {
+    /// One end.
+    pub from: Point,
+    /// The other end.
+    pub to: Point,
+    /// Half of the line's width, mm.
+    pub half: f64,
+    /// What the line means; `None` for the rim of a black shape.
+    pub role: Option<LineRole>,
+    /// The dimension or mark it belongs to.
+    pub owner: Option<Owner>,
+    /// The group directly under the sheet it belongs to.
+    pub top: usize,
+}
+
+/// A group that is a dimension or a mark.
+#[derive(Debug, Clone)]
+pub struct Owning {
+    /// The group's id.
+    pub id: String,
+    /// What it says it is: a requirement's id, `reference:…` or `mark:…`.
+    pub dimension: String,
+    /// The order's field.
+    pub field: String,
+    /// The group directly under the sheet.
+    pub top: usize,
+    /// Tips of its arrowheads, mm.
+    pub tips: Vec<Point>,
+}
+
+/// A group directly under the sheet.
+#[derive(Debug, Clone)]
+pub struct Top {
+    /// Its id.
+    pub id: String,
+    /// Box around all its ink; `None` where it has none.
+    pub bounds: Option<Bounds>,
+}
+
+/// A sheet taken apart.
+#[derive(Debug, Clone, Default)]
+pub struct Parts {
+    /// All lettering.
+    pub texts: Vec<Lettered>,
+    /// All lines, long ones in several pieces.
+    pub pieces: Vec<Piece>,
+    /// All lines that belong to dimensions, whole.
+    pub dimension_lines: Vec<Piece>,
+    /// The dimensions and marks.
+    pub owners: Vec<Owning>,
+    /// The groups directly under the sheet.
+    pub tops: Vec<Top>,
+}
+
+impl Parts {
+    /// Takes a sheet apart. Everything on it must stand in a group.
+    pub fn of(drawing: &Drawing) -> Parts {
+        let mut parts = Parts::default();
+        for item in &drawing.items {
+            let loose = Group { items: vec![item.clone()], ..Group::new("loose") };
+            let group = match item {
+                Item::Group(group) => group,
+                _ => &loose,
+            };
+            let top = parts.tops.len();
+            parts.tops.push(Top { id: group.id.clone(), bounds: None });
+            let mut walk = Walk { parts: &mut parts, pen: &drawing.pen, top };
+            walk.group(group, None);
+        }
+        parts
+    }
+}
+
+struct Walk<'a> {
+    parts: &'a mut Parts,
+    pen: &'a Pen,
+    top: usize,
+}
+
+impl Walk<'_> {
+    fn group(&mut self, group: &Group, owner: Option<Owner>) {
+        let owner = if group.dimension.is_empty() {
+            owner
+        } else {
+            self.parts.owners.push(Owning {
+                id: group.id.clone(),
+                dimension: group.dimension.clone(),
+                field: group.field.clone(),
+                top: self.top,
+                tips: Vec::new(),
+            });
+            Some(self.parts.owners.len() - 1)
+        };
+        for item in &group.items {
+            self.item(item, owner);
+        }
+    }
+
+    fn item(&mut self, item: &Item, owner: Option<Owner>) {
+        match item {
+            Item::Line { from, to, role } => self.line(*from, *to, Some(*role), owner),
+            Item::Arc { arc, role } => self.arc(arc, Some(*role), owner),
+            Item::Circle { centre, radius, role, fill: _ } => self.circle(*centre, *radius, *role, owner),
+            Item::Contour { contour, role, fill } => {
+                if role.is_none() && *fill != Fill::Solid {
+                    self.grow(contour.bounds());
+                    return;
+                }
+                for edge in contour.edges() {
+                    match edge {
+                        Edge::Line(l) => self.line(l.start, l.end, *role, owner),
+                        Edge::Arc(a) => self.arc(a, *role, owner),
+                    }
+                }
+                if let (Some(owner), Fill::Solid, [_, _, _]) = (owner, fill, contour.edges()) {
+                    self.parts.owners[owner].tips.push(tip(contour.edges()));
+                }
+            }
+            Item::Hatch { lines } => {
+                for &(from, to) in lines {
+                    self.line(from, to, Some(LineRole::Hatching), owner);
+                }
+            }
+            Item::Text(text) => self.text(text, owner),
+            Item::Group(group) => self.group(group, owner),
+        }
+    }
+
+    fn grow(&mut self, b: Bounds) {
+        let top = &mut self.parts.tops[self.top].bounds;
+        *top = Some(top.map_or(b, |t| t.union(b)));
+    }
+
+    fn text(&mut self, text: &Text, owner: Option<Owner>) {
+        let Some(quad) = measure::ink_on_sheet(text) else { return };
+        let bounds = quad.bounds();
+        self.grow(bounds);
+        self.parts.texts.push(Lettered {
+            content: text.content.clone(),
+            corners: quad.corners,
+            bounds,
+            owner,
+            top: self.top,
+        });
+    }
+
+    fn line(&mut self, from: Point, to: Point, role: Option<LineRole>, owner: Option<Owner>) {
+        let half = role.map_or(0.0, |r| self.pen.width(r) / 2.0);
+        let piece = Piece { from, to, half, role, owner, top: self.top };
+        self.grow(Bounds::of(from, to).grown(half));
+        if role == Some(LineRole::Dimension) {
+            self.parts.dimension_lines.push(piece);
+        }
+        let n = (from.distance(to) / LONGEST).ceil().max(1.0);
+        let cut = |i: f64| if i == n { to } else { from.lerp(to, i / n) };
+        let mut i = 0.0;
+        while i < n {
+            self.parts.pieces.push(Piece { from: cut(i), to: cut(i + 1.0), ..piece });
+            i += 1.0;
+        }
+    }
+
+    fn arc(&mut self, arc: &Arc, role: Option<LineRole>, owner: Option<Owner>) {
+        let n = pieces_of(arc.radius(), arc.sweep().abs());
+        let at = |i: usize| if i == n { arc.end() } else { arc.at(i as f64 / n as f64) };
+        for i in 0..n {
+            self.line(at(i), at(i + 1), role, owner);
+        }
+    }
+
+    fn circle(&mut self, centre: Point, radius: f64, role: LineRole, owner: Option<Owner>) {
+        let n = pieces_of(radius, std::f64::consts::TAU).max(8);
+        let at = |i: usize| centre + Point::polar(radius, std::f64::consts::TAU * (i % n) as f64 / n as f64);
+        for i in 0..n {
+            self.line(at(i), at(i + 1), Some(role), owner);
+        }
+    }
+}
+
+/// How many straight pieces keep within the sagitta.
+fn pieces_of(radius: f64, sweep: f64) -> usize {
+    let step = 2.0 * (1.0 - (SAGITTA / radius).min(1.0)).acos();
+    ((sweep / step).ceil() as usize).clamp(1, 720)
+}
+
+/// The sharpest corner of a triangle.
+fn tip(edges: &[Edge]) -> Point {
+    let corners = [edges[0].start(), edges[1].start(), edges[2].start()];
+    let spread = |i: usize| {
+        let (a, b) = (corners[(i + 1) % 3] - corners[i], corners[(i + 2) % 3] - corners[i]);
+        a.cross(b).abs().atan2(a.dot(b))
+    };
+    let sharpest = (0..3).min_by(|&a, &b| spread(a).total_cmp(&spread(b))).unwrap_or(0);
+    corners[sharpest]
+}

@@ -1,0 +1,95 @@
+//! Whether every required number is drawn exactly once, and whether what is printed is what is drawn.
+
+use super::collect::{Owning, Parts};
+use super::{Expected, Rule, Violation};
+use crate::geometry::Point;
+use crate::sheet::view::{DrawnDimension, View};
+use crate::wheel::{Measure, Requirement};
+
+/// By how much a distance between arrow tips may differ from the size it stands for, mm on paper.
+const DRAWN: f64 = 1e-6;
+
+/// All violations over all sheets.
+pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
+    let mut found = Vec::new();
+    let mut add = |rule: Rule, what: String| found.push(Violation { rule, sheet: 0, at: Point::ORIGIN, what });
+    let owners: Vec<&Owning> = sheets.iter().flat_map(|s| &s.owners).collect();
+    let drawn: Vec<(&View, &DrawnDimension)> =
+        expected.views.iter().flat_map(|v| v.drawn.iter().map(move |d| (*v, d))).collect();
+    for requirement in expected.requirements {
+        let times = owners.iter().filter(|o| o.dimension == requirement.id).count();
+        if times != 1 {
+            add(Rule::NotOnce, format!("{} ({}) is drawn {times} times, not once", requirement.label, requirement.id));
+        }
+        match drawn.iter().find(|(_, d)| d.characteristic == requirement.id) {
+            None => add(Rule::NotOnce, format!("no view lists {}", requirement.id)),
+            Some((view, dimension)) => {
+                let owner = owners.iter().find(|o| o.dimension == requirement.id);
+                for what in wrong(view, dimension, requirement, owner.copied(), sheets, expected) {
+                    add(Rule::WrongValue, what);
+                }
+            }
+        }
+    }
+    for owner in &owners {
+        let plain = !owner.dimension.starts_with("mark:") && !owner.dimension.starts_with("reference:");
+        if plain && !expected.requirements.iter().any(|r| r.id == owner.dimension) {
+            add(Rule::NotOnce, format!("`{}` is drawn but required nowhere", owner.dimension));
+        }
+    }
+    found
+}
+
+fn wrong(
+    view: &View,
+    drawn: &DrawnDimension,
+    requirement: &Requirement,
+    owner: Option<&Owning>,
+    sheets: &[Parts],
+    expected: &Expected,
+) -> Vec<String> {
+    let mut found = Vec::new();
+    let style = expected.style;
+    let number = |value: f64| match requirement.measure {
+        Measure::Angle => style.angle(value),
+        Measure::Count => style.plain(value, 0),
+        _ => style.length(value),
+    };
+    if number(drawn.measured) != number(requirement.nominal) {
+        let (got, want) = (number(drawn.measured), number(requirement.nominal));
+        found.push(format!("{} is drawn as {got}, not as {want}", requirement.id));
+    }
+    if !numbers_in(&drawn.printed).contains(&number(requirement.nominal).trim_end_matches('°').to_owned()) {
+        found.push(format!(
+            "{} is printed as `{}`, which is not {}",
+            requirement.id,
+            drawn.printed,
+            number(requirement.nominal)
+        ));
+    }
+    let Some(owner) = owner else { return found };
+    let texts = sheets
+        .iter()
+        .flat_map(|s| &s.texts)
+        .filter(|t| t.owner.is_some_and(|o| sheets.iter().any(|s| s.owners.get(o).is_some_and(|w| w.id == owner.id))));
+    let said: Vec<&str> = texts.map(|t| t.content.as_str()).collect();
+    if !said.iter().any(|t| t.contains(&drawn.printed)) {
+        found.push(format!("{}: `{}` is not lettered in its group", requirement.id, drawn.printed));
+    }
+    // two arrowheads that face a plain distance can be measured on the paper itself
+    let straight = matches!(requirement.measure, Measure::Diameter | Measure::Length | Measure::Chamfer);
+    if let ([a, b], true) = (owner.tips.as_slice(), straight) {
+        let paper = requirement.nominal * view.scale.factor();
+        if (a.distance(*b) - paper).abs() > DRAWN + 1e-9 * paper {
+            let got = style.length(a.distance(*b) / view.scale.factor());
+            found.push(format!("{}: its arrows are {got} apart, not {}", requirement.id, number(requirement.nominal)));
+        }
+    }
+    found
+}
+
+/// The numbers in a printed dimension, as typed: `2× 1,5×45°` gives `2`, `1,5`, `45`.
+fn numbers_in(text: &str) -> Vec<String> {
+    let is_digit = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
+    text.split(|c: char| !is_digit(c)).filter(|t| !t.is_empty()).map(str::to_owned).collect()
+}
