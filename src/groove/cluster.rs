@@ -109,28 +109,30 @@ pub(super) fn all<'a>(grooves: &'a Grooves<'a>) -> Vec<Cluster<'a>> {
     }
     let mut reaches = rules.reaches(None);
     reaches.sort_by(|p, q| p.angles.0.total_cmp(&q.angles.0));
-    let mut groups: Vec<(Vec<Member>, f64)> = Vec::new();
+    // the circle is cut open before a reach that nothing runs into
+    let mut end = f64::MIN;
     for reach in &reaches {
-        match groups.last_mut().filter(|(_, end)| reach.angles.0 < *end) {
+        end = end.max(reach.angles.1);
+    }
+    let mut before = end - TAU;
+    let open = reaches.iter().position(|r| {
+        let free = r.angles.0 >= before;
+        before = before.max(r.angles.1);
+        free
+    });
+    let Some(open) = open else { return vec![rules.circle()] };
+    let mut groups: Vec<(Vec<Member>, f64)> = Vec::new();
+    for i in 0..reaches.len() {
+        let turns = if open + i < reaches.len() { 0.0 } else { TAU };
+        let reach = &reaches[(open + i) % reaches.len()];
+        let member = reach.member.turned(turns);
+        match groups.last_mut().filter(|(_, end)| reach.angles.0 + turns < *end) {
             Some((members, end)) => {
-                members.push(reach.member);
-                *end = end.max(reach.angles.1);
+                members.push(member);
+                *end = end.max(reach.angles.1 + turns);
             }
-            None => groups.push((vec![reach.member], reach.angles.1)),
+            None => groups.push((vec![member], reach.angles.1 + turns)),
         }
-    }
-    // what reaches past a full turn runs into the beginning
-    let start = reaches.first().map_or(0.0, |r| r.angles.0);
-    if groups.len() > 1 && groups.last().is_some_and(|(_, end)| *end > start + TAU) {
-        if let Some((members, end)) = groups.pop() {
-            let mut joined: Vec<Member> = members.into_iter().map(|m| m.turned(-TAU)).collect();
-            joined.append(&mut groups[0].0);
-            groups[0] = (joined, groups[0].1.max(end - TAU));
-        }
-    }
-    let closed = groups.len() == 1 && groups[0].1 >= start + TAU * (1.0 - SAME_ANGLE);
-    if closed {
-        return vec![rules.circle()];
     }
     let kept = groups.into_iter().filter(|(members, _)| rules.may_share(members));
     kept.map(|(members, _)| Cluster { near: rules.near, members, period: None, repeats: 1 }).collect()
@@ -220,14 +222,15 @@ impl<'a> Rules<'a> {
             let low = low.min(((groove.offset - groove.half_width) / rim).asin());
             let high = high.max(((groove.offset + groove.half_width) / rim).asin());
             for direction in directions(&set.pattern) {
-                let d = direction + groove.turn;
+                let d = (direction + groove.turn).rem_euclid(TAU);
                 out.push(Reach { member: Member::Side(groove, d), angles: (d + low, d + high) });
             }
         }
         if let (Some(groove), Some(set)) = (self.grooves.face(), &self.grooves.wheel.face) {
             let half = (groove.half_width / groove.floor_u.hypot(groove.half_width)).asin();
             let twist = groove.twist * self.grooves.wheel.thickness;
-            for d in directions(&set.pattern) {
+            for direction in directions(&set.pattern) {
+                let d = direction.rem_euclid(TAU);
                 let angles = (d - half + twist.min(0.0), d + half + twist.max(0.0));
                 out.push(Reach { member: Member::Face(groove, d), angles });
             }

@@ -55,7 +55,8 @@ class Maker:
             rim = 0.1 * T
             flat_from = outer / 2 if outer < 2 * R else inner / 2
         if self.chance(0.45):
-            steps, r, depth = [], H + self.rng.uniform(0.3, 0.7) * (R - H), rim
+            limit = min(inner, outer) / 2 if "taper" in side else R
+            steps, r, depth = [], min(0.98 * limit, H + self.rng.uniform(0.3, 0.7) * (R - H)), rim
             for _ in range(self.rng.choice([1, 1, 2, 3])):
                 rise = self.rng.uniform(0.03, 0.08) * T
                 depth += rise
