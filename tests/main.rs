@@ -2,5 +2,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod architecture;
+mod kernel;
 mod properties;
 mod support;

@@ -1,5 +1,7 @@
 //! What several topics need.
 
+pub mod random_orders;
+
 use serde_json::Value;
 use wheeldraft::order::Order;
 use wheeldraft::wheel::{Job, resolve};
