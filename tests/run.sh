@@ -16,9 +16,9 @@ step() {
 
 step 'formatting' cargo fmt --check
 step 'clippy' cargo clippy --quiet --all-targets -- --deny warnings
-step 'Rust tests' cargo test --quiet --no-fail-fast
-step 'the program for the judges' cargo build --quiet
-WHEELDRAFT=${CARGO_TARGET_DIR:-$PWD/target}/debug/wheeldraft
+step 'Rust tests' cargo test --quiet --profile checked --no-fail-fast
+# the tests have built the program as well
+WHEELDRAFT=${CARGO_TARGET_DIR:-$PWD/target}/checked/wheeldraft
 export WHEELDRAFT
 step 'reference judges' tests/reference/run.sh
 step 'browser tests' tests/browser/run.sh
