@@ -24,3 +24,7 @@ pub const ROOT_WIDTH: f64 = 4e-16;
 
 /// Relative error asked of an adaptive integral; the contract's limit is 1e-9. Dimensionless.
 pub const INTEGRAL_ERROR: f64 = 1e-11;
+
+/// How far the offset library's approximate pieces may lie off the exact carriers they are put back on, mm: ten times the distance at which
+/// it takes two points for one (1e-5). The exact curve is verified afterwards to [`SAME_LENGTH`].
+pub const OFFSET_MATCH: f64 = 1e-4;

@@ -4,9 +4,11 @@
 //! x grows to the right, y upwards; counter-clockwise is positive. This module knows nothing of wheels.
 
 mod contour;
+mod distance;
 mod edge;
 mod fillet;
 mod integrals;
+pub mod offset;
 mod point;
 pub mod quadrature;
 pub mod roots;
