@@ -10,6 +10,7 @@
 //! Lengths are millimetres, angles degrees where a name ends in `_deg` and radians elsewhere, masses kilograms, whatever unit the order uses.
 
 pub mod cli;
+pub mod cutting;
 pub mod drawing;
 pub mod export;
 pub mod geometry;

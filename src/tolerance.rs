@@ -28,3 +28,6 @@ pub const INTEGRAL_ERROR: f64 = 1e-11;
 /// How far the offset library's approximate pieces may lie off the exact carriers they are put back on, mm: ten times the distance at which
 /// it takes two points for one (1e-5). The exact curve is verified afterwards to [`SAME_LENGTH`].
 pub const OFFSET_MATCH: f64 = 1e-4;
+
+/// Shortest edge in a machine file, mm: controls and readers take shorter ones for flaws. A hundredth is below what a dresser holds.
+pub const LEAST_PATH: f64 = 0.01;

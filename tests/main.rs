@@ -5,3 +5,4 @@ mod architecture;
 mod kernel;
 mod properties;
 mod support;
+mod cutting;

@@ -282,6 +282,11 @@ impl Edge {
         self.mapped(|p| Point::new(p.x, -p.y), true)
     }
 
+    /// With x and y exchanged: mirrored in the line x = y.
+    pub fn transposed(&self) -> Edge {
+        self.mapped(|p| Point::new(p.y, p.x), true)
+    }
+
     /// Scaled about the origin by a factor above 0.
     pub fn scaled(&self, factor: f64) -> Edge {
         match self.mapped(|p| p * factor, false) {

@@ -1,0 +1,107 @@
+//! The index table: where the indexing head stands for each groove, and what is cut there.
+//!
+//! Every angle is computed from the groove's place, never from a sum of steps. Where the order names the head's smallest step, the angle to set is the
+//! nearest multiple of it and the error is stated.
+
+use super::face::Rolled;
+use super::grooves::{Grooved, place_deg};
+use crate::quantity::fixed;
+use crate::wheel::{Job, Pattern, SideName};
+
+/// A table of numbers as text, ready for a writer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct IndexTable {
+    /// Column names, with units.
+    pub head: Vec<&'static str>,
+    /// One row for each groove cut.
+    pub rows: Vec<Vec<String>>,
+    /// Greatest difference between an angle to set and the exact one, degrees; `None` where the head's step is not given.
+    pub worst_error_deg: Option<f64>,
+}
+
+/// The angles of one groove, degrees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Angles {
+    /// As the order counts: from outside side A.
+    pub order: f64,
+    /// On the head, from groove 1, counter-clockwise as seen from outside the side that is cut; in [0, 360).
+    pub head: f64,
+    /// `head` rounded to the head's step; `None` where that is not given.
+    pub set: Option<f64>,
+}
+
+/// The angles of place k; `mirrored` for side B.
+pub fn angles(pattern: &Pattern, k: u32, mirrored: bool, step: Option<f64>) -> Angles {
+    let place = place_deg(pattern, k);
+    let head = if mirrored { (360.0 - place) % 360.0 } else { place };
+    let set = step.map(|step| (head / step).round() * step);
+    Angles { order: pattern.angle_deg(k), head, set }
+}
+
+/// Columns that every table begins with.
+const ANGLES: [&str; 5] = ["groove", "angle_deg", "head_deg", "head_set_deg", "rounding_error_deg"];
+
+/// The table of a side's grooves; `None` where it has none. Depths are those of the floor below the side's datum plane at the two ends of the
+/// centre line.
+pub fn side(job: &Job, side: SideName) -> Option<IndexTable> {
+    let grooved = Grooved::of(job, side)?;
+    let g = grooved.grooves;
+    let floor = &grooved.one.floor;
+    let (inner, outer) = grooved.centre_line();
+    let end = |x: f64| fixed(x, 6);
+    let tail = [
+        end(g.inner_diameter / 2.0),
+        end(outer.length()),
+        end(floor.at_axis + floor.slope * inner.x),
+        end(floor.at_axis + floor.slope * outer.x),
+        side.letter().to_owned(),
+    ];
+    let names = ["radial_start_mm", "radial_end_mm", "depth_start_mm", "depth_end_mm", "side"];
+    Some(table(job, &g.pattern, side == SideName::B, (&names, &tail)))
+}
+
+/// The table of the face's grooves; `None` where it has none. The angles are those at side A; a helix carries the groove on by `twist_deg` to side B.
+pub fn face(job: &Job) -> Option<IndexTable> {
+    let rolled = Rolled::of(job)?;
+    let g = rolled.grooves;
+    let radius = fixed(rolled.outside_radius, 6);
+    let tail = [
+        radius.clone(),
+        radius,
+        fixed(g.depth, 6),
+        fixed(g.depth, 6),
+        String::from("face"),
+        fixed(0.0, 6),
+        fixed(rolled.thickness, 6),
+        fixed((rolled.rise() / rolled.outside_radius).to_degrees(), 6),
+    ];
+    let names = [
+        "radial_start_mm",
+        "radial_end_mm",
+        "depth_start_mm",
+        "depth_end_mm",
+        "side",
+        "axial_start_mm",
+        "axial_end_mm",
+        "twist_deg",
+    ];
+    Some(table(job, &g.pattern, false, (&names, &tail)))
+}
+
+fn table(job: &Job, pattern: &Pattern, mirrored: bool, tail: (&[&'static str], &[String])) -> IndexTable {
+    let step = job.tooling.index_step_deg.filter(|s| *s > 0.0);
+    let all: Vec<(u32, Angles)> = pattern.cut().map(|k| (k, angles(pattern, k, mirrored, step))).collect();
+    let error = |a: &Angles| a.set.map(|set| set - a.head);
+    let worst_error_deg = all.iter().filter_map(|(_, a)| error(a)).map(f64::abs).reduce(f64::max);
+    let optional = |value: Option<f64>| value.map_or_else(String::new, |v| fixed(v, 6));
+    let row = |(k, a): &(u32, Angles)| {
+        let mut row = vec![k.to_string(), fixed(a.order, 6), fixed(a.head, 6), optional(a.set), optional(error(a))];
+        row.extend_from_slice(tail.1);
+        row.push(optional(worst_error_deg));
+        row
+    };
+    let mut head = ANGLES.to_vec();
+    head.extend_from_slice(tail.0);
+    head.push("worst_rounding_error_deg");
+    IndexTable { head, rows: all.iter().map(row).collect(), worst_error_deg }
+}

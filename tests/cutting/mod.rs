@@ -1,0 +1,4 @@
+//! Machine files: offsets, paths, index tables, programs, and the files as other readers see them.
+
+mod offset;
+pub mod support;
