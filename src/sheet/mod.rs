@@ -4,6 +4,7 @@ mod acceptance;
 mod approval;
 mod arrange;
 mod block;
+pub mod dimension;
 mod format;
 mod notes;
 mod number;

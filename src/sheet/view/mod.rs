@@ -16,6 +16,14 @@
 //! Distances count from ink to ink: a line reaches half its width to either side, a text as far as `drawing::measure::ink` says. Numbers are
 //! written by the methods of [`Style`] (`length`, `angle`, `nominal`, `deviations`), so that views and tables agree.
 
+mod canvas;
+mod hatch;
+mod outline;
+mod plan;
+mod section;
+
+pub use plan::plan;
+
 use crate::drawing::{Group, Pen};
 use crate::geometry::Bounds;
 use crate::order::{DrawingStyle, Projection};
@@ -215,17 +223,15 @@ pub enum ViewError {
     },
 }
 
-/// The views worth showing of an order, the main views first.
-pub fn plan(job: &Job, section: &Section) -> Vec<ViewRequest> {
-    let _ = (job, section);
-    Vec::new()
-}
-
 /// Draws one view at one scale.
 ///
 /// # Errors
 /// Where its dimensions cannot be placed without touching each other, or its geometry cannot be drawn.
 pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let _ = (scale, context);
-    Err(ViewError::Geometry { view: format!("{:?}", request.kind), why: "this view is not drawn yet".to_owned() })
+    match &request.kind {
+        ViewKind::Section => section::build(scale, context),
+        other => {
+            Err(ViewError::Geometry { view: format!("{other:?}"), why: "this view is not drawn yet".to_owned() })
+        }
+    }
 }

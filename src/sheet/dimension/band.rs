@@ -1,0 +1,347 @@
+//! A band of linear dimensions along one side of a view.
+
+use super::label::Label;
+use super::lanes::{self, Placed, Seat, Wanted};
+use super::mark::{self, ARROW};
+use crate::drawing::{Group, Item};
+use crate::geometry::{Bounds, Point};
+
+/// First dimension line off the outline, mm.
+const FIRST: f64 = 10.0;
+/// Least distance of neighbouring dimension lines, mm.
+const PITCH: f64 = 8.0;
+/// Gap between feature and extension line, mm.
+const GAP: f64 = 1.0;
+/// Extension line beyond its dimension line, mm.
+const OVERSHOOT: f64 = 2.0;
+/// Text above its dimension line, mm.
+const TEXT_GAP: f64 = 1.0;
+/// Clear width text needs to lines of others, mm, with half a line's width.
+const CLEAR: f64 = 1.0;
+/// Tail of an arrow that points inwards from outside, mm, arrowhead included.
+const TAIL: f64 = 7.0;
+/// Extension lines nearer than this are bent apart, mm: 0.7 clear and one narrow line.
+const APART: f64 = 1.2;
+/// Where bent extension lines are straight again, mm off the outline.
+const BENT: f64 = 6.0;
+/// Places nearer than this share one extension line, mm on paper.
+const SHARED: f64 = 1e-6;
+
+/// Which side of the view the band lies on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BandSide {
+    /// Upright dimension lines left of the part.
+    Left,
+    /// Upright dimension lines right of the part.
+    Right,
+    /// Level dimension lines above the part.
+    Top,
+    /// Level dimension lines below the part.
+    Bottom,
+}
+
+/// One end of a dimension: a point of the part, in the view's coordinates.
+pub type End = Point;
+
+/// A distance to dimension.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Linear {
+    /// Id of its group, unique on the sheet.
+    pub group: String,
+    /// The `dimension` of its group.
+    pub characteristic: String,
+    /// The `field` of its group.
+    pub field: String,
+    /// Its two ends on the part.
+    pub ends: [End; 2],
+    /// What is written on it.
+    pub label: Label,
+}
+
+/// A band to fill.
+#[derive(Debug, Clone)]
+pub struct Band {
+    side: BandSide,
+    edge: f64,
+    first: f64,
+    wanted: Vec<Linear>,
+}
+
+/// How an item's text and arrows lie; the order is that of preference.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Manner {
+    /// Text between the extension lines, arrows inside.
+    Inside,
+    /// Text between the extension lines, arrows outside.
+    InsideOut,
+    /// Text beyond the upper end.
+    PastHigh,
+    /// Text beyond the lower end.
+    PastLow,
+    /// Text over the middle, wider than the line.
+    Over,
+}
+
+/// A filled band.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Filled {
+    /// One group for each dimension.
+    pub groups: Vec<Group>,
+    /// Distance of the outermost thing from the outline, mm.
+    pub depth: f64,
+}
+
+impl Band {
+    /// An empty band outside this outline.
+    pub fn new(side: BandSide, outline: Bounds) -> Band {
+        let edge = match side {
+            BandSide::Left => -outline.min.x,
+            BandSide::Right => outline.max.x,
+            BandSide::Top => outline.max.y,
+            BandSide::Bottom => -outline.min.y,
+        };
+        Band { side, edge, first: FIRST, wanted: Vec::new() }
+    }
+
+    /// Adds a dimension.
+    pub fn add(&mut self, linear: Linear) {
+        self.wanted.push(linear);
+    }
+
+    /// Whether it holds nothing.
+    pub fn is_empty(&self) -> bool {
+        self.wanted.is_empty()
+    }
+
+    /// How many dimensions it holds.
+    pub fn len(&self) -> usize {
+        self.wanted.len()
+    }
+
+    /// (t, q) of a point: along the band, and outwards from the outline.
+    fn local(&self, p: Point) -> (f64, f64) {
+        match self.side {
+            BandSide::Left => (p.y, -p.x - self.edge),
+            BandSide::Right => (p.y, p.x - self.edge),
+            BandSide::Top => (p.x, p.y - self.edge),
+            BandSide::Bottom => (p.x, -p.y - self.edge),
+        }
+    }
+
+    /// The point at t along the band, q outwards from the outline.
+    fn point(&self, t: f64, q: f64) -> Point {
+        let q = q + self.edge;
+        match self.side {
+            BandSide::Left => Point::new(-q, t),
+            BandSide::Right => Point::new(q, t),
+            BandSide::Top => Point::new(t, q),
+            BandSide::Bottom => Point::new(t, -q),
+        }
+    }
+
+    /// Unit vector along the band.
+    fn along(&self) -> Point {
+        match self.side {
+            BandSide::Left | BandSide::Right => Point::new(0.0, 1.0),
+            BandSide::Top | BandSide::Bottom => Point::new(1.0, 0.0),
+        }
+    }
+
+    fn turned_deg(&self) -> f64 {
+        if matches!(self.side, BandSide::Left | BandSide::Right) { 90.0 } else { 0.0 }
+    }
+
+    /// Whether text above its line lies on the far side of the line from the part.
+    fn text_outward(&self) -> bool {
+        matches!(self.side, BandSide::Left | BandSide::Top)
+    }
+
+    /// Places and draws everything; `None` where it cannot be placed without crossings.
+    pub fn fill(&self) -> Option<Filled> {
+        let ends = self.spread_ends();
+        let bent = self.wanted.iter().zip(&ends).any(|(w, e)| {
+            (0..2).any(|i| (self.sorted_ends(w)[i].0 - e[i]).abs() > SHARED)
+        });
+        let manners: Vec<Vec<(Manner, Seat)>> =
+            self.wanted.iter().zip(&ends).map(|(w, e)| self.manners(w, *e)).collect();
+        let items: Vec<Wanted> = ends
+            .iter()
+            .zip(&manners)
+            .map(|(&ends, m)| Wanted { ends, seats: m.iter().map(|&(_, seat)| seat).collect() })
+            .collect();
+        let placed = lanes::solve(&items)?;
+        let offsets = self.offsets(&placed, bent);
+        let groups = (0..self.wanted.len())
+            .map(|i| {
+                let manner = manners[i][placed[i].seat].0;
+                self.draw(i, &ends, manner, offsets[placed[i].lane], &self.reaches(&ends, &placed, &offsets))
+            })
+            .collect();
+        let reach = offsets.last().copied().unwrap_or(0.0);
+        let text = if self.text_outward() { self.lane_height(&placed, offsets.len().wrapping_sub(1)) } else { 0.0 };
+        Some(Filled { groups, depth: reach + OVERSHOOT.max(text + TEXT_GAP) })
+    }
+
+    /// The two ends of an item as (t, q), the lower t first.
+    fn sorted_ends(&self, linear: &Linear) -> [(f64, f64); 2] {
+        let [a, b] = linear.ends.map(|p| self.local(p));
+        if a.0 <= b.0 { [a, b] } else { [b, a] }
+    }
+
+    /// Where each item's extension lines stand in the band, after those too near each other were bent apart.
+    fn spread_ends(&self) -> Vec<[f64; 2]> {
+        let own: Vec<[(f64, f64); 2]> = self.wanted.iter().map(|w| self.sorted_ends(w)).collect();
+        let mut places: Vec<f64> = own.iter().flatten().map(|e| e.0).collect();
+        places.sort_by(f64::total_cmp);
+        places.dedup_by(|a, b| (*a - *b).abs() <= SHARED);
+        let apart = lanes::spread(&places, APART);
+        let moved = |t: f64| {
+            let i = places.partition_point(|&p| p < t - SHARED);
+            if (places[i] - apart[i]).abs() > SHARED { apart[i] } else { t }
+        };
+        own.iter().map(|e| [moved(e[0].0), moved(e[1].0)]).collect()
+    }
+
+    /// The ways an item may be drawn, with the interval each covers.
+    fn manners(&self, linear: &Linear, [a, b]: [f64; 2]) -> Vec<(Manner, Seat)> {
+        let (length, width) = (b - a, linear.label.width);
+        let tail = if length >= 2.0 * ARROW + 1.0 { 0.0 } else { TAIL };
+        let past = tail.max(CLEAR) + 1.0 + width + CLEAR;
+        let mut out = Vec::new();
+        let mut add = |manner, low: f64, high: f64, penalty| {
+            out.push((manner, Seat { low, high, penalty, covers_ends: manner == Manner::Over }));
+        };
+        if length >= width + 2.0 * CLEAR {
+            if tail == 0.0 {
+                add(Manner::Inside, a, b, 0.0);
+            } else {
+                add(Manner::InsideOut, a - tail, b + tail, 0.5);
+            }
+        } else {
+            add(Manner::PastHigh, a - tail, b + past, 1.0);
+            add(Manner::PastLow, a - past, b + tail, 1.2);
+            if self.text_outward() {
+                let half = (width / 2.0 + CLEAR).max(length / 2.0 + tail);
+                let middle = (a + b) / 2.0;
+                add(Manner::Over, middle - half, middle + half, 1.6);
+            }
+        }
+        out
+    }
+
+    /// Height of the highest text on a lane, mm.
+    fn lane_height(&self, placed: &[Placed], lane: usize) -> f64 {
+        let on = placed.iter().zip(&self.wanted).filter(|(p, _)| p.lane == lane);
+        on.map(|(_, w)| w.label.above + w.label.below).fold(0.0, f64::max)
+    }
+
+    /// Distance of each lane from the outline.
+    fn offsets(&self, placed: &[Placed], bent: bool) -> Vec<f64> {
+        let lanes = placed.iter().map(|p| p.lane + 1).max().unwrap_or(0);
+        let mut out: Vec<f64> = Vec::with_capacity(lanes);
+        for lane in 0..lanes {
+            let height = self.lane_height(placed, lane) + TEXT_GAP;
+            let before = if bent { BENT } else { 0.0 };
+            let next = match (out.last(), self.text_outward()) {
+                (None, true) => self.first,
+                (None, false) => self.first.max(before + height + CLEAR),
+                (Some(last), true) => last + PITCH.max(self.lane_height(placed, lane - 1) + TEXT_GAP + CLEAR),
+                // text on the near side must clear the overshoot of the lane before
+                (Some(last), false) => last + PITCH.max(height + OVERSHOOT + CLEAR),
+            };
+            out.push(next);
+        }
+        out
+    }
+
+    /// For each distinct place of an extension line: the item that draws it, its innermost start, its outermost reach.
+    fn reaches(&self, ends: &[[f64; 2]], placed: &[Placed], offsets: &[f64]) -> Vec<Reach> {
+        let mut found: Vec<Reach> = Vec::new();
+        for (i, e) in ends.iter().enumerate() {
+            for (k, &at) in e.iter().enumerate() {
+                let (from, start) = self.sorted_ends(&self.wanted[i])[k];
+                let to = offsets[placed[i].lane];
+                match found.iter_mut().find(|r| (r.at - at).abs() <= SHARED) {
+                    None => found.push(Reach { owner: i, at, from, start, to }),
+                    Some(r) => {
+                        if to > r.to {
+                            (r.owner, r.to) = (i, to);
+                        }
+                        r.start = r.start.min(start);
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    fn draw(&self, i: usize, ends: &[[f64; 2]], manner: Manner, q: f64, reaches: &[Reach]) -> Group {
+        let linear = &self.wanted[i];
+        let mut group = Group::new(linear.group.clone());
+        group.field = linear.field.clone();
+        group.dimension = linear.characteristic.clone();
+        let over = if manner == Manner::Over { 0.0 } else { OVERSHOOT };
+        for reach in reaches.iter().filter(|r| r.owner == i) {
+            group.items.extend(self.extension(reach, over));
+        }
+        let [a, b] = ends[i];
+        let text_at = self.dimension_line(&mut group, [a, b], manner, q, linear.label.width);
+        let lift = TEXT_GAP + linear.label.below;
+        let q_text = if self.text_outward() { q + lift } else { q - lift };
+        group.items.extend(linear.label.items(self.point(text_at, q_text), self.turned_deg()));
+        group
+    }
+
+    fn extension(&self, reach: &Reach, over: f64) -> Vec<Item> {
+        let end = self.point(reach.at, reach.to + over);
+        if reach.at == reach.from {
+            return vec![mark::line(self.point(reach.at, reach.start + GAP), end)];
+        }
+        let chain = [
+            self.point(reach.from, reach.start + GAP),
+            self.point(reach.from, GAP.max(reach.start + GAP)),
+            self.point(reach.at, BENT - GAP),
+            end,
+        ];
+        mark::chain(&chain)
+    }
+
+    /// Draws line and arrowheads; returns where the text begins along the band.
+    fn dimension_line(&self, group: &mut Group, [a, b]: [f64; 2], manner: Manner, q: f64, width: f64) -> f64 {
+        let length = b - a;
+        let outside = manner == Manner::InsideOut || length < 2.0 * ARROW + 1.0;
+        let tail = if outside { TAIL } else { 0.0 };
+        let past = tail.max(CLEAR) + 1.0 + width;
+        let (mut low, mut high) = (a - tail, b + tail);
+        let text_at = match manner {
+            Manner::Inside | Manner::InsideOut | Manner::Over => (a + b - width) / 2.0,
+            Manner::PastHigh => {
+                high = b + past;
+                high - width
+            }
+            Manner::PastLow => {
+                low = a - past;
+                low
+            }
+        };
+        group.items.push(mark::line(self.point(low, q), self.point(high, q)));
+        let inward = self.along() * if outside { 1.0 } else { -1.0 };
+        group.items.extend(mark::arrow(self.point(a, q), inward));
+        group.items.extend(mark::arrow(self.point(b, q), -inward));
+        text_at
+    }
+}
+
+/// One extension line.
+#[derive(Debug, Clone, Copy)]
+struct Reach {
+    owner: usize,
+    /// Where it stands in the band.
+    at: f64,
+    /// Where its feature is along the band.
+    from: f64,
+    /// Its feature's distance outwards from the outline (negative inside).
+    start: f64,
+    /// How far it must reach.
+    to: f64,
+}

@@ -1,0 +1,105 @@
+//! Leaders: values called out beside a view, one under another, their lines sorted so that none crosses another.
+
+use super::label::Label;
+use super::lanes;
+use super::mark;
+use crate::drawing::Group;
+use crate::geometry::Point;
+
+/// Shoulder before the text, mm.
+const SHOULDER: f64 = 3.0;
+/// Where the leaders leave the level, mm off the outline.
+const LEAVE: f64 = 2.0;
+/// Where the shoulders begin, mm off the outline.
+const ARRIVE: f64 = 9.0;
+/// Text above its shoulder, mm.
+const TEXT_GAP: f64 = 1.0;
+/// Clear height between one text and the shoulder above it, mm.
+const CLEAR: f64 = 1.3;
+/// Least distance of two leaders where they leave the view, mm.
+const APART: f64 = 1.4;
+
+/// A value called out by a leader.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Called {
+    /// Id of its group, unique on the sheet.
+    pub group: String,
+    /// The `dimension` of its group.
+    pub characteristic: String,
+    /// The `field` of its group.
+    pub field: String,
+    /// Where the arrow's tip touches the part.
+    pub target: Point,
+    /// What is written.
+    pub label: Label,
+}
+
+/// A column of called-out values left or right of a view.
+#[derive(Debug, Clone)]
+pub struct Column {
+    /// 1 for a column to the right, −1 to the left.
+    pub towards: f64,
+    /// x of the view's outline on that side.
+    pub edge: f64,
+    /// Lowest y of any text or shoulder.
+    pub low: f64,
+    /// Highest y of any text.
+    pub high: f64,
+    /// What to call out.
+    pub called: Vec<Called>,
+}
+
+impl Column {
+    /// Draws everything; `None` where it does not fit between `low` and `high`.
+    pub fn fill(&self) -> Option<Vec<Group>> {
+        let mut order: Vec<&Called> = self.called.iter().collect();
+        order.sort_by(|a, b| a.target.y.total_cmp(&b.target.y));
+        let shoulders = self.shoulders(&order)?;
+        let targets: Vec<f64> = order.iter().map(|c| c.target.y).collect();
+        let leave = lanes::spread(&targets, APART);
+        Some(order.iter().zip(leave.iter().zip(&shoulders)).map(|(c, (&l, &s))| self.draw(c, l, s)).collect())
+    }
+
+    /// y of each shoulder, from the lowest up.
+    fn shoulders(&self, order: &[&Called]) -> Option<Vec<f64>> {
+        let mut from_first = vec![0.0];
+        for c in order {
+            let last = from_first[from_first.len() - 1];
+            from_first.push(last + c.label.above + c.label.below + TEXT_GAP + CLEAR);
+        }
+        let total = from_first.pop()?;
+        if total > self.high - self.low {
+            return None;
+        }
+        let wished: Vec<f64> = order.iter().map(|c| c.target.y).collect();
+        let mut y = lanes::spread_by(&wished, &from_first);
+        // clamping to the two packed limits keeps every distance
+        for (i, v) in y.iter_mut().enumerate() {
+            *v = v.max(self.low + from_first[i]).min(self.high - (total - from_first[i]));
+        }
+        Some(y)
+    }
+
+    fn draw(&self, called: &Called, leave: f64, shoulder: f64) -> Group {
+        let mut group = Group::new(called.group.clone());
+        group.dimension = called.characteristic.clone();
+        group.field = called.field.clone();
+        let x = |off: f64| self.edge + self.towards * off;
+        let width = called.label.width;
+        let chain = [
+            called.target,
+            Point::new(x(LEAVE), leave),
+            Point::new(x(ARRIVE), shoulder),
+            Point::new(x(ARRIVE + SHOULDER + width), shoulder),
+        ];
+        group.items.extend(mark::chain(&chain));
+        if let Some(direction) = (called.target - chain[1]).unit() {
+            group.items.extend(mark::arrow(called.target, direction));
+        }
+        let start = if self.towards > 0.0 { x(ARRIVE + SHOULDER) } else { x(ARRIVE + SHOULDER + width) };
+        let baseline = Point::new(start, shoulder + TEXT_GAP + called.label.below);
+        group.items.extend(called.label.items(baseline, 0.0));
+        group
+    }
+}
+

@@ -1,0 +1,167 @@
+//! What every view is drawn on: its group, its dimensions, its caption.
+
+use super::{Context, DrawnDimension, Scale, View, ViewError, ViewKind};
+use crate::drawing::{Fill, Group, Item, LineRole, Text, measure};
+use crate::geometry::{Bounds, Contour, Edge, Point};
+use crate::sheet::dimension::{Called, Label, Linear};
+use crate::wheel::Requirement;
+
+/// Clear height between a view and its caption, mm.
+const CAPTION_GAP: f64 = 5.0;
+
+/// A view being drawn.
+pub(super) struct Canvas<'a> {
+    pub context: &'a Context<'a>,
+    pub scale: Scale,
+    /// Paper mm for one mm of the part.
+    pub factor: f64,
+    pub id: String,
+    pub group: Group,
+    drawn: Vec<DrawnDimension>,
+}
+
+impl<'a> Canvas<'a> {
+    pub fn new(context: &'a Context<'a>, scale: Scale, id: impl Into<String>, title: impl Into<String>) -> Canvas<'a> {
+        let id = id.into();
+        let mut group = Group::new(id.clone());
+        group.title = title.into();
+        Canvas { context, scale, factor: scale.factor(), id, group, drawn: Vec::new() }
+    }
+
+    pub fn put(&mut self, item: Item) {
+        self.group.items.push(item);
+    }
+
+    pub fn line(&mut self, from: Point, to: Point, role: LineRole) {
+        if from != to {
+            self.put(Item::Line { from, to, role });
+        }
+    }
+
+    pub fn edges(&mut self, edges: impl IntoIterator<Item = Edge>, role: LineRole) {
+        self.group.items.extend(edges.into_iter().map(|e| Item::edge(&e, role)));
+    }
+
+    pub fn circle(&mut self, radius: f64, role: LineRole) {
+        self.put(Item::Circle { centre: Point::ORIGIN, radius, role, fill: Fill::None });
+    }
+
+    pub fn contour(&mut self, contour: Contour, role: LineRole) {
+        self.put(Item::Contour { contour, role: Some(role), fill: Fill::None });
+    }
+
+    /// The requirement of this id; `None` where the wheel has none.
+    pub fn requirement(&self, id: &str) -> Option<&'a Requirement> {
+        self.context.requirements.iter().find(|r| r.id == id)
+    }
+
+    fn group_id(&self, characteristic: &str) -> String {
+        let safe: String =
+            characteristic.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
+        format!("{}-{safe}", self.id)
+    }
+
+    /// A required distance between two points of the paper; `measured` is what lies between them, mm of the part.
+    pub fn linear(&mut self, requirement: &Requirement, ends: [Point; 2], measured: f64) -> Linear {
+        let label = Label::of(requirement, self.context.style);
+        let group = self.note(requirement, measured, &label);
+        Linear { group, characteristic: requirement.id.clone(), field: requirement.field.clone(), ends, label }
+    }
+
+    /// A required value called out by a leader.
+    pub fn called(&mut self, requirement: &Requirement, target: Point, measured: f64, label: Label) -> Called {
+        let group = self.note(requirement, measured, &label);
+        Called { group, characteristic: requirement.id.clone(), field: requirement.field.clone(), target, label }
+    }
+
+    /// Notes a required value as drawn; returns the id of its group.
+    pub fn note(&mut self, requirement: &Requirement, measured: f64, label: &Label) -> String {
+        let group = self.group_id(&requirement.id);
+        self.drawn.push(DrawnDimension {
+            characteristic: requirement.id.clone(),
+            field: requirement.field.clone(),
+            nominal: requirement.nominal,
+            measured,
+            printed: label.printed.clone(),
+            group: group.clone(),
+            letter: requirement.letter.clone(),
+        });
+        group
+    }
+
+    /// Notes a reference size as drawn; returns its characteristic and the id of its group.
+    pub fn note_reference(&mut self, what: &Reference, measured: f64, label: &Label) -> (String, String) {
+        let characteristic = format!("reference:{}", what.name);
+        let group = self.group_id(&characteristic);
+        self.drawn.push(DrawnDimension {
+            characteristic: characteristic.clone(),
+            field: what.field.clone(),
+            nominal: what.nominal,
+            measured,
+            printed: label.printed.clone(),
+            group: group.clone(),
+            letter: what.letter.to_owned(),
+        });
+        (characteristic, group)
+    }
+
+    /// A group of marks such as a caption or a section's arrows.
+    pub fn mark(&mut self, name: &str, items: Vec<Item>) {
+        let mut group = Group::new(format!("{}-{name}", self.id));
+        group.dimension = format!("mark:{name}");
+        group.items = items;
+        self.put(Item::Group(group));
+    }
+
+    pub fn put_groups(&mut self, groups: Vec<Group>) {
+        self.group.items.extend(groups.into_iter().map(Item::Group));
+    }
+
+    pub fn crowded(&self, why: impl Into<String>) -> ViewError {
+        ViewError::Crowded { view: self.id.clone(), scale: self.scale, why: why.into() }
+    }
+
+    pub fn geometry(&self, why: impl std::fmt::Display) -> ViewError {
+        ViewError::Geometry { view: self.id.clone(), why: why.to_string() }
+    }
+
+    /// The box around everything drawn so far; around the origin where nothing is.
+    pub fn bounds(&self) -> Bounds {
+        let all = self.group.items.iter().filter_map(measure::bounds).reduce(Bounds::union);
+        all.unwrap_or(Bounds::of(Point::ORIGIN, Point::ORIGIN))
+    }
+
+    /// Adds the caption above everything, centred at `x`, with smaller lines under it, and closes the view.
+    pub fn finish(mut self, kind: ViewKind, caption: &str, below: &[&str], x: f64, outline: Bounds) -> View {
+        let style = self.context.style;
+        let mut y = self.bounds().max.y + CAPTION_GAP;
+        let mut items = Vec::new();
+        for line in below.iter().rev().filter(|l| !l.is_empty()) {
+            items.push(Item::Text(Text::new(*line, Point::new(x, y), style.text).centred()));
+            y += style.text * 1.7;
+        }
+        items.push(Item::Text(Text::new(caption, Point::new(x, y), style.letter).centred()));
+        items.reverse();
+        self.mark("caption", items);
+        let bounds = self.bounds();
+        View {
+            kind,
+            id: self.id,
+            caption: caption.to_owned(),
+            group: self.group,
+            bounds,
+            outline,
+            scale: self.scale,
+            drawn: self.drawn,
+        }
+    }
+}
+
+/// A size given for information only.
+#[derive(Debug, Clone)]
+pub(super) struct Reference {
+    pub name: String,
+    pub letter: &'static str,
+    pub field: String,
+    pub nominal: f64,
+}

@@ -1,0 +1,82 @@
+//! What a section through the axis shows besides the cut face: edges behind the cutting plane, the blank.
+
+use crate::geometry::{Edge, Point};
+use crate::section::Section;
+use crate::tolerance::SAME_LENGTH;
+use crate::wheel::{Blank, Wheel};
+
+/// Directions that differ by less are one direction, radians: a tangent arc's ends are computed with about 1e-9 of its radius.
+const TANGENT: f64 = 1e-6;
+
+/// Circles seen as straight lines inside the recesses and the bore: (r, z) of each sharp corner that no material hides from the axis.
+pub(super) fn circles_behind(section: &Section) -> Vec<Point> {
+    let edges = section.contour().edges();
+    let n = edges.len();
+    (0..n)
+        .filter(|&i| is_sharp(&edges[(i + n - 1) % n], &edges[i]))
+        .map(|i| edges[i].start())
+        .filter(|p| edges.iter().all(|e| !hides(e, *p)))
+        .collect()
+}
+
+fn is_sharp(before: &Edge, after: &Edge) -> bool {
+    match (before.direction(1.0), after.direction(0.0)) {
+        (Some(a), Some(b)) => a.cross(b).atan2(a.dot(b)).abs() > TANGENT,
+        _ => true,
+    }
+}
+
+/// Whether an edge of the section comes nearer to the axis than `p` at the height of `p`.
+fn hides(edge: &Edge, p: Point) -> bool {
+    let (low, high) = (edge.bounds().min, edge.bounds().max);
+    if low.y > p.y || high.y < p.y || low.x >= p.x - SAME_LENGTH {
+        return false;
+    }
+    let samples = 64;
+    let nearest = match edge {
+        Edge::Line(l) if l.start.y == l.end.y => l.start.x.min(l.end.x),
+        Edge::Line(l) => l.start.lerp(l.end, (p.y - l.start.y) / (l.end.y - l.start.y)).x,
+        // an arc is short: its points within a sixty-fourth of it are near enough to tell
+        Edge::Arc(_) => {
+            let near = |q: &Point| (q.y - p.y).abs() <= edge.length() / f64::from(samples);
+            let points = (0..=samples).map(|i| edge.at(f64::from(i) / f64::from(samples)));
+            points.filter(near).map(|q| q.x).fold(f64::MAX, f64::min)
+        }
+    };
+    nearest < p.x - SAME_LENGTH.max(1e-3 * edge.length())
+}
+
+/// The lines of the blank's half-section that stand clear of the altered wheel's own outline by `clear` mm, in (r, z); where the order does not
+/// give a size of the blank, that of the wheel stands for it. The blank's surplus thickness is shown in equal parts on both sides.
+pub(super) fn blank_lines(wheel: &Wheel, blank: &Blank, clear: f64) -> Vec<(Point, Point)> {
+    let outside = blank.outside_diameter.unwrap_or(wheel.outside_diameter) / 2.0;
+    let bore = blank.bore.unwrap_or(wheel.bore) / 2.0;
+    let thickness = blank.thickness.unwrap_or(wheel.thickness);
+    let surplus = (thickness - wheel.thickness) / 2.0;
+    let (low, high) = (-surplus, wheel.thickness + surplus);
+    let mut lines = Vec::new();
+    let removed = |extra: f64| extra >= clear;
+    let (top, bottom) = (removed(outside - wheel.outside_radius()), removed(wheel.bore_radius() - bore));
+    let sides = removed(surplus);
+    let (r_in, r_out) = (if bottom { bore } else { wheel.bore_radius() }, if top { outside } else { wheel.outside_radius() });
+    let (z_in, z_out) = if sides { (low, high) } else { (0.0, wheel.thickness) };
+    if top {
+        lines.push((Point::new(outside, z_in), Point::new(outside, z_out)));
+    }
+    if bottom {
+        lines.push((Point::new(bore, z_in), Point::new(bore, z_out)));
+    }
+    for z in [z_in, z_out] {
+        if sides {
+            lines.push((Point::new(r_in, z), Point::new(r_out, z)));
+            continue;
+        }
+        if top {
+            lines.push((Point::new(wheel.outside_radius(), z), Point::new(outside, z)));
+        }
+        if bottom {
+            lines.push((Point::new(bore, z), Point::new(wheel.bore_radius(), z)));
+        }
+    }
+    lines
+}
