@@ -159,9 +159,11 @@ impl Band {
     /// Places and draws everything; `None` where it cannot be placed without crossings.
     pub fn fill(&self) -> Option<Filled> {
         let ends = self.spread_ends();
-        let bent = self.wanted.iter().zip(&ends).any(|(w, e)| {
-            (0..2).any(|i| (self.sorted_ends(w)[i].0 - e[i]).abs() > SHARED)
-        });
+        let bent = self
+            .wanted
+            .iter()
+            .zip(&ends)
+            .any(|(w, e)| (0..2).any(|i| (self.sorted_ends(w)[i].0 - e[i]).abs() > SHARED));
         let manners: Vec<Vec<(Manner, Seat)>> =
             self.wanted.iter().zip(&ends).map(|(w, e)| self.manners(w, *e)).collect();
         let items: Vec<Wanted> = ends

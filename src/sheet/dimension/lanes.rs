@@ -124,9 +124,7 @@ impl Search<'_> {
             let ready = (0..n).filter(|&i| lanes[i].is_none() && under[i].iter().all(|&j| lanes[j].is_some()));
             let next = ready.min_by(|&a, &b| self.items[a].size().total_cmp(&self.items[b].size()))?;
             let least = under[next].iter().filter_map(|&j| lanes[j]).map(|l| l + 1).max().unwrap_or(0);
-            let taken = |lane: usize| {
-                (0..n).any(|i| lanes[i] == Some(lane) && overlap(self.seat(i), self.seat(next)))
-            };
+            let taken = |lane: usize| (0..n).any(|i| lanes[i] == Some(lane) && overlap(self.seat(i), self.seat(next)));
             lanes[next] = (least..least + n + 1).find(|&lane| !taken(lane));
         }
         Some((0..n).map(|i| Placed { seat: self.chosen[i], lane: lanes[i].unwrap_or(0) }).collect())
@@ -208,8 +206,7 @@ mod tests {
     #[test]
     fn interlocked_sizes_cannot_be_placed() {
         let items = [wanted(0.0, 20.0, 5.0), wanted(10.0, 30.0, 5.0)];
-        let fixed: Vec<Wanted> =
-            items.iter().map(|w| Wanted { seats: vec![w.seats[0]], ..w.clone() }).collect();
+        let fixed: Vec<Wanted> = items.iter().map(|w| Wanted { seats: vec![w.seats[0]], ..w.clone() }).collect();
         assert_eq!(solve(&fixed), None);
     }
 

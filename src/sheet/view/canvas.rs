@@ -56,8 +56,7 @@ impl<'a> Canvas<'a> {
     }
 
     fn group_id(&self, characteristic: &str) -> String {
-        let safe: String =
-            characteristic.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
+        let safe: String = characteristic.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
         format!("{}-{safe}", self.id)
     }
 

@@ -55,9 +55,11 @@ pub(super) fn lines(area: &Area, angle: f64) -> Vec<(Point, Point)> {
     let pitch = (thin / LEAST_LINES * angle.cos().abs()).clamp(FINEST, PITCH);
     let along = Point::polar(1.0, angle);
     let across = along.left();
-    let corners = [bounds.min, bounds.max, Point::new(bounds.min.x, bounds.max.y), Point::new(bounds.max.x, bounds.min.y)];
+    let corners =
+        [bounds.min, bounds.max, Point::new(bounds.min.x, bounds.max.y), Point::new(bounds.max.x, bounds.min.y)];
     let offsets = corners.map(|c| c.dot(across));
-    let (low, high) = (offsets.iter().copied().fold(f64::MAX, f64::min), offsets.iter().copied().fold(f64::MIN, f64::max));
+    let (low, high) =
+        (offsets.iter().copied().fold(f64::MAX, f64::min), offsets.iter().copied().fold(f64::MIN, f64::max));
     let first = (low / pitch).ceil() as i64;
     let last = (high / pitch).floor() as i64;
     let core = core(bounds);

@@ -230,8 +230,6 @@ pub enum ViewError {
 pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<View, ViewError> {
     match &request.kind {
         ViewKind::Section => section::build(scale, context),
-        other => {
-            Err(ViewError::Geometry { view: format!("{other:?}"), why: "this view is not drawn yet".to_owned() })
-        }
+        other => Err(ViewError::Geometry { view: format!("{other:?}"), why: "this view is not drawn yet".to_owned() }),
     }
 }

@@ -58,7 +58,8 @@ pub(super) fn blank_lines(wheel: &Wheel, blank: &Blank, clear: f64) -> Vec<(Poin
     let removed = |extra: f64| extra >= clear;
     let (top, bottom) = (removed(outside - wheel.outside_radius()), removed(wheel.bore_radius() - bore));
     let sides = removed(surplus);
-    let (r_in, r_out) = (if bottom { bore } else { wheel.bore_radius() }, if top { outside } else { wheel.outside_radius() });
+    let (r_in, r_out) =
+        (if bottom { bore } else { wheel.bore_radius() }, if top { outside } else { wheel.outside_radius() });
     let (z_in, z_out) = if sides { (low, high) } else { (0.0, wheel.thickness) };
     if top {
         lines.push((Point::new(outside, z_in), Point::new(outside, z_out)));

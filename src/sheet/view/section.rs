@@ -177,7 +177,8 @@ impl SectionView<'_> {
     fn edge_end(&self, feature: Feature, side: SideName) -> Point {
         let ends = self.context.section.edges().filter(|(_, f)| *f == feature).flat_map(|(e, _)| [e.start(), e.end()]);
         let towards = |p: &Point| if side == SideName::A { p.y } else { -p.y };
-        let fallback = if feature == Feature::Bore { self.wheel().bore_radius() } else { self.wheel().outside_radius() };
+        let fallback =
+            if feature == Feature::Bore { self.wheel().bore_radius() } else { self.wheel().outside_radius() };
         let z = if side == SideName::A { 0.0 } else { self.wheel().thickness };
         ends.min_by(|a, b| towards(a).total_cmp(&towards(b))).unwrap_or(Point::new(fallback, z))
     }
