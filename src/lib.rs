@@ -22,5 +22,6 @@ pub mod report;
 pub mod rules;
 pub mod section;
 pub mod sheet;
+pub mod side_view;
 pub mod tolerance;
 pub mod wheel;

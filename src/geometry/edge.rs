@@ -232,6 +232,15 @@ impl Edge {
         }
     }
 
+    /// The part of it between two shares of its length, `a` below `b`; stored ends are kept exactly. `None` where nothing is left.
+    pub fn part(&self, a: f64, b: f64) -> Option<Edge> {
+        let (start, end) = (self.at(a), self.at(b));
+        match self {
+            Edge::Line(_) => (start != end).then(|| Edge::line(start, end)),
+            Edge::Arc(arc) => Edge::arc(start, end, arc.centre, arc.radius, arc.turn).ok(),
+        }
+    }
+
     /// Direction of travel at the start (`t` = 0) to the end (`t` = 1), of length 1; `None` for an edge of no length.
     pub fn direction(&self, t: f64) -> Option<Point> {
         match self {

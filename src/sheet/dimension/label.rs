@@ -85,6 +85,13 @@ impl Label {
         Label::of_parts(parts, printed, style.text)
     }
 
+    /// The same with a plain word behind it, which is no part of its value.
+    pub fn followed_by(self, word: impl Into<String>, style: &Style) -> Label {
+        let mut parts = self.parts;
+        parts.push(plain(word.into()));
+        Label::of_parts(parts, self.printed, style.text)
+    }
+
     /// Its texts, begun at `start` on the baseline and turned counter-clockwise, degrees (0 or 90).
     pub fn items(&self, start: Point, turned_deg: f64) -> Vec<Item> {
         let along = Point::polar(1.0, turned_deg.to_radians());

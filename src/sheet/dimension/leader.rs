@@ -3,7 +3,7 @@
 use super::label::Label;
 use super::lanes;
 use super::mark;
-use crate::drawing::Group;
+use crate::drawing::{Group, Item};
 use crate::geometry::Point;
 
 /// Shoulder before the text, mm.
@@ -16,6 +16,8 @@ const ARRIVE: f64 = 9.0;
 const TEXT_GAP: f64 = 1.0;
 /// Clear height between one text and the shoulder above it, mm.
 const CLEAR: f64 = 1.3;
+/// Gap before a second value, mm.
+const SECOND_GAP: f64 = 1.6;
 /// Least distance of two leaders where they leave the view, mm.
 const APART: f64 = 1.4;
 
@@ -32,6 +34,22 @@ pub struct Called {
     pub target: Point,
     /// What is written.
     pub label: Label,
+    /// A second value that follows on the same shoulder, such as a chamfer's angle: group, characteristic, field and label.
+    pub second: Option<(String, String, String, Label)>,
+}
+
+impl Called {
+    fn width(&self) -> f64 {
+        self.label.width + self.second.as_ref().map_or(0.0, |s| SECOND_GAP + s.3.width)
+    }
+
+    fn above(&self) -> f64 {
+        self.second.as_ref().map_or(self.label.above, |s| s.3.above.max(self.label.above))
+    }
+
+    fn below(&self) -> f64 {
+        self.second.as_ref().map_or(self.label.below, |s| s.3.below.max(self.label.below))
+    }
 }
 
 /// A column of called-out values left or right of a view.
@@ -65,7 +83,7 @@ impl Column {
         let mut from_first = vec![0.0];
         for c in order {
             let last = from_first[from_first.len() - 1];
-            from_first.push(last + c.label.above + c.label.below + TEXT_GAP + CLEAR);
+            from_first.push(last + c.above() + c.below() + TEXT_GAP + CLEAR);
         }
         let total = from_first.pop()?;
         if total > self.high - self.low {
@@ -85,7 +103,7 @@ impl Column {
         group.dimension = called.characteristic.clone();
         group.field = called.field.clone();
         let x = |off: f64| self.edge + self.towards * off;
-        let width = called.label.width;
+        let width = called.width();
         let chain = [
             called.target,
             Point::new(x(LEAVE), leave),
@@ -97,8 +115,15 @@ impl Column {
             group.items.extend(mark::arrow(called.target, direction));
         }
         let start = if self.towards > 0.0 { x(ARRIVE + SHOULDER) } else { x(ARRIVE + SHOULDER + width) };
-        let baseline = Point::new(start, shoulder + TEXT_GAP + called.label.below);
+        let baseline = Point::new(start, shoulder + TEXT_GAP + called.below());
         group.items.extend(called.label.items(baseline, 0.0));
+        if let Some((id, characteristic, field, label)) = &called.second {
+            let mut inner = Group::new(id.clone());
+            inner.dimension = characteristic.clone();
+            inner.field = field.clone();
+            inner.items = label.items(baseline + Point::new(called.label.width + SECOND_GAP, 0.0), 0.0);
+            group.items.push(Item::Group(inner));
+        }
         group
     }
 }

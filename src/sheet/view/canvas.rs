@@ -70,7 +70,14 @@ impl<'a> Canvas<'a> {
     /// A required value called out by a leader.
     pub fn called(&mut self, requirement: &Requirement, target: Point, measured: f64, label: Label) -> Called {
         let group = self.note(requirement, measured, &label);
-        Called { group, characteristic: requirement.id.clone(), field: requirement.field.clone(), target, label }
+        Called {
+            group,
+            characteristic: requirement.id.clone(),
+            field: requirement.field.clone(),
+            target,
+            label,
+            second: None,
+        }
     }
 
     /// Notes a required value as drawn; returns the id of its group.

@@ -48,6 +48,18 @@ pub(super) fn direction(contour: &Contour, mirrored: bool) -> f64 {
     candidates.into_iter().find(|&a| !parallel(a)).unwrap_or(candidates[0])
 }
 
+/// The same beside one straight edge, such as a chamfer.
+pub(super) fn direction_beside(edge: Option<&Edge>) -> f64 {
+    let parallel = |angle: f64| {
+        edge.filter(|e| matches!(e, Edge::Line(_))).and_then(|e| e.direction(0.0)).is_some_and(|d| {
+            let turn = (d.angle() - angle).rem_euclid(PI);
+            turn.min(PI - turn) < NEARLY_PARALLEL
+        })
+    };
+    let candidates = [45.0, 30.0, 60.0, -45.0].map(f64::to_radians);
+    candidates.into_iter().find(|&a| !parallel(a)).unwrap_or(candidates[0])
+}
+
 /// The hatching lines of an area in this direction.
 pub(super) fn lines(area: &Area, angle: f64) -> Vec<(Point, Point)> {
     let bounds = area.contour.bounds();

@@ -17,9 +17,14 @@
 //! written by the methods of [`Style`] (`length`, `angle`, `nominal`, `deviations`), so that views and tables agree.
 
 mod canvas;
+mod clip;
+mod corner_detail;
+mod groove_detail;
+mod half_section;
 mod hatch;
 mod outline;
 mod plan;
+mod runout_detail;
 mod section;
 
 pub use plan::plan;
@@ -157,6 +162,8 @@ impl Style {
 pub enum ViewKind {
     /// Section A–A through the axis, the axis horizontal, side A to the left.
     Section,
+    /// The upper half of section A–A at a larger scale of its own.
+    HalfSection,
     /// What is seen from outside a side.
     Side(SideName),
     /// What is seen of the periphery, the axis horizontal, side A to the left.
@@ -230,6 +237,19 @@ pub enum ViewError {
 pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<View, ViewError> {
     match &request.kind {
         ViewKind::Section => section::build(scale, context),
+        ViewKind::HalfSection => half_section::build(scale, context),
+        ViewKind::Detail { letter, of } => detail(*letter, of, scale, context),
         other => Err(ViewError::Geometry { view: format!("{other:?}"), why: "this view is not drawn yet".to_owned() }),
+    }
+}
+
+fn detail(letter: char, of: &str, scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let side = SideName::BOTH.into_iter().find(|s| of.starts_with(s.key())).unwrap_or(SideName::A);
+    match of.strip_prefix(side.key()).unwrap_or(of) {
+        ".grooves" => groove_detail::side(letter, side, scale, context),
+        ".grooves.inner_end" => runout_detail::build(letter, side, scale, context),
+        ".corner" => corner_detail::build(letter, side, scale, context),
+        "face.grooves" => groove_detail::face(letter, scale, context),
+        _ => Err(ViewError::Geometry { view: format!("detail {letter}"), why: format!("there is no detail of {of}") }),
     }
 }

@@ -8,15 +8,24 @@ use crate::wheel::{Blank, Wheel};
 /// Directions that differ by less are one direction, radians: a tangent arc's ends are computed with about 1e-9 of its radius.
 const TANGENT: f64 = 1e-6;
 
-/// Circles seen as straight lines inside the recesses and the bore: (r, z) of each sharp corner that no material hides from the axis.
-pub(super) fn circles_behind(section: &Section) -> Vec<Point> {
+/// Circles seen as straight lines inside the recesses and the bore: (r, z) of each sharp corner that no material hides from the axis, the
+/// widest first. Of lines nearer than `clear` mm to each other only the widest is kept.
+pub(super) fn circles_behind(section: &Section, clear: f64) -> Vec<Point> {
     let edges = section.contour().edges();
     let n = edges.len();
-    (0..n)
+    let mut seen: Vec<Point> = (0..n)
         .filter(|&i| is_sharp(&edges[(i + n - 1) % n], &edges[i]))
         .map(|i| edges[i].start())
         .filter(|p| edges.iter().all(|e| !hides(e, *p)))
-        .collect()
+        .collect();
+    seen.sort_by(|a, b| b.x.total_cmp(&a.x));
+    let mut kept: Vec<Point> = Vec::new();
+    for p in seen {
+        if kept.iter().all(|k| (k.y - p.y).abs() >= clear) {
+            kept.push(p);
+        }
+    }
+    kept
 }
 
 fn is_sharp(before: &Edge, after: &Edge) -> bool {

@@ -1,11 +1,132 @@
-//! Which views an order deserves.
+//! Which views an order deserves, and which of them shows which number.
+//!
+//! The full section shows the overall sizes and every diameter. Whatever else a section says (depths, fillets, corners, chamfers) is drawn larger
+//! in the half-section, tiny corners in details of their own. Side views show where the grooves lie, details what one groove looks like.
 
 use super::{Scale, ViewKind, ViewRequest};
 use crate::section::Section;
-use crate::wheel::Job;
+use crate::wheel::{Corner, InnerEnd, Job, Side, SideName, Wheel};
+
+/// A corner smaller than this share of the half-section's height gets a detail of its own.
+const TINY_CORNER: f64 = 1.0 / 80.0;
+/// Letters of details, in the order they are given out; none of them names a size in ISO 525 or looks like a digit.
+const LETTERS: [char; 8] = ['Z', 'Y', 'X', 'W', 'Q', 'S', 'L', 'M'];
+/// Height on paper that an enlarged half-section may have, mm.
+const HALF_HEIGHT: (f64, f64) = (25.0, 150.0);
+/// Width on paper that it may have, mm.
+const HALF_WIDTH: f64 = 120.0;
+/// Size on paper of the circle around a detail, mm.
+pub(super) const DETAIL_SIZE: (f64, f64) = (18.0, 70.0);
+
+/// Whether the enlarged half-section is needed.
+pub(super) fn has_half_section(wheel: &Wheel) -> bool {
+    let cut = |side: &Side| !side.recess.is_empty() || side.taper.is_some();
+    wheel.bore_chamfer > 0.0 || cut(&wheel.side_a) || cut(&wheel.side_b)
+}
+
+/// Size of a corner along the radius, mm.
+pub(super) fn corner_size(corner: &Corner) -> f64 {
+    match *corner {
+        Corner::Radius(radius) => radius,
+        Corner::Chamfer { run, angle_deg } => run.max(run * angle_deg.to_radians().tan()),
+    }
+}
+
+/// Whether the half-section shows the corner of a side; otherwise a detail does.
+pub(super) fn half_section_shows_corner(wheel: &Wheel, side: SideName) -> bool {
+    let height = (wheel.outside_diameter - wheel.bore) / 2.0;
+    let corner = wheel.side(side).corner.as_ref();
+    has_half_section(wheel) && corner.is_some_and(|c| corner_size(c) >= TINY_CORNER * height)
+}
 
 /// The views worth showing of an order, the main views first.
 pub fn plan(job: &Job, section: &Section) -> Vec<ViewRequest> {
-    let _ = (job, section);
-    vec![ViewRequest { kind: ViewKind::Section, priority: 0, scales: Scale::ISO.to_vec() }]
+    let _ = section;
+    let wheel = &job.wheel;
+    let mut requests = vec![request(ViewKind::Section, 0, Scale::ISO.to_vec())];
+    for side in SideName::BOTH {
+        if let Some(priority) = side_priority(wheel, side) {
+            requests.push(request(ViewKind::Side(side), priority, Scale::ISO.to_vec()));
+        }
+    }
+    if wheel.face.is_some() {
+        requests.push(request(ViewKind::Face, 0, Scale::ISO.to_vec()));
+    }
+    if has_half_section(wheel) {
+        requests.push(request(ViewKind::HalfSection, 0, half_section_scales(wheel)));
+    }
+    let details = details(wheel);
+    for ((of, size), letter) in details.into_iter().zip(LETTERS) {
+        requests.push(request(ViewKind::Detail { letter, of }, 0, detail_scales(size)));
+    }
+    if SideName::BOTH.iter().any(|&s| !wheel.side(s).is_plain()) {
+        let size = 1.6 * wheel.outside_diameter;
+        let scales = Scale::ISO.into_iter().filter(|s| (30.0..110.0).contains(&(size * s.factor()))).collect();
+        requests.push(request(ViewKind::Pictorial, 3, scales));
+    }
+    requests
+}
+
+fn request(kind: ViewKind, priority: u8, scales: Vec<Scale>) -> ViewRequest {
+    ViewRequest { kind, priority, scales }
+}
+
+/// A grooved side must be shown; another one that is cut may be; of a plain wheel side A is shown for the cutting plane.
+fn side_priority(wheel: &Wheel, side: SideName) -> Option<u8> {
+    let this = wheel.side(side);
+    match (this.grooves.is_some(), this.is_plain(), side) {
+        (true, _, _) => Some(0),
+        (false, false, SideName::A) => Some(1),
+        (false, false, SideName::B) => Some(2),
+        (false, true, SideName::A) => Some(1),
+        (false, true, SideName::B) => None,
+    }
+}
+
+/// What each detail shows, with the diameter of its circle on the part.
+fn details(wheel: &Wheel) -> Vec<(String, f64)> {
+    let mut found = Vec::new();
+    for side in SideName::BOTH {
+        if wheel.side(side).grooves.is_some() {
+            found.push((format!("{}.grooves", side.key()), super::groove_detail::side_size(wheel, side)));
+        }
+    }
+    if wheel.face.is_some() {
+        found.push(("face.grooves".to_owned(), super::groove_detail::face_size(wheel)));
+    }
+    for side in SideName::BOTH {
+        let this = wheel.side(side);
+        if let Some(corner) = this.corner.as_ref().filter(|_| !half_section_shows_corner(wheel, side)) {
+            found.push((format!("{}.corner", side.key()), super::corner_detail::size(corner)));
+        }
+        if let Some(grooves) = this.grooves.as_ref().filter(|g| matches!(g.inner_end, InnerEnd::Runout { .. })) {
+            found.push((format!("{}.grooves.inner_end", side.key()), super::runout_detail::size(grooves)));
+        }
+    }
+    found
+}
+
+/// Scales at which something of this size on the part fills a detail.
+fn detail_scales(size: f64) -> Vec<Scale> {
+    within(size, DETAIL_SIZE)
+}
+
+/// The scales at which a length lies within limits on paper; the nearest one where none does.
+fn within(length: f64, (low, high): (f64, f64)) -> Vec<Scale> {
+    let fits: Vec<Scale> = Scale::ISO.into_iter().filter(|s| (low..=high).contains(&(length * s.factor()))).collect();
+    if !fits.is_empty() {
+        return fits;
+    }
+    let off = |s: &Scale| (length * s.factor() / low).ln().abs();
+    Scale::ISO.into_iter().min_by(|a, b| off(a).total_cmp(&off(b))).into_iter().collect()
+}
+
+fn half_section_scales(wheel: &Wheel) -> Vec<Scale> {
+    let height = (wheel.outside_diameter - wheel.bore) / 2.0;
+    let mut scales = within(height, HALF_HEIGHT);
+    let narrow: Vec<Scale> = scales.iter().copied().filter(|s| wheel.thickness * s.factor() <= HALF_WIDTH).collect();
+    if !narrow.is_empty() {
+        scales = narrow;
+    }
+    scales
 }

@@ -69,7 +69,7 @@ impl SectionView<'_> {
     }
 
     fn behind(&mut self) {
-        for p in outline::circles_behind(self.context.section) {
+        for p in outline::circles_behind(self.context.section, LINE_GAP / self.canvas.factor) {
             let top = self.upper(p);
             self.canvas.line(Point::new(top.x, -top.y), top, LineRole::Visible);
         }

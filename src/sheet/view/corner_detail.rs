@@ -1,0 +1,64 @@
+//! A detail of the corner at the outside diameter, for corners too small to be seen in the half-section.
+
+use super::canvas::Canvas;
+use super::clip::Disc;
+use super::half_section::corner;
+use super::section::exchanged_edge;
+use super::{Context, Scale, View, ViewError, ViewKind, hatch, plan};
+use crate::drawing::{Item, LineRole};
+use crate::geometry::{Edge, Point};
+use crate::section::Feature;
+use crate::sheet::dimension::Column;
+use crate::wheel::{Corner, SideName};
+
+/// Diameter of the detail's circle, in sizes of the corner.
+const CIRCLE: f64 = 4.4;
+
+/// Diameter of the detail's circle on the part, mm.
+pub(super) fn size(corner: &Corner) -> f64 {
+    CIRCLE * plan::corner_size(corner)
+}
+
+/// The circle in (r, z) on the part.
+pub(super) fn disc(context: &Context, side: SideName) -> Option<Disc> {
+    let corner = context.job.wheel.side(side).corner?;
+    let edge = context.section.edges().find(|(_, f)| *f == Feature::Corner(side)).map(|(e, _)| *e)?;
+    Some(Disc { centre: edge.at(0.5), radius: size(&corner) / 2.0 })
+}
+
+/// The detail at one scale.
+pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let id = format!("view-detail-{}", letter.to_ascii_lowercase());
+    let title = format!("Detail of the corner of side {} at the outside diameter", side.letter());
+    let mut canvas = Canvas::new(context, scale, id, title);
+    let s = canvas.factor;
+    let Some(disc) = disc(context, side) else { return Err(canvas.geometry("the side has no corner")) };
+    let on_paper = |p: Point| Point::new(p.y, p.x) * s;
+    // the corner's middle is the view's origin
+    let origin = on_paper(disc.centre);
+    let edges: Vec<(Edge, Feature)> =
+        context.section.edges().map(|(e, f)| (exchanged_edge(e, s).translated(-origin), f)).collect();
+    let disc = Disc { centre: Point::ORIGIN, radius: disc.radius * s };
+    let Some(rim) = disc.contour() else { return Err(canvas.geometry("its circle has no size")) };
+    let inner: Vec<Edge> = edges.iter().flat_map(|(e, _)| disc.clip(e)).collect();
+    let back = |p: Point| {
+        let q = (p + origin) * (1.0 / s);
+        Point::new(q.y, q.x)
+    };
+    let is_void = |p: Point| !context.section.contour().contains(back(p));
+    let area = hatch::Area { contour: &rim, inner: &inner, is_void: &is_void, blank: &[] };
+    let straight = edges.iter().find(|(_, f)| *f == Feature::Corner(side)).map(|(e, _)| *e);
+    let angle = inner.first().map_or(std::f64::consts::FRAC_PI_4, |_| hatch::direction_beside(straight.as_ref()));
+    canvas.put(Item::Hatch { lines: hatch::lines(&area, angle) });
+    canvas.edges(inner, LineRole::Visible);
+    let bounds = rim.bounds();
+    canvas.contour(rim, LineRole::Fine);
+    let (towards, edge) = if side == SideName::A { (-1.0, bounds.min.x) } else { (1.0, bounds.max.x) };
+    let called = straight.and_then(|e| corner(&mut canvas, side, &e));
+    let column = Column { towards, edge, low: bounds.min.y, high: bounds.max.y, called: called.into_iter().collect() };
+    let Some(groups) = column.fill() else { return Err(canvas.crowded("its value does not fit beside it")) };
+    canvas.put_groups(groups);
+    let caption = format!("{letter} ({scale})");
+    let kind = ViewKind::Detail { letter, of: format!("{}.corner", side.key()) };
+    Ok(canvas.finish(kind, &caption, &[], 0.0, bounds))
+}

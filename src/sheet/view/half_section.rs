@@ -1,0 +1,282 @@
+//! The upper half of section A–A, enlarged: depths below it, tapers above it, radii and chamfers called out beside it.
+//!
+//! It ends just below the bore with a break line. Edges behind the cutting plane run down to that line, so the extension lines of depths can begin
+//! there, and leaders out of a recess meet nothing but edges.
+
+use super::canvas::{Canvas, Reference};
+use super::section::{LINE_GAP, exchanged, exchanged_edge};
+use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline, plan};
+use crate::drawing::{Item, LineRole};
+use crate::geometry::{Bounds, Edge, Point};
+use crate::section::Feature;
+use crate::sheet::dimension::{Band, BandSide, Called, Column, Label, Linear};
+use crate::wheel::{Corner, SideName, Wheel};
+
+/// How far the view reaches below the bore, mm.
+const BELOW_BORE: f64 = 6.0;
+/// Half height of the break line's zigzag, mm.
+const ZIGZAG: f64 = 1.8;
+/// How far the break line runs beyond the part, mm.
+const BREAK_OVERSHOOT: f64 = 3.0;
+
+/// The enlarged half-section at one scale.
+pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let title = "Upper half of section A–A, enlarged, side A to the left";
+    let mut view = Half { canvas: Canvas::new(context, scale, "view-half-section", title), context };
+    view.face()?;
+    view.behind();
+    view.break_line();
+    view.bands()?;
+    view.columns()?;
+    let outline = view.outline();
+    let caption = format!("A–A, upper half ({scale})");
+    Ok(view.canvas.finish(ViewKind::HalfSection, &caption, &[], outline.centre().x, outline))
+}
+
+struct Half<'a> {
+    canvas: Canvas<'a>,
+    context: &'a Context<'a>,
+}
+
+impl Half<'_> {
+    fn wheel(&self) -> &Wheel {
+        &self.context.job.wheel
+    }
+
+    fn paper(&self, r: f64, z: f64) -> Point {
+        Point::new(z, r) * self.canvas.factor
+    }
+
+    /// z of a depth below a side's datum plane.
+    fn z(&self, side: SideName, depth: f64) -> f64 {
+        if side == SideName::A { depth } else { self.wheel().thickness - depth }
+    }
+
+    fn bottom(&self) -> f64 {
+        self.wheel().bore_radius() * self.canvas.factor - BELOW_BORE
+    }
+
+    fn outline(&self) -> Bounds {
+        let top = self.paper(self.wheel().outside_radius(), self.wheel().thickness);
+        Bounds::of(Point::new(0.0, self.bottom() - ZIGZAG), top)
+    }
+
+    fn face(&mut self) -> Result<(), ViewError> {
+        let contour =
+            exchanged(self.context.section.contour(), self.canvas.factor).map_err(|e| self.canvas.geometry(e))?;
+        let area = hatch::Area { contour: &contour, inner: &[], is_void: &|_| false, blank: &[] };
+        self.canvas.put(Item::Hatch { lines: hatch::lines(&area, hatch::direction(&contour, false)) });
+        self.canvas.contour(contour, LineRole::Visible);
+        Ok(())
+    }
+
+    fn behind(&mut self) {
+        let bottom = self.bottom();
+        for p in outline::circles_behind(self.context.section, LINE_GAP / self.canvas.factor) {
+            let top = self.paper(p.x, p.y);
+            self.canvas.line(Point::new(top.x, bottom), top, LineRole::Visible);
+        }
+    }
+
+    fn break_line(&mut self) {
+        let (y, width) = (self.bottom(), self.wheel().thickness * self.canvas.factor);
+        for pair in break_points(-BREAK_OVERSHOOT, width + BREAK_OVERSHOOT, ZIGZAG).windows(2) {
+            let shift = Point::new(0.0, y);
+            self.canvas.line(pair[0] + shift, pair[1] + shift, LineRole::Fine);
+        }
+    }
+
+    /// A required axial size from a side's datum plane to a depth, taken at the given height of the paper.
+    fn depth(&mut self, side: SideName, id: &str, depth: f64, ys: [f64; 2]) -> Option<Linear> {
+        let requirement = self.canvas.requirement(id)?;
+        let s = self.canvas.factor;
+        let ends = [Point::new(self.z(side, 0.0) * s, ys[0]), Point::new(self.z(side, depth) * s, ys[1])];
+        Some(self.canvas.linear(requirement, ends, (ends[1].x - ends[0].x).abs() / s))
+    }
+
+    /// An axial reference size.
+    fn reference(&mut self, name: &str, letter: &'static str, zs: [f64; 2], y: f64) -> Option<Linear> {
+        let nominal = zs[1] - zs[0];
+        if !self.context.references || nominal <= 0.0 {
+            return None;
+        }
+        let style = self.context.style;
+        let label = Label::reference(letter, style.length(nominal), style);
+        let what = Reference { name: name.to_owned(), letter, field: "/wheel/thickness".to_owned(), nominal };
+        let (characteristic, group) = self.canvas.note_reference(&what, nominal, &label);
+        let ends = zs.map(|z| Point::new(z * self.canvas.factor, y));
+        Some(Linear { group, characteristic, field: what.field, ends, label })
+    }
+
+    fn bands(&mut self) -> Result<(), ViewError> {
+        let outline = self.outline();
+        let mut top = Band::new(BandSide::Top, outline);
+        let mut bottom = Band::new(BandSide::Bottom, outline);
+        let low = outline.min.y;
+        for side in SideName::BOTH {
+            for (i, step) in self.wheel().side(side).recess.clone().into_iter().enumerate() {
+                let id = format!("{}.recess.{i}.depth", side.key());
+                let floor = self.floor_depth(side, i).unwrap_or(step.depth);
+                self.depth(side, &id, floor, [low, low]).into_iter().for_each(|l| bottom.add(l));
+            }
+            self.taper(side, &mut top, &mut bottom);
+        }
+        let wheel = self.wheel();
+        let (outside, t) = (wheel.outside_radius(), wheel.thickness);
+        let [a, b] = [&wheel.side_a, &wheel.side_b].map(|s| s.nominal_depth(outside));
+        let [fa, fb] = [&wheel.side_a, &wheel.side_b].map(|s| s.recess.last().map_or(0.0, |r| r.depth));
+        if a + b > 0.0 {
+            let y = outside * self.canvas.factor;
+            self.reference("rim_thickness", "U", [a, t - b], y).into_iter().for_each(|l| top.add(l));
+        }
+        if fa + fb > 0.0 {
+            self.reference("hub_thickness", "E", [fa, t - fb], low).into_iter().for_each(|l| bottom.add(l));
+        }
+        for band in [top, bottom] {
+            let Some(filled) = band.fill() else {
+                return Err(self.canvas.crowded("the axial sizes cannot be laid one above the other without crossing"));
+            };
+            self.canvas.put_groups(filled.groups);
+        }
+        Ok(())
+    }
+
+    /// Depth of the floor of a recess step as drawn.
+    fn floor_depth(&self, side: SideName, i: usize) -> Option<f64> {
+        let edges = self.context.section.profile(side).edges();
+        edges.iter().find(|(_, f)| *f == Feature::RecessFloor(side, i)).map(|(e, _)| e.start().y)
+    }
+
+    /// Depths at both ends of a taper, each taken where it can be reached without crossing the part.
+    fn taper(&mut self, side: SideName, top: &mut Band, bottom: &mut Band) {
+        let Some(taper) = self.wheel().side(side).taper else { return };
+        let (bore, outside, s) = (self.wheel().bore, self.wheel().outside_diameter, self.canvas.factor);
+        let low = self.outline().min.y;
+        for (name, diameter) in [("depth", taper.to_diameter), ("from_depth", taper.from_diameter)] {
+            let r = diameter.clamp(bore, outside) / 2.0;
+            let id = format!("{}.taper.{name}", side.key());
+            let falls_outwards = taper.from_diameter < taper.to_diameter;
+            let outer = falls_outwards == (name == "depth");
+            let datum = taper.from_diameter.clamp(bore, outside) / 2.0;
+            let ys = if outer { [datum.min(r) * s, r * s] } else { [low, low] };
+            let band = if outer { &mut *top } else { &mut *bottom };
+            self.depth(side, &id, taper.depth_at(r), ys).into_iter().for_each(|l| band.add(l));
+        }
+    }
+
+    fn columns(&mut self) -> Result<(), ViewError> {
+        let chamfer_side = if self.wheel().side_b.recess.len() <= self.wheel().side_a.recess.len() {
+            SideName::B
+        } else {
+            SideName::A
+        };
+        for side in SideName::BOTH {
+            let mut called = self.called(side);
+            if side == chamfer_side {
+                called.extend(self.bore_chamfer(side));
+            }
+            let outline = self.outline();
+            let (towards, edge) = if side == SideName::A { (-1.0, outline.min.x) } else { (1.0, outline.max.x) };
+            let column = Column { towards, edge, low: outline.min.y, high: outline.max.y + ZIGZAG, called };
+            let Some(groups) = column.fill() else {
+                return Err(self.canvas.crowded("the radii and chamfers called out do not fit beside it"));
+            };
+            self.canvas.put_groups(groups);
+        }
+        Ok(())
+    }
+
+    /// The section's edge of a feature on paper.
+    fn edge(&self, feature: Feature) -> Option<Edge> {
+        let found = self.context.section.edges().find(|(_, f)| *f == feature).map(|(e, _)| *e);
+        found.map(|e| exchanged_edge(&e, self.canvas.factor))
+    }
+
+    fn called(&mut self, side: SideName) -> Vec<Called> {
+        let mut out = Vec::new();
+        if plan::half_section_shows_corner(self.wheel(), side) {
+            let edge = self.edge(Feature::Corner(side));
+            out.extend(edge.and_then(|e| corner(&mut self.canvas, side, &e)));
+        }
+        for i in 0..self.wheel().side(side).recess.len() {
+            let id = format!("{}.recess.{i}.fillet_radius", side.key());
+            let arc = self.edge(Feature::RecessFillet(side, i));
+            if let (Some(requirement), Some(Edge::Arc(arc))) = (self.canvas.requirement(&id), arc) {
+                let label = Label::of(requirement, self.context.style);
+                out.push(self.canvas.called(requirement, arc.at(0.5), arc.radius() / self.canvas.factor, label));
+            }
+        }
+        out.extend(self.taper_angle(side));
+        out
+    }
+
+    fn taper_angle(&mut self, side: SideName) -> Option<Called> {
+        let taper = self.wheel().side(side).taper.filter(|_| self.context.references)?;
+        let edge = self.edge(Feature::Taper(side))?;
+        let style = self.context.style;
+        let label = Label::reference("V", style.angle(taper.angle_deg()), style);
+        let direction = edge.direction(0.0)?;
+        let measured = direction.x.abs().atan2(direction.y.abs()).to_degrees();
+        let what = Reference {
+            name: format!("{}.taper.angle", side.key()),
+            letter: "V",
+            field: format!("/wheel/{}/taper", side.key()),
+            nominal: taper.angle_deg(),
+        };
+        let (characteristic, group) = self.canvas.note_reference(&what, measured, &label);
+        Some(Called { group, characteristic, field: what.field, target: edge.at(0.5), label, second: None })
+    }
+
+    fn bore_chamfer(&mut self, side: SideName) -> Option<Called> {
+        let requirement = self.canvas.requirement("bore_chamfer")?;
+        let edge = self.edge(Feature::BoreChamfer(side))?;
+        let label = Label::of(requirement, self.context.style);
+        let measured = (edge.end().y - edge.start().y).abs() / self.canvas.factor;
+        Some(self.canvas.called(requirement, edge.at(0.5), measured, label))
+    }
+}
+
+/// The corner of a side called out at the middle of its edge: a radius, or a chamfer with its angle.
+pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge) -> Option<Called> {
+    let style = canvas.context.style;
+    let s = canvas.factor;
+    let key = side.key();
+    match canvas.context.job.wheel.side(side).corner? {
+        Corner::Radius(_) => {
+            let requirement = canvas.requirement(&format!("{key}.corner.radius"))?;
+            let Edge::Arc(arc) = edge else { return None };
+            Some(canvas.called(requirement, edge.at(0.5), arc.radius() / s, Label::of(requirement, style)))
+        }
+        Corner::Chamfer { .. } => {
+            let requirement = canvas.requirement(&format!("{key}.corner.chamfer"))?;
+            let run = (edge.end().y - edge.start().y).abs();
+            let axial = (edge.end().x - edge.start().x).abs();
+            let angle = canvas.requirement(&format!("{key}.corner.angle_deg"));
+            let mut label = Label::of(requirement, style);
+            if angle.is_some() {
+                label = label.followed_by("×", style);
+            }
+            let mut called = canvas.called(requirement, edge.at(0.5), run / s, label);
+            if let Some(angle) = angle {
+                let label = Label::of(angle, style);
+                let group = canvas.note(angle, axial.atan2(run).to_degrees(), &label);
+                called.second = Some((group, angle.id.clone(), angle.field.clone(), label));
+            }
+            Some(called)
+        }
+    }
+}
+
+/// The points of a level break line with its zigzag in the middle, about y = 0.
+pub(super) fn break_points(from: f64, to: f64, zigzag: f64) -> Vec<Point> {
+    let middle = (from + to) / 2.0;
+    let at = |dx: f64, y: f64| Point::new(middle + dx, y);
+    vec![
+        Point::new(from, 0.0),
+        at(-zigzag, 0.0),
+        at(-zigzag / 2.0, zigzag),
+        at(zigzag / 2.0, -zigzag),
+        at(zigzag, 0.0),
+        Point::new(to, 0.0),
+    ]
+}
