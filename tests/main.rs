@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod architecture;
+
+mod export;
 mod kernel;
 mod properties;
 mod support;

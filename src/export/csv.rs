@@ -1,6 +1,6 @@
 //! Tables for other programs: comma-separated values (RFC 4180), UTF-8, a heading line, decimal points.
 
-use crate::report::{Report, Value};
+use crate::report::{Report, Table, Value};
 
 /// Why a table cannot be written.
 #[derive(Debug, thiserror::Error)]
@@ -15,28 +15,42 @@ const HEADINGS: [&str; 5] = ["label", "symbol", "value", "unit", "source"];
 /// # Errors
 /// None that can be met: memory takes all that is written.
 pub fn csv(report: &Report) -> Result<Vec<u8>, CsvError> {
-    let rows = report.rows.iter().map(|row| {
-        let value = match &row.value {
-            Value::Unknown => String::new(),
-            known => known.printed(),
-        };
-        vec![row.label.clone(), row.symbol.clone(), value, row.unit.clone(), row.source.clone()]
-    });
-    table(&HEADINGS, rows)
+    let rows = report
+        .rows
+        .iter()
+        .map(|row| vec![row.label.clone(), row.symbol.clone(), cell(&row.value), row.unit.clone(), row.source.clone()]);
+    lines(&HEADINGS, rows)
 }
 
-/// Any table as CSV: a heading line and the rows, each as long as the headings.
+/// A table as CSV, its columns headed by label and unit.
 ///
 /// # Errors
-/// Where a row has another length.
-pub fn table(headings: &[&str], rows: impl IntoIterator<Item = Vec<String>>) -> Result<Vec<u8>, CsvError> {
+/// Where a line has more or fewer values than there are columns.
+pub fn table(table: &Table) -> Result<Vec<u8>, CsvError> {
+    let headings: Vec<String> = table.columns.iter().map(|column| column.heading()).collect();
+    let headings: Vec<&str> = headings.iter().map(String::as_str).collect();
+    lines(&headings, table.lines.iter().map(|line| line.iter().map(cell).collect()))
+}
+
+/// Any lines as CSV: the headings, then each line, as long as the headings.
+///
+/// # Errors
+/// Where a line has another length.
+pub fn lines(headings: &[&str], lines: impl IntoIterator<Item = Vec<String>>) -> Result<Vec<u8>, CsvError> {
     let refused = |error: ::csv::Error| CsvError(error.to_string());
     let mut writer = ::csv::WriterBuilder::new().terminator(::csv::Terminator::CRLF).from_writer(Vec::new());
     writer.write_record(headings).map_err(refused)?;
-    for row in rows {
-        writer.write_record(row.into_iter().map(harmless)).map_err(refused)?;
+    for line in lines {
+        writer.write_record(line.into_iter().map(harmless)).map_err(refused)?;
     }
     writer.into_inner().map_err(|error| CsvError(error.to_string()))
+}
+
+fn cell(value: &Value) -> String {
+    match value {
+        Value::Unknown => String::new(),
+        known => known.printed(),
+    }
 }
 
 /// A spreadsheet takes a cell that begins with `=`, `@` or a sign and a name for a formula and runs it: an apostrophe makes it a text.

@@ -1,15 +1,50 @@
-//! A report for programs: one JSON object with whole numbers, not rounded ones.
+//! Reports for programs: JSON with whole numbers, not rounded ones, in the units the rows name.
 
-use crate::report::{Report, Value};
+use crate::report::{Content, Paper, Plot, Report, Row, Table, Value};
 use serde_json::{Value as Json, json};
 
 /// `{"title", "rows": [{"label", "symbol", "value", "unit", "source"}]}`; a value is a number, a text, or null where it is not known.
 pub fn json(report: &Report) -> Json {
-    let rows: Vec<Json> = report.rows.iter().map(|row| {
-        json!({ "label": row.label, "symbol": row.symbol, "value": value(&row.value), "unit": row.unit, "source": row.source })
-    })
-    .collect();
-    json!({ "title": report.title, "rows": rows })
+    json!({ "title": report.title, "rows": rows(&report.rows) })
+}
+
+/// `{"title", "parts": [{"title", "rows" | "columns" and "lines" | "series" and "marks" | "notes"}]}`.
+pub fn paper(paper: &Paper) -> Json {
+    let parts: Vec<Json> = paper
+        .parts
+        .iter()
+        .map(|part| {
+            let mut object = match &part.content {
+                Content::Rows(content) => json!({ "rows": rows(content) }),
+                Content::Table(content) => table(content),
+                Content::Plot(content) => plot(content),
+                Content::Notes(content) => json!({ "notes": content }),
+            };
+            object["title"] = json!(part.title);
+            object
+        })
+        .collect();
+    json!({ "title": paper.title, "parts": parts })
+}
+
+fn rows(rows: &[Row]) -> Json {
+    let row = |row: &Row| json!({ "label": row.label, "symbol": row.symbol, "value": value(&row.value), "unit": row.unit, "source": row.source });
+    rows.iter().map(row).collect()
+}
+
+/// `{"columns": [{"label", "unit"}], "lines": [[value, …]], "source"}`.
+pub fn table(table: &Table) -> Json {
+    let columns: Vec<Json> = table.columns.iter().map(|c| json!({ "label": c.label, "unit": c.unit })).collect();
+    let lines: Vec<Vec<Json>> = table.lines.iter().map(|line| line.iter().map(value).collect()).collect();
+    json!({ "columns": columns, "lines": lines, "source": table.source })
+}
+
+/// `{"x", "y": {"label", "unit"}, "series": [{"label", "points": [[x, y]]}], "marks": [{"label", "on_y", "at"}], "source"}`.
+fn plot(plot: &Plot) -> Json {
+    let axis = |axis: &crate::report::Axis| json!({ "label": axis.label, "unit": axis.unit });
+    let series: Vec<Json> = plot.series.iter().map(|s| json!({ "label": s.label, "points": s.points })).collect();
+    let marks: Vec<Json> = plot.marks.iter().map(|m| json!({ "label": m.label, "on_y": m.on_y, "at": m.at })).collect();
+    json!({ "x": axis(&plot.x), "y": axis(&plot.y), "series": series, "marks": marks, "source": plot.source })
 }
 
 /// A number that is not finite is not known.

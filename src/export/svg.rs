@@ -128,7 +128,7 @@ impl Letters {
 }
 
 impl Embedded {
-    /// The font files and what keeps a browser to the reckoned widths: no kerning, no ligatures, no hinting, blanks as written.
+    /// The font files and what keeps a browser to the reckoned widths: no kerning, no ligatures, blanks as written.
     fn style(&self) -> Element {
         let mut css = String::new();
         for (lettering, file) in &self.files {
@@ -139,10 +139,7 @@ impl Embedded {
                 self.family
             );
         }
-        css += &format!(
-            ".{} text{{font-kerning:none;font-variant-ligatures:none;text-rendering:geometricPrecision;white-space:pre}}",
-            self.family
-        );
+        css += &format!(".{} text{{font-kerning:none;font-variant-ligatures:none;white-space:pre}}", self.family);
         let mut style = Element::new("style");
         style.append(svg::node::Text::new(css));
         style
@@ -175,7 +172,8 @@ impl Writer {
                 }
                 Item::Contour { contour, role, fill } => self.contour(contour.edges(), *role, *fill, parent),
                 Item::Hatch { lines } => parent.append(self.hatch(lines)),
-                Item::Text(text) => parent.append(self.text(text)),
+                Item::Text(text) if measure::advance(text) > 0.0 => parent.append(self.text(text)),
+                Item::Text(_) => {}
                 Item::Group(group) => {
                     let element = self.group(group);
                     parent.append(element);
@@ -318,7 +316,14 @@ impl Writer {
         if text.turned_deg != 0.0 {
             element.assign("transform", format!("rotate({} {})", num(-text.turned_deg), self.x_y(text.at)));
         }
-        element.append(svg::node::Text::new(shown(&text.content)));
+        // browsers round font sizes and some programs ignore embedded fonts: either way the text keeps its width
+        element.assign("textLength", num(measure::advance(text)));
+        element.assign("lengthAdjust", "spacingAndGlyphs");
+        let content = shown(&text.content);
+        if content.trim() != content || content.contains("  ") {
+            element.assign("xml:space", "preserve");
+        }
+        element.append(svg::node::Text::new(content));
         element
     }
 }

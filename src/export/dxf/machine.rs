@@ -17,7 +17,7 @@ pub fn machine(drawing: &Drawing, flavour: Flavour) -> Result<Vec<u8>, DxfError>
     let mut paths = Vec::new();
     collect(&drawing.items, "", &mut paths)?;
     let bounds = paths.iter().filter_map(|(_, item)| item.bounds()).reduce(|a, b| a.union(b)).ok_or(DxfError::Empty)?;
-    if !(bounds.min.is_finite() && bounds.max.is_finite()) {
+    if !paths.iter().all(|(_, item)| is_finite(item)) {
         return Err(DxfError::Refused(String::from("a coordinate is no finite number")));
     }
     let mut file = File::new(flavour);
@@ -62,6 +62,16 @@ fn collect<'a>(items: &'a [Item], layer: &'a str, paths: &mut Vec<(&'a str, &'a 
         paths.push((layer, item));
     }
     Ok(())
+}
+
+/// Whether all its numbers are finite; arcs cannot be made otherwise.
+fn is_finite(item: &Item) -> bool {
+    match item {
+        Item::Line { from, to, .. } => from.is_finite() && to.is_finite(),
+        Item::Circle { centre, radius, .. } => centre.is_finite() && radius.is_finite(),
+        Item::Contour { contour, .. } => contour.edges().iter().all(|e| e.start().is_finite() && e.end().is_finite()),
+        Item::Arc { .. } | Item::Hatch { .. } | Item::Text(_) | Item::Group(_) => true,
+    }
 }
 
 /// A layer name that release 12 allows.

@@ -1,0 +1,39 @@
+#!/bin/sh
+# Runs the browser tests: writes the files under test, makes sure of a browser and its driver, runs each test here, and ends with the counts.
+# The files come from the Rust tests with `browser` in their names; each .mjs here is one test on them.
+set -eu
+here=$(cd "$(dirname "$0")" && pwd)
+cd "$here"
+
+if ! command -v chromium >/dev/null; then
+    if [ "$(id -u)" != 0 ]; then
+        echo "chromium is missing: install Debian's package chromium, then run again" >&2
+        exit 2
+    fi
+    apt-get update -qq && apt-get install -y -qq chromium >/dev/null
+fi
+CHROMIUM=$(command -v chromium)
+[ -d node_modules/playwright-core ] || npm ci --silent
+
+(cd ../.. && cargo test --quiet --test all browser >/dev/null)
+target=$(cd ../.. && cargo metadata --no-deps --format-version 1 | node -p 'JSON.parse(require("fs").readFileSync(0)).target_directory')
+export CHROMIUM WHEELDRAFT_BROWSER_FILES="$target/tmp/browser"
+
+passed=0
+failed=0
+for test in *.mjs; do
+    [ "$test" = harness.mjs ] && continue
+    echo "$test"
+    output=$(node "$test" 2>&1) || true
+    echo "$output"
+    counts=$(echo "$output" | tail -n 1)
+    case $counts in
+        *" passed, "*" failed")
+            passed=$((passed + ${counts%% *}))
+            failed=$((failed + $(echo "$counts" | cut -d ' ' -f 3)))
+            ;;
+        *) failed=$((failed + 1)) ;;
+    esac
+done
+echo "$passed passed, $failed failed"
+[ "$failed" = 0 ] && [ "$passed" -gt 0 ]
