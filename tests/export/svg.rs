@@ -5,8 +5,11 @@ use std::collections::HashSet;
 use wheeldraft::drawing::{Drawing, Fill, Item, LineRole, Text};
 use wheeldraft::export::svg::svg;
 
+/// Name and attributes.
+type Element = (String, Vec<(String, String)>);
+
 /// What XML 1.0 asks of the subset used here: one root, tags nested, attributes once each and quoted, only the five named entities.
-fn well_formed(text: &str) -> Result<Vec<(String, Vec<(String, String)>)>, String> {
+fn well_formed(text: &str) -> Result<Vec<Element>, String> {
     let mut open: Vec<String> = Vec::new();
     let mut elements = Vec::new();
     let mut rest = text.trim();
@@ -64,11 +67,11 @@ fn check_attributes(text: &str) -> Result<Vec<(String, String)>, String> {
     Ok(attributes)
 }
 
-fn attribute<'a>(element: &'a (String, Vec<(String, String)>), name: &str) -> Option<&'a str> {
+fn attribute<'a>(element: &'a Element, name: &str) -> Option<&'a str> {
     element.1.iter().find(|(n, _)| n == name).map(|(_, value)| value.as_str())
 }
 
-fn elements(drawing: &Drawing) -> Vec<(String, Vec<(String, String)>)> {
+fn elements(drawing: &Drawing) -> Vec<Element> {
     well_formed(&svg(drawing).unwrap()).unwrap()
 }
 
@@ -91,7 +94,7 @@ fn one_unit_is_one_millimetre_of_paper() {
     assert_eq!(attribute(root, "viewBox"), Some("0 0 210 200"));
     assert_eq!(elements[1].0, "title");
     assert_eq!(elements[2].0, "desc");
-    let scaled = |e: &(String, Vec<_>)| attribute(e, "transform").is_some_and(|t| !t.starts_with("rotate("));
+    let scaled = |e: &Element| attribute(e, "transform").is_some_and(|t| !t.starts_with("rotate("));
     assert!(!elements.iter().any(scaled));
 }
 

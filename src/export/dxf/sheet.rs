@@ -130,10 +130,10 @@ fn add_contour(contour: &Contour, role: Option<LineRole>, fill: Fill, file: &mut
     let layer = layer_of(role.unwrap_or(LineRole::Dimension));
     let straight = contour.edges().iter().all(|edge| matches!(edge, Edge::Line(_)));
     let corners: Vec<Point> = contour.edges().iter().map(Edge::start).collect();
-    match corners.as_slice() {
-        &[a, b, c] if fill == Fill::Solid && straight => file.add(layer, solid([a, b, c, c])),
+    match *corners.as_slice() {
+        [a, b, c] if fill == Fill::Solid && straight => file.add(layer, solid([a, b, c, c])),
         // the format takes the corners crosswise
-        &[a, b, c, d] if fill == Fill::Solid && straight => file.add(layer, solid([a, b, d, c])),
+        [a, b, c, d] if fill == Fill::Solid && straight => file.add(layer, solid([a, b, d, c])),
         _ if role.is_some() || fill == Fill::Solid => file.add_contour(layer, contour.edges()),
         _ => {}
     }
