@@ -2,7 +2,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod architecture;
-
 mod export;
 mod kernel;
 mod properties;
