@@ -94,8 +94,8 @@ impl Maker {
             side["recess"] = self.recess(recess, t, h);
         }
         if self.c.is(0.35) {
-            let (a, b) = (self.len(taper), self.len(d * self.c.of(&[1.0, 0.97])));
-            let depth = self.len(t * self.c.between(0.01, 0.05));
+            let (to, depth) = (d * self.c.of(&[1.0, 0.97]), t * self.c.between(0.01, 0.05));
+            let (a, b, depth) = (self.len(taper), self.len(to), self.len(depth));
             side["taper"] = if self.c.is(0.8) {
                 json!({"from_diameter": a, "to_diameter": b, "depth": depth})
             } else {
@@ -103,7 +103,8 @@ impl Maker {
             };
         }
         if self.c.is(0.5) {
-            let size = self.len((t * self.c.between(0.02, 0.12)).min(d * 0.012));
+            let share = self.c.between(0.02, 0.12);
+            let size = self.len((t * share).min(d * 0.012));
             side["corner"] = match self.c.of(&[0, 1, 2]) {
                 0 => json!({"chamfer": size}),
                 1 => json!({"chamfer": size, "angle_deg": self.c.of(&[30.0, 45.0, 60.0])}),
