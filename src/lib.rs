@@ -16,6 +16,7 @@ pub mod export;
 pub mod geometry;
 pub mod groove;
 pub mod order;
+pub mod pack;
 pub mod properties;
 pub mod quantity;
 pub mod report;

@@ -31,3 +31,9 @@ pub const OFFSET_MATCH: f64 = 1e-4;
 
 /// Shortest edge in a machine file, mm: controls and readers take shorter ones for flaws. A hundredth is below what a dresser holds.
 pub const LEAST_PATH: f64 = 0.01;
+
+/// How far a point read back from a machine file may lie from the model's, mm: the file's sixth decimal.
+pub const WRITTEN_POINT: f64 = 1e-6;
+
+/// Share by which an area read back from a machine file may differ from the model's. Dimensionless.
+pub const WRITTEN_AREA: f64 = 1e-9;

@@ -3,7 +3,7 @@
 
 mod architecture;
 mod export;
+mod cutting;
 mod kernel;
 mod properties;
 mod support;
-mod cutting;

@@ -99,7 +99,8 @@ pub fn nominal(job: &Job, side: SideName) -> Result<Option<Drawing>, CuttingErro
     ));
     comments.push(String::from("Nominal shape without tool compensation or over-run."));
     if runs_into_neighbour(&grooved) {
-        comments.push(String::from("Neighbouring grooves run into each other near their inner ends; each is drawn whole."));
+        comments
+            .push(String::from("Neighbouring grooves run into each other near their inner ends; each is drawn whole."));
     }
     Ok(Some(drawing(job, part, &comments, groups)))
 }
@@ -120,7 +121,8 @@ pub(super) fn references(job: &Job, side: SideName) -> Vec<crate::drawing::Group
     let pattern = job.wheel.side(side).grooves.as_ref().map(|g| &g.pattern);
     if let Some(zero) = pattern.map(|p| order_zero_deg(p, side)).filter(|&zero| zero != 0.0) {
         let direction = Point::polar(1.0, zero.to_radians());
-        groups.push(layer("REF_ORDER_ZERO", vec![reference(direction * (outside + 3.0), direction * (outside + 13.0))]));
+        groups
+            .push(layer("REF_ORDER_ZERO", vec![reference(direction * (outside + 3.0), direction * (outside + 13.0))]));
     }
     groups
 }

@@ -39,7 +39,9 @@ pub enum CuttingError {
         why: crate::geometry::ContourError,
     },
     /// An edge shorter than a machine takes cannot be left out.
-    #[error("the profile has an edge of {length} mm at diameter {diameter} mm, too short for a machine file, and it cannot be left out")]
+    #[error(
+        "the profile has an edge of {length} mm at diameter {diameter} mm, too short for a machine file, and it cannot be left out"
+    )]
     Short {
         /// Length of the edge, mm.
         length: f64,

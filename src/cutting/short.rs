@@ -85,7 +85,8 @@ mod tests {
 
     #[test]
     fn a_tiny_chamfer_becomes_a_sharp_corner() {
-        let points = [(0.0, 10.0), (20.0, 10.0), (20.0, 29.996), (19.996, 30.0), (0.0, 30.0)].map(|(x, y)| Point::new(x, y));
+        let points =
+            [(0.0, 10.0), (20.0, 10.0), (20.0, 29.996), (19.996, 30.0), (0.0, 30.0)].map(|(x, y)| Point::new(x, y));
         let next = points.iter().cycle().skip(1);
         let edges: Vec<Edge> = points.iter().zip(next).map(|(a, b)| Edge::line(*a, *b)).collect();
         for first in 0..5 {

@@ -36,10 +36,7 @@ fn rectangle_from_every_start_both_ways() {
 /// An L with a fillet of 2 in its inner corner; the tool goes round the outside.
 fn ell(fillet: f64) -> Contour {
     let corner = p(10.0, 5.0);
-    let mut edges = vec![
-        Edge::line(p(0.0, 0.0), p(40.0, 0.0)),
-        Edge::line(p(40.0, 0.0), p(40.0, 5.0)),
-    ];
+    let mut edges = vec![Edge::line(p(0.0, 0.0), p(40.0, 0.0)), Edge::line(p(40.0, 0.0), p(40.0, 5.0))];
     let (foot, head) = (corner + p(fillet, 0.0), corner + p(0.0, fillet));
     edges.push(Edge::line(p(40.0, 5.0), foot));
     if fillet > 0.0 {
@@ -61,12 +58,10 @@ fn inner_corner_larger_equal_smaller_than_the_tool() {
             // by hand: Steiner's sum of the convex corners; the inner corner's fillet shrinks to fillet − d or, where it is smaller than
             // the tool, the lines run to the sharp point (12, 7)
             let left = (fillet - d).max(0.0);
-            let square = 40.0 * 5.0 + 10.0 * 25.0;
-            let by_hand = square + d * (40.0 + 5.0 + (30.0 - d) + (25.0 - d) + 10.0 + 30.0)
-                + d * d * std::f64::consts::PI * 5.0 / 4.0 // five convex quarter turns
-                - d * d // the square at the inner corner counted by neither run above
-                + d * d
-                + left * left * (1.0 - std::f64::consts::FRAC_PI_4);
+            let around = 40.0 + 5.0 + 30.0 + 25.0 + 10.0 + 30.0;
+            // a strip along each side, the square in the inner corner once, five convex quarter turns
+            let strips = d * around - d * d + 5.0 * std::f64::consts::FRAC_PI_4 * d * d;
+            let by_hand = 40.0 * 5.0 + 10.0 * 25.0 + strips + left * left * (1.0 - std::f64::consts::FRAC_PI_4);
             assert!((grown.area() / by_hand - 1.0).abs() < 1e-13, "fillet {fillet}: {} {by_hand}", grown.area());
             let arcs: Vec<f64> = grown
                 .edges()

@@ -58,7 +58,8 @@ impl Maker {
     }
 
     fn order(&mut self, seed: u64) -> Value {
-        let d = self.c.of(&[50.0, 150.0, 250.0, 400.0, 508.0, 610.0, 660.4, 762.0, 915.0, 1200.0]) * self.c.between(0.9, 1.0);
+        let d = self.c.of(&[50.0, 150.0, 250.0, 400.0, 508.0, 610.0, 660.4, 762.0, 915.0, 1200.0])
+            * self.c.between(0.9, 1.0);
         let t = d * self.c.between(0.05, 0.2);
         let h = d * self.c.between(0.15, 0.45);
         let mut wheel = json!({"outside_diameter": self.len(d), "thickness": self.len(t), "bore": self.len(h)});

@@ -83,21 +83,43 @@ impl File {
 
     /// Adds a closed contour as the flavour has it.
     pub fn add_contour(&mut self, layer: &str, edges: &[Edge]) {
+        self.add_joined(layer, edges, true);
+    }
+
+    /// Adds edges that follow each other as the flavour has them; a single edge stays a line or an arc.
+    pub fn add_chain(&mut self, layer: &str, edges: &[Edge]) {
+        match edges {
+            [] => {}
+            [edge] => self.add_edge(layer, edge),
+            [first, .., last] => self.add_joined(layer, edges, first.start() == last.end()),
+        }
+    }
+
+    fn add_joined(&mut self, layer: &str, edges: &[Edge], closed: bool) {
+        // an open chain has one more corner than edges
+        let last = edges.last().filter(|_| !closed).map(|edge| (edge.end(), 0.0));
+        let corners = edges.iter().map(|edge| (edge.start(), bulge(edge))).chain(last);
         match self.flavour {
             Flavour::R12 => edges.iter().for_each(|edge| self.add_edge(layer, edge)),
             Flavour::R12Joined => {
                 let mut polyline = Polyline::default();
-                polyline.set_is_closed(true);
-                for edge in edges {
-                    let vertex = Vertex { location: point(edge.start()), bulge: bulge(edge), ..Vertex::default() };
+                polyline.set_is_closed(closed);
+                for (at, bulge) in corners {
+                    let vertex = Vertex { location: point(at), bulge, ..Vertex::default() };
                     polyline.add_vertex(&mut self.drawing, vertex);
                 }
                 self.add(layer, EntityType::Polyline(polyline));
             }
             Flavour::R2000 => {
                 let mut polyline = LwPolyline::default();
-                polyline.set_is_closed(true);
-                polyline.vertices = edges.iter().map(vertex).collect();
+                polyline.set_is_closed(closed);
+                let vertex = |(at, bulge): (geometry::Point, f64)| LwPolylineVertex {
+                    x: at.x,
+                    y: at.y,
+                    bulge,
+                    ..LwPolylineVertex::default()
+                };
+                polyline.vertices = corners.map(vertex).collect();
                 self.add(layer, EntityType::LwPolyline(polyline));
             }
         }
@@ -110,11 +132,6 @@ impl File {
         self.drawing.save(&mut written).map_err(|error| DxfError::Refused(error.to_string()))?;
         mend::mend(&written, &mending)
     }
-}
-
-/// A vertex and the edge that begins at it.
-fn vertex(edge: &Edge) -> LwPolylineVertex {
-    LwPolylineVertex { x: edge.start().x, y: edge.start().y, bulge: bulge(edge), ..LwPolylineVertex::default() }
 }
 
 fn bulge(edge: &Edge) -> f64 {

@@ -3,13 +3,14 @@
 use super::entities::File;
 use super::{DxfError, Flavour};
 use crate::drawing::{Drawing, Item};
+use crate::geometry::Edge;
 use std::collections::BTreeMap;
 
 /// Numbered colours of the layers, in turn: red, green, blue, magenta, cyan, yellow.
 const COLOURS: [u8; 6] = [1, 3, 5, 6, 4, 2];
 
-/// The drawing as a machine file. Each item lies on the layer of the nearest group that names one; lines, arcs and circles stay what they are,
-/// contours become what the flavour has for them. The unit is the millimetre, in the header where the release knows units and in a comment.
+/// The drawing as a machine file. Each item lies on the layer of the nearest group that names one; circles stay what they are, contours become what
+/// the flavour has for them, and so do lines and arcs of one layer that follow each other end to start. The unit is the millimetre, in the header where the release knows units and in a comment.
 ///
 /// # Errors
 /// Where nothing is drawn, an item has no layer or one of an unusual name, or lettering, hatching or anything not finite is among the paths.
@@ -29,17 +30,34 @@ pub fn machine(drawing: &Drawing, flavour: Flavour) -> Result<Vec<u8>, DxfError>
             declared.push(layer);
         }
     }
+    let mut chain: Vec<Edge> = Vec::new();
+    let mut chained = "";
     for (layer, item) in paths {
-        match item {
-            Item::Line { from, to, .. } => file.add_edge(layer, &crate::geometry::Edge::line(*from, *to)),
-            Item::Arc { arc, .. } => file.add_edge(layer, &crate::geometry::Edge::Arc(*arc)),
-            Item::Circle { centre, radius, .. } => file.add_circle(layer, *centre, *radius),
-            Item::Contour { contour, .. } => file.add_contour(layer, contour.edges()),
+        let edge = path_edge(item);
+        let goes_on = edge.is_some_and(|e| layer == chained && chain.last().is_some_and(|l| l.end() == e.start()));
+        if !goes_on {
+            file.add_chain(chained, &std::mem::take(&mut chain));
+        }
+        chained = layer;
+        match (edge, item) {
+            (Some(edge), _) => chain.push(edge),
+            (None, Item::Circle { centre, radius, .. }) => file.add_circle(layer, *centre, *radius),
+            (None, Item::Contour { contour, .. }) => file.add_contour(layer, contour.edges()),
             // `collect` lets nothing else through
-            Item::Hatch { .. } | Item::Text(_) | Item::Group(_) => {}
+            (None, _) => {}
         }
     }
+    file.add_chain(chained, &chain);
     file.finish(comments(drawing), BTreeMap::new())
+}
+
+/// The edge of a line or an arc.
+fn path_edge(item: &Item) -> Option<Edge> {
+    match item {
+        Item::Line { from, to, .. } => Some(Edge::line(*from, *to)),
+        Item::Arc { arc, .. } => Some(Edge::Arc(*arc)),
+        _ => None,
+    }
 }
 
 /// The paths in order, each with its layer.
@@ -81,7 +99,7 @@ fn checked(name: &str) -> Result<&str, DxfError> {
     if fits { Ok(name) } else { Err(DxfError::LayerName(name.to_owned())) }
 }
 
-/// What the file is, for a person who opens it in an editor; each line as ASCII, since old machines know nothing else.
+/// What the file is, for a person who opens it in an editor; each line of the description as a line of ASCII, since old machines know nothing else.
 pub(super) fn comments(drawing: &Drawing) -> Vec<String> {
     let mut comments = vec![String::from("Unit: millimetre. Scale 1:1.")];
     comments.push(drawing.title.clone());
@@ -93,7 +111,7 @@ pub(super) fn comments(drawing: &Drawing) -> Vec<String> {
         comments.push(format!("Fingerprint: {}", drawing.about.fingerprint));
     }
     comments.retain(|comment| !comment.is_empty());
-    comments.iter().flat_map(|comment| ascii_lines(comment)).collect()
+    comments.iter().flat_map(|comment| comment.lines()).flat_map(ascii_lines).collect()
 }
 
 /// Lines of at most 200 characters; what is not printable ASCII becomes a question mark.

@@ -92,9 +92,8 @@ fn middle(start: Point, end: Point, bulge: f64) -> Point {
 
 /// Both ends of every edge, moved aside: where parallels of edges that join smoothly meet.
 fn images(contour: &Contour, to_left: f64) -> Vec<Point> {
-    let ends = contour.edges().iter().flat_map(|e| {
-        [0.0, 1.0].map(|t| e.direction(t).map(|d| e.at(t) + d.left() * to_left))
-    });
+    let ends =
+        contour.edges().iter().flat_map(|e| [0.0, 1.0].map(|t| e.direction(t).map(|d| e.at(t) + d.left() * to_left)));
     ends.flatten().collect()
 }
 

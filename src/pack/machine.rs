@@ -1,0 +1,207 @@
+//! Machine files as bytes, each checked against the model before it is handed over: what is read back from the very bytes must be the wheel.
+
+use super::NamedFile;
+use crate::cutting::check::{self, Made, Mismatch, Written};
+use crate::cutting::index::{self, IndexTable};
+use crate::cutting::nose::{self, NosePath};
+use crate::cutting::passes::{self, Cutter, Passes};
+use crate::cutting::profile::{self, Profile};
+use crate::cutting::{CuttingError, Part, face, grooves};
+use crate::drawing::Drawing;
+use crate::export::csv;
+use crate::export::dxf::{self, DxfError, Flavour, ReadError};
+use crate::quantity::trimmed;
+use crate::wheel::Job;
+
+/// How machine files are wanted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wishes {
+    /// Kind of DXF.
+    pub flavour: Flavour,
+    /// Nose radius of the diamond whose path is wanted, and passes for the order's groove cutter, mm; `None` gives the finished shape itself.
+    pub compensate: Option<f64>,
+    /// Whether the customer has approved exactly this order; else every file says so in its name.
+    pub approved: bool,
+    /// Clearance of groove passes beyond the wheel, mm.
+    pub over_run: Option<f64>,
+    /// Greatest depth of one groove pass, mm.
+    pub depth_per_pass: Option<f64>,
+}
+
+/// The machine files of an order, and what their reader must be told.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct MachineFiles {
+    /// The files in the order the wheel is cut.
+    pub files: Vec<NamedFile>,
+    /// What the tools leave or cannot do, and the worst rounding of the indexing head.
+    pub remarks: Vec<String>,
+}
+
+/// Why there are no machine files.
+#[derive(Debug, thiserror::Error)]
+pub enum MachineError {
+    /// No path could be made.
+    #[error(transparent)]
+    Cutting(#[from] CuttingError),
+    /// The DXF could not be written.
+    #[error(transparent)]
+    Dxf(#[from] DxfError),
+    /// What was written could not be read back.
+    #[error("the file as written cannot be read back: {0}")]
+    Unreadable(#[from] ReadError),
+    /// What was written is not the model.
+    #[error(transparent)]
+    Mismatch(#[from] Mismatch),
+    /// A table could not be written.
+    #[error(transparent)]
+    Table(#[from] csv::CsvError),
+}
+
+impl MachineError {
+    /// What would be right; empty where there is no advice.
+    pub fn hint(&self) -> &str {
+        match self {
+            MachineError::Cutting(CuttingError::Needs { hint, .. }) => hint,
+            MachineError::Cutting(CuttingError::Offset { .. }) => {
+                "try another nose radius, or cut the finished shape without --compensate"
+            }
+            MachineError::Cutting(CuttingError::Short { .. }) => "make the feature larger or leave it out",
+            _ => "",
+        }
+    }
+}
+
+/// All machine files of an order: the profile, each part's grooves, each part's index table.
+///
+/// # Errors
+/// Where a path cannot be made or a file, read back, is not the model; then there is no file at all.
+pub fn files(job: &Job, wishes: &Wishes) -> Result<MachineFiles, MachineError> {
+    let mut made = MachineFiles::default();
+    for part in Part::of(job) {
+        match part {
+            Part::Profile => made.profile(job, wishes)?,
+            Part::Grooves(_) | Part::FaceGrooves => made.grooves(job, part, wishes)?,
+        }
+    }
+    Ok(made)
+}
+
+impl MachineFiles {
+    fn add(&mut self, job: &Job, name: &str, ending: &str, bytes: Vec<u8>, wishes: &Wishes) {
+        let approved = if wishes.approved { "" } else { "-UNAPPROVED" };
+        self.files.push(NamedFile { name: format!("{}-{name}{approved}{ending}", job.file_stem()), bytes });
+    }
+
+    fn add_dxf(
+        &mut self,
+        job: &Job,
+        name: &str,
+        drawing: &Drawing,
+        made: Made,
+        wishes: &Wishes,
+    ) -> Result<(), MachineError> {
+        let bytes = dxf::machine(drawing, wishes.flavour)?;
+        verified(job, made, &bytes)?;
+        self.add(job, name, "_mm.dxf", bytes, wishes);
+        Ok(())
+    }
+
+    fn profile(&mut self, job: &Job, wishes: &Wishes) -> Result<(), MachineError> {
+        let shape = Profile::of(&job.wheel)?;
+        self.remarks.extend(shape.healed.iter().map(|h| h.comment()));
+        let Some(radius) = wishes.compensate else {
+            // in the plain flavour an outline would be the same lines and arcs once more
+            let drawing = profile::nominal(job, &shape, wishes.flavour != Flavour::R12);
+            return self.add_dxf(job, "profile", &drawing, Made::Profile(&shape), wishes);
+        };
+        let path = NosePath::of(&shape, radius)?;
+        self.remarks.extend(path.leftovers.iter().map(|l| l.message(radius)));
+        let drawing = nose::compensated(job, &shape, &path)?;
+        let name = format!("profile-nose-{}", trimmed(radius, 4));
+        self.add_dxf(job, &name, &drawing, Made::Nose(&shape, &path), wishes)
+    }
+
+    fn grooves(&mut self, job: &Job, part: Part, wishes: &Wishes) -> Result<(), MachineError> {
+        let cutter = wishes.compensate.and_then(|_| Cutter::of(job, wishes.over_run, wishes.depth_per_pass));
+        match cutter.and_then(|cutter| Some((cutter, passes_of(job, part, &cutter)?))) {
+            Some((cutter, passes)) => self.groove_passes(job, part, (&cutter, &passes), wishes)?,
+            None => {
+                if wishes.compensate.is_some() {
+                    let none = "give tooling.groove_cutter_width to get passes";
+                    self.remarks
+                        .push(format!("No groove cutter in the order: the {part} are written as ordered; {none}."));
+                }
+                self.nominal_grooves(job, part, wishes)?;
+            }
+        }
+        if let Some(table) = table_of(job, part) {
+            self.index(job, part, &table, wishes)?;
+        }
+        Ok(())
+    }
+
+    fn nominal_grooves(&mut self, job: &Job, part: Part, wishes: &Wishes) -> Result<(), MachineError> {
+        let drawing = match part {
+            Part::Profile => None,
+            Part::Grooves(side) => grooves::nominal(job, side)?,
+            Part::FaceGrooves => face::nominal(job)?,
+        };
+        match drawing {
+            Some(drawing) => self.add_dxf(job, part.word(), &drawing, Made::Grooves(part), wishes),
+            None => Ok(()),
+        }
+    }
+
+    fn groove_passes(
+        &mut self,
+        job: &Job,
+        part: Part,
+        (cutter, passes): (&Cutter, &Passes),
+        wishes: &Wishes,
+    ) -> Result<(), MachineError> {
+        self.remarks.extend(passes.remarks.clone());
+        let drawing = match part {
+            Part::Profile => None,
+            Part::Grooves(side) => passes::side_drawing(job, side, cutter, passes)?,
+            Part::FaceGrooves => passes::face_drawing(job, cutter, passes)?,
+        };
+        let Some(drawing) = drawing else { return Ok(()) };
+        let name = format!("{}-cutter-{}", part.word(), trimmed(cutter.width, 4));
+        self.add_dxf(job, &name, &drawing, Made::Passes(part, passes), wishes)
+    }
+
+    fn index(&mut self, job: &Job, part: Part, table: &IndexTable, wishes: &Wishes) -> Result<(), MachineError> {
+        if let Some(worst) = table.worst_error_deg {
+            let worst = crate::quantity::fixed(worst, 6);
+            self.remarks
+                .push(format!("Index table of the {part}: angles rounded to the head's step, {worst} deg at worst."));
+        }
+        let bytes = csv::lines(&table.head, table.rows.iter().cloned())?;
+        let name = part.word().replace("grooves", "index");
+        self.add(job, &name, ".csv", bytes, wishes);
+        Ok(())
+    }
+}
+
+fn passes_of(job: &Job, part: Part, cutter: &Cutter) -> Option<Passes> {
+    match part {
+        Part::Profile => None,
+        Part::Grooves(side) => passes::side(job, side, cutter),
+        Part::FaceGrooves => passes::face(job, cutter),
+    }
+}
+
+fn table_of(job: &Job, part: Part) -> Option<IndexTable> {
+    match part {
+        Part::Profile => None,
+        Part::Grooves(side) => index::side(job, side),
+        Part::FaceGrooves => index::face(job),
+    }
+}
+
+/// Reads the bytes back and compares them with the model.
+fn verified(job: &Job, made: Made, bytes: &[u8]) -> Result<(), MachineError> {
+    let read = dxf::read_back(bytes)?;
+    let written: Vec<Written> = read.entities.into_iter().map(|e| Written { layer: e.layer, edges: e.edges }).collect();
+    Ok(check::against(job, made, &written)?)
+}
