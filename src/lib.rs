@@ -23,6 +23,7 @@ pub mod report;
 pub mod rules;
 pub mod section;
 pub mod sheet;
+pub mod shop;
 pub mod side_view;
 pub mod tolerance;
 pub mod wheel;

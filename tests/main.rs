@@ -6,4 +6,5 @@ mod export;
 mod cutting;
 mod kernel;
 mod properties;
+mod shop;
 mod support;

@@ -4,6 +4,7 @@ use super::failure::{Failure, shown};
 use super::messages;
 use super::palette::{Palette, When};
 use crate::order::{LONGEST_FILE, Located, Place, Problem};
+use crate::rules::ShopRules;
 use crate::wheel::{self, Job};
 use serde_json::Value;
 use std::io::{ErrorKind, Read, Write};
@@ -64,6 +65,17 @@ impl Desk {
     /// The shop's own rules file, as typed.
     pub fn shop_rules(&self) -> Option<&Path> {
         self.common.shop_rules.as_deref()
+    }
+
+    /// The limits in force: the shop's own file, or those built in.
+    ///
+    /// # Errors
+    /// Where the file cannot be read, or anything in it is wrong.
+    pub fn rules(&self) -> Result<ShopRules, Failure> {
+        let Some(file) = self.shop_rules() else { return Ok(ShopRules::built_in()) };
+        let text = String::from_utf8(self.bytes(file)?)
+            .map_err(|_| Failure::new(format!("{} is not UTF-8 text", shown(file)), "save it as UTF-8"))?;
+        ShopRules::read(&text).map_err(|problems| Failure::Order { file: shown(file), problems })
     }
 
     /// Colours for stdout.

@@ -5,6 +5,8 @@
 //!
 //! A command is a file with `Args` (clap) and `run(&Args, &Desk) -> Done`, a variant of [`Command`], and a line in [`dispatch`].
 
+mod blanks;
+mod compare;
 mod completions;
 mod desk;
 mod draw;
@@ -15,6 +17,7 @@ mod manual;
 mod messages;
 mod new;
 mod palette;
+mod paper;
 mod properties;
 mod schema;
 mod table;
@@ -50,6 +53,10 @@ enum Command {
     Grooves(grooves::Args),
     /// Draw the approval drawing.
     Draw(draw::Args),
+    /// Find the stock wheels an order can be made of, best first, and why the others cannot.
+    Blanks(blanks::Args),
+    /// Compare two states of an order in words, numbers and one overlaid picture.
+    Compare(compare::Args),
     /// Print the JSON Schema of the order file.
     Schema(schema::Args),
     /// Print the completions for a shell.
@@ -64,6 +71,8 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Properties(args) => properties::run(args, desk),
         Command::Grooves(args) => grooves::run(args, desk),
         Command::Draw(args) => draw::run(args, desk),
+        Command::Blanks(args) => blanks::run(args, desk),
+        Command::Compare(args) => compare::run(args, desk),
         Command::Schema(args) => schema::run(args, desk),
         Command::Completions(args) => completions::run(args, desk),
         Command::Manual(args) => manual::run(args, desk),

@@ -1,164 +1,62 @@
-//! How numbers are written on the sheets: decimal comma or point, millimetres or inches, tolerances with equal decimals.
-//!
-//! ISO style (ISO 129-1): decimal comma, zeros at the end left out. US style (ASME Y14.5): decimal point; inches without a zero before the point.
+//! How numbers are written on the sheets: as on every paper of the order, see [`Written`](crate::wheel::Written).
 
 use super::view::Style;
-use crate::order::DrawingStyle;
-use crate::quantity::{LengthUnit, fixed, trimmed};
-use crate::wheel::{Deviation, Measure, Requirement};
-
-/// Most decimals of a length in millimetres.
-const MM_DECIMALS: usize = 3;
-/// Most decimals of a length in inches.
-const INCH_DECIMALS: usize = 4;
-/// Most decimals of an angle.
-const DEGREE_DECIMALS: usize = 4;
+use crate::quantity::LengthUnit;
+use crate::wheel::{Deviation, Requirement, Written};
 
 impl Style {
+    /// The way of writing.
+    pub fn written(&self) -> Written {
+        Written { dimensioning: self.dimensioning, unit: self.unit }
+    }
+
     /// A length in the sheet's unit, zeros at the end left out, without the unit's name: `660,4`, `.125`.
     pub fn length(&self, mm: f64) -> String {
-        self.length_in(mm, self.unit)
+        self.written().length(mm)
     }
 
     /// A length in the other unit, for dual units: `[26]` is written around it by the caller.
     pub fn other_length(&self, mm: f64) -> String {
-        self.length_in(mm, self.other_unit())
+        self.written().other_length(mm)
     }
 
     /// The unit that follows in brackets where both are printed.
     pub fn other_unit(&self) -> LengthUnit {
-        match self.unit {
-            LengthUnit::Inch => LengthUnit::Millimetre,
-            LengthUnit::Millimetre => LengthUnit::Inch,
-        }
+        self.written().other_unit()
     }
 
     /// A length in a unit, zeros at the end left out.
     pub fn length_in(&self, mm: f64, unit: LengthUnit) -> String {
-        self.written(trimmed(mm / unit.mm(), most_decimals(unit)), unit)
+        self.written().length_in(mm, unit)
     }
 
     /// An angle in degrees, with its sign: `2°`.
     pub fn angle(&self, deg: f64) -> String {
-        format!("{}°", self.marked(trimmed(deg, DEGREE_DECIMALS)))
+        self.written().angle(deg)
     }
 
     /// A number without a unit, so many decimals at most, zeros at the end left out.
     pub fn plain(&self, value: f64, decimals: usize) -> String {
-        self.marked(trimmed(value, decimals))
+        self.written().plain(value, decimals)
     }
 
     /// A number without a unit, exactly so many decimals.
     pub fn exact(&self, value: f64, decimals: usize) -> String {
-        self.marked(fixed(value, decimals))
+        self.written().exact(value, decimals)
     }
 
     /// The nominal value of a requirement with its sign: `Ø660,4`, `R3`, `1,5×45°`, `2°`, `180`. `unit` is that of lengths.
     pub fn nominal(&self, of: &Requirement, unit: LengthUnit) -> String {
-        let length = || self.length_in(of.nominal, unit);
-        let value = match of.measure {
-            Measure::Diameter => format!("Ø{}", length()),
-            Measure::Length => length(),
-            Measure::Radius => format!("R{}", length()),
-            Measure::Chamfer if of.plain_chamfer() => format!("{}×45°", length()),
-            Measure::Chamfer => length(),
-            Measure::Angle => self.angle(of.nominal),
-            Measure::Count => trimmed(of.nominal, 0),
-        };
-        if of.places > 1 { format!("{}× {value}", of.places) } else { value }
+        self.written().nominal(of, unit)
     }
 
     /// A tolerance on one line: `±0,1`, `+0,13 / 0`, `0 / −1,52`; upper and lower with equal decimals, a plain 0 for none. `degrees` for angles.
     pub fn deviation(&self, deviation: Deviation, unit: LengthUnit, degrees: bool) -> String {
-        let [upper, lower] = self.deviations(deviation, unit, degrees);
-        match upper.strip_prefix('+') {
-            Some(size) if lower.strip_prefix('−') == Some(size) => format!("±{size}"),
-            _ => format!("{upper} / {lower}"),
-        }
+        self.written().deviation(deviation, unit, degrees)
     }
 
     /// Upper and lower deviation with their signs, equal decimals, a plain `0` for none.
     pub fn deviations(&self, deviation: Deviation, unit: LengthUnit, degrees: bool) -> [String; 2] {
-        let (scale, most) = if degrees { (1.0, DEGREE_DECIMALS) } else { (unit.mm(), most_decimals(unit)) };
-        let values = [deviation.upper / scale, deviation.lower / scale];
-        let used = |v: f64| trimmed(v, most).split_once('.').map_or(0, |(_, fraction)| fraction.len());
-        let decimals = values.iter().map(|&v| used(v)).max().unwrap_or(0);
-        values.map(|value| {
-            let digits = fixed(value.abs(), decimals);
-            if digits.bytes().all(|b| matches!(b, b'0' | b'.')) {
-                return "0".to_owned();
-            }
-            let size = if degrees { self.marked(digits) } else { self.written(digits, unit) };
-            format!("{}{size}", if value < 0.0 { '−' } else { '+' })
-        })
-    }
-
-    fn marked(&self, digits: String) -> String {
-        match self.dimensioning {
-            DrawingStyle::Iso => digits.replace('.', ","),
-            DrawingStyle::Us => digits,
-        }
-    }
-
-    /// Digits of a length with the style's decimal sign; inches of US style without the zero before the point.
-    fn written(&self, digits: String, unit: LengthUnit) -> String {
-        let bare = self.dimensioning == DrawingStyle::Us && unit == LengthUnit::Inch;
-        match digits.strip_prefix("0.") {
-            Some(fraction) if bare => format!(".{fraction}"),
-            _ => self.marked(digits),
-        }
-    }
-}
-
-fn most_decimals(unit: LengthUnit) -> usize {
-    match unit {
-        LengthUnit::Inch => INCH_DECIMALS,
-        LengthUnit::Millimetre => MM_DECIMALS,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::drawing::Pen;
-    use crate::order::Projection;
-
-    fn style(dimensioning: DrawingStyle, unit: LengthUnit) -> Style {
-        Style {
-            dimensioning,
-            projection: Projection::First,
-            unit,
-            dual_units: false,
-            pen: Pen::GROUP_05,
-            text: 3.5,
-            letter: 5.0,
-            small: 2.5,
-        }
-    }
-
-    #[test]
-    fn comma_or_point_and_no_zero_before_an_inch_point() {
-        let iso = style(DrawingStyle::Iso, LengthUnit::Millimetre);
-        assert_eq!(
-            (iso.length(660.4), iso.length(0.5), iso.other_length(3.175)),
-            ("660,4".into(), "0,5".into(), "0,125".into())
-        );
-        let us = style(DrawingStyle::Us, LengthUnit::Inch);
-        assert_eq!(
-            (us.length(3.175), us.length(660.4), us.other_length(3.175)),
-            (".125".into(), "26".into(), "3.175".into())
-        );
-    }
-
-    #[test]
-    fn tolerances_have_equal_decimals_and_a_plain_zero() {
-        let iso = style(DrawingStyle::Iso, LengthUnit::Millimetre);
-        let dev = |upper, lower| iso.deviation(Deviation { upper, lower }, LengthUnit::Millimetre, false);
-        assert_eq!(dev(0.1, -0.1), "±0,1");
-        assert_eq!(dev(0.0, -1.5), "0 / −1,5");
-        assert_eq!(dev(0.125, 0.02), "+0,125 / +0,020");
-        let us = style(DrawingStyle::Us, LengthUnit::Inch);
-        assert_eq!(us.deviation(Deviation { upper: 0.127, lower: 0.0254 }, LengthUnit::Inch, false), "+.005 / +.001");
-        assert_eq!(us.deviation(Deviation { upper: 0.5, lower: -0.5 }, LengthUnit::Inch, true), "±0.5");
+        self.written().deviations(deviation, unit, degrees)
     }
 }

@@ -12,6 +12,7 @@ mod open;
 mod requirement;
 mod resolve;
 mod resolve_parts;
+mod written;
 
 pub use fingerprint::Fingerprint;
 pub use job::{Blank, Characteristic, Deviation, Job, Machine, Mount, Sheets, Tolerances, Tooling};
@@ -21,3 +22,4 @@ pub use model::{
 pub use open::open;
 pub use requirement::{Measure, Requirement};
 pub use resolve::{MOST_PLACES, count_of_pitch, nearest_counts, resolve};
+pub use written::Written;

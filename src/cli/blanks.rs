@@ -1,0 +1,160 @@
+//! `blanks`: which stock wheels can make an order.
+
+use super::failure::shown;
+use super::palette::Palette;
+use super::table::aligned_after;
+use super::{Desk, Done, Failure, Outcome};
+use crate::quantity::fixed;
+use crate::shop::removal::Size;
+use crate::shop::stock::{self, Candidate, Choice, Ranking, RowProblem, StockWheel};
+use crate::shop::written::{bare_length, length, speed, volume};
+use crate::wheel::Job;
+use serde_json::{Value, json};
+use std::path::PathBuf;
+
+/// Arguments of `blanks`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  wheeldraft blanks demo-data/1042.json --stock demo-data/stock.csv\n  \
+    wheeldraft blanks 1042.json --stock stock.csv --rank cost --format json | jq '.suitable[0].id'\n\n\
+    Columns of a stock list: id, outside_diameter, thickness, bore; count, marking, max_operating_speed, density, weight, cost, lot and place\n\
+    may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it."
+)]
+pub struct Args {
+    /// The order file; `-` reads standard input.
+    order: PathBuf,
+    /// The stock list, a csv file.
+    #[arg(long, value_name = "FILE.csv")]
+    stock: PathBuf,
+    /// What best first goes by.
+    #[arg(long, value_enum, default_value_t)]
+    rank: Rank,
+}
+
+/// What best first goes by.
+#[derive(Debug, Clone, Copy, Default, clap::ValueEnum)]
+enum Rank {
+    /// Least stock removed, then least cost.
+    #[default]
+    Removed,
+    /// Least cost, then least stock removed.
+    Cost,
+}
+
+/// Prints the answer.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let job = desk.job(&args.order)?;
+    let file = shown(&args.stock);
+    let list = stock::read(&desk.bytes(&args.stock)?).map_err(|problems| no_list(&file, &problems))?;
+    let ranking = match args.rank {
+        Rank::Removed => Ranking::Removed,
+        Rank::Cost => Ranking::Cost,
+    };
+    let choice = stock::choose(&job, &list.wheels, ranking)
+        .map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
+    if desk.is_json() {
+        desk.print_json(&as_json(&job, &choice, &list.problems))?;
+    } else {
+        for problem in &list.problems {
+            desk.remark(&row_problem(&file, problem));
+        }
+        desk.print(&text(&job, &choice, desk.palette()))?;
+    }
+    Ok(if choice.suitable.is_empty() { Outcome::Stopped } else { Outcome::Made })
+}
+
+fn row_problem(file: &str, p: &RowProblem) -> String {
+    let column = if p.field.is_empty() { String::new() } else { format!(" {}:", p.field) };
+    format!("{file}:{}:{column} {} → {}; the row is left out", p.line, p.message, p.hint)
+}
+
+fn no_list(file: &str, problems: &[RowProblem]) -> Failure {
+    let first = problems.iter().map(|p| format!("{} ({})", p.message, p.hint)).collect::<Vec<_>>().join("; ");
+    Failure::new(format!("{file}:1: this is no stock list: {first}"), "the first line names the columns, see `wheeldraft help blanks`")
+}
+
+fn as_json(job: &Job, choice: &Choice, problems: &[RowProblem]) -> Value {
+    json!({
+        "format": 1, "fingerprint": job.fingerprint().full(), "asked": choice.asked, "suitable": choice.suitable,
+        "rejected": choice.rejected, "problems": problems,
+    })
+}
+
+fn text(job: &Job, choice: &Choice, palette: Palette) -> String {
+    let mut out = format!("Order {} · fingerprint {}\n{}\n", job.file_stem(), job.fingerprint().short(), asked(job, choice));
+    if choice.suitable.is_empty() {
+        out += &palette.bad("\nNo stock wheel of the list can make it.\n");
+    } else {
+        out += &palette.strong("\nCan make it, best first\n");
+        out += &aligned_after(&candidates(job, choice), |c| matches!(c, 1..=3 | 10));
+        out += &palette.strong("\nStock removed by operation, of one wheel\n");
+        out += &aligned_after(&removals(job, choice), |c| c < 2);
+    }
+    if !choice.rejected.is_empty() {
+        out += &palette.strong("\nCannot\n");
+        let rows = choice.rejected.iter().map(|r| {
+            vec![String::new(), r.stock.id.clone(), size(job, &r.stock.size), r.reasons.join("; ")]
+        });
+        out += &aligned_after(&rows.collect::<Vec<_>>(), |_| true);
+    }
+    out
+}
+
+fn size(job: &Job, size: &Size) -> String {
+    let bare = |mm| bare_length(mm, job.units);
+    format!("{} × {} × {}", bare(size.outside_diameter), bare(size.thickness), length(size.bore, job.units))
+}
+
+fn asked(job: &Job, choice: &Choice) -> String {
+    let asked = &choice.asked;
+    let show = |mm| length(mm, job.units);
+    let mut parts = vec![
+        format!("outside diameter from {}", show(asked.least_outside_diameter)),
+        format!("thickness from {}", show(asked.least_thickness)),
+        format!("bore up to {}", show(asked.greatest_bore)),
+        asked.marking.as_ref().map_or("any specification mark".to_owned(), |m| format!("marked {m}")),
+    ];
+    parts.extend(asked.max_operating_speed.map(|v| format!("marked for {}", speed(v))));
+    parts.extend(asked.running_speed.map(|v| format!("run at {}", speed(v))));
+    format!("Asked: {}; {} wanted", parts.join(", "), asked.quantity)
+}
+
+fn candidates(job: &Job, choice: &Choice) -> Vec<Vec<String>> {
+    let head = ["", "stock", "size", "mark", "max speed", "removed", "scrap", "scrap", "cost each", "there", "to mind"];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    rows.extend(choice.suitable.iter().enumerate().map(|(i, c)| candidate(job, i + 1, c)));
+    rows
+}
+
+fn candidate(job: &Job, rank: usize, c: &Candidate) -> Vec<String> {
+    let StockWheel { id, marking, max_operating_speed, cost, count, .. } = &c.stock;
+    let dash = || String::from("–");
+    vec![
+        rank.to_string(),
+        id.clone(),
+        size(job, &c.stock.size),
+        marking.clone().unwrap_or_else(dash),
+        max_operating_speed.map_or_else(dash, speed),
+        volume(c.removed_volume, job.units),
+        format!("{} %", fixed(100.0 * c.removed_share, 1)),
+        c.removed_mass.map_or_else(dash, |kg| format!("{} kg", fixed(kg, 2))),
+        cost.map_or_else(dash, |c| fixed(c, 2)),
+        count.map_or_else(dash, |n| n.to_string()),
+        c.remarks.join("; "),
+    ]
+}
+
+/// A line for each candidate, a column for each operation that any of them needs.
+fn removals(job: &Job, choice: &Choice) -> Vec<Vec<String>> {
+    let mut operations: Vec<_> = choice.suitable.iter().flat_map(|c| c.removed.iter().map(|r| r.operation)).collect();
+    operations.sort_unstable();
+    operations.dedup();
+    let head = ["", "stock"].map(str::to_owned).into_iter().chain(operations.iter().map(|o| o.label()));
+    let mut rows = vec![head.collect::<Vec<_>>()];
+    for c in &choice.suitable {
+        let of = |o| c.removed.iter().find(|r| r.operation == o);
+        let cells = operations.iter().map(|&o| of(o).map_or("–".to_owned(), |r| volume(r.volume, job.units)));
+        rows.push([String::new(), c.stock.id.clone()].into_iter().chain(cells).collect());
+    }
+    rows
+}

@@ -1,0 +1,47 @@
+//! Papers as files: the ending of the name picks the format.
+
+use super::failure::shown;
+use super::{Desk, Failure, files};
+use crate::drawing::Drawing;
+use crate::export::{pdf, png, svg};
+use std::path::{Path, PathBuf};
+
+/// Dots per inch of pictures.
+const DPI: f64 = 200.0;
+
+/// Writes the sheets of a paper: a pdf holds all of them, of svg and png each sheet is a file, `name.svg`, `name-2.svg` …
+///
+/// # Errors
+/// Where the ending names no format, or a file cannot be written.
+pub fn write(file: &Path, sheets: &[Drawing], desk: &Desk) -> Result<(), Failure> {
+    let made = bytes(file, sheets)?;
+    files::write_all(&made)?;
+    desk.remark(&files::written(made.iter().map(|(path, _)| path)));
+    Ok(())
+}
+
+/// The files of a paper with their bytes.
+fn bytes(file: &Path, sheets: &[Drawing]) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
+    let failed = |e: &dyn std::fmt::Display| Failure::new(format!("cannot make {}: {e}", shown(file)), "");
+    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    let one = |sheet: &Drawing| match ending.as_str() {
+        "svg" => svg::svg(sheet).map(String::into_bytes).map_err(|e| failed(&e)),
+        "png" => png::png(sheet, DPI).map_err(|e| failed(&e)),
+        _ => {
+            let message = format!("{} names no format this paper is written in", shown(file));
+            Err(Failure::new(message, "let the file's name end in .svg, .pdf or .png"))
+        }
+    };
+    if ending == "pdf" {
+        return Ok(vec![(file.to_owned(), pdf::pdf(sheets).map_err(|e| failed(&e))?)]);
+    }
+    sheets.iter().enumerate().map(|(i, sheet)| Ok((numbered(file, i), one(sheet)?))).collect()
+}
+
+fn numbered(file: &Path, index: usize) -> PathBuf {
+    if index == 0 {
+        return file.to_owned();
+    }
+    let text = |part: Option<&std::ffi::OsStr>| part.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+    file.with_file_name(format!("{}-{}.{}", text(file.file_stem()), index + 1, text(file.extension())))
+}

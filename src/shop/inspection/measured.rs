@@ -1,0 +1,226 @@
+//! The filled-in inspection sheet, read row by row: what is missing, too many or no number is reported by line.
+
+use super::items::{Dimension, Item, items};
+use super::record::{Field, Record, number};
+use crate::quantity::{parse_length, quoted};
+use crate::shop::stock::RowProblem;
+use crate::shop::stock::list::{delimiter, line_of, unreadable};
+use crate::wheel::Job;
+use std::collections::HashMap;
+
+/// The columns of the sheet, in its order. Reading needs `item`, `place` and `measured` only.
+pub const COLUMNS: [&str; 9] =
+    ["item", "place", "letter", "characteristic", "unit", "nominal", "low", "high", "measured"];
+
+/// Rows of the sheet's own head: they tie it to one state of one order.
+pub(super) const HEAD: [&str; 3] = ["order", "fingerprint", "groove_sample"];
+
+/// A sheet as filled in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measured {
+    /// What was to be measured.
+    pub items: Vec<Item>,
+    /// Grooves measured of each set.
+    pub sample: u32,
+    /// The values, in the order of the items: mm, degrees or a count; `None` is missing.
+    pub values: Vec<Option<f64>>,
+    /// What stands beside them.
+    pub record: Record,
+    /// Rows that are missing, too many or no number.
+    pub problems: Vec<RowProblem>,
+}
+
+/// Why a file is no sheet of this order.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{message}")]
+pub struct NoSheet {
+    /// What is wrong.
+    pub message: String,
+    /// What would be right.
+    pub hint: String,
+}
+
+fn no_sheet(message: impl Into<String>, hint: impl Into<String>) -> NoSheet {
+    NoSheet { message: message.into(), hint: hint.into() }
+}
+
+/// Reads a filled-in sheet.
+///
+/// # Errors
+/// Where it is no inspection sheet, or that of another order or of another state of this one.
+pub fn read(bytes: &[u8], job: &Job) -> Result<Measured, NoSheet> {
+    let (rows, mut problems) = rows(bytes)?;
+    let sample = head(&rows, job)?;
+    let items = items(job, sample);
+    let places: HashMap<(String, String), usize> =
+        items.iter().enumerate().map(|(i, item)| ((item.number.to_string(), item.place.clone()), i)).collect();
+    let mut reader = Reader {
+        job,
+        items: &items,
+        places,
+        values: vec![None; items.len()],
+        lines: vec![None; items.len()],
+        record: Record::default(),
+        seen: HashMap::new(),
+        problems: Vec::new(),
+    };
+    for row in &rows {
+        reader.row(row);
+    }
+    reader.missing();
+    problems.append(&mut reader.problems);
+    problems.sort_by_key(|p| p.line);
+    let (values, record) = (reader.values, reader.record);
+    Ok(Measured { items, sample, values, record, problems })
+}
+
+/// One row: its line, and the three cells that count.
+struct Row {
+    line: u64,
+    item: String,
+    place: String,
+    measured: String,
+}
+
+fn rows(bytes: &[u8]) -> Result<(Vec<Row>, Vec<RowProblem>), NoSheet> {
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    let mut reader =
+        csv::ReaderBuilder::new().delimiter(delimiter(bytes)).trim(csv::Trim::All).flexible(true).from_reader(bytes);
+    let hint = "start from the sheet that `inspect` writes without measurements";
+    let headings = reader.headers().map_err(|_| no_sheet("the heading cannot be read", hint))?;
+    let column = |name: &str| {
+        let found = headings.iter().position(|h| h == name);
+        found.ok_or_else(|| no_sheet(format!("this is no inspection sheet: the column `{name}` is missing"), hint))
+    };
+    let columns = [column("item")?, column("place")?, column("measured")?];
+    let (mut rows, mut problems) = (Vec::new(), Vec::new());
+    for record in reader.records() {
+        match record {
+            Ok(record) => {
+                let [item, place, measured] = columns.map(|c| record.get(c).unwrap_or_default().to_owned());
+                let line = line_of(bytes, record.position());
+                if !(item.is_empty() && place.is_empty() && measured.is_empty()) {
+                    rows.push(Row { line, item, place, measured });
+                }
+            }
+            Err(error) => problems.push(unreadable(bytes, &error)),
+        }
+    }
+    Ok((rows, problems))
+}
+
+/// Compares the sheet's head with the order; the size of the groove sample.
+fn head(rows: &[Row], job: &Job) -> Result<u32, NoSheet> {
+    let [order, fingerprint, sample] = HEAD.map(|key| rows.iter().find(|r| r.item == key).map(|r| r.measured.as_str()));
+    let hint = "write a new sheet with `inspect` and measure against that";
+    let stem = job.file_stem();
+    match order {
+        Some(of) if of == stem => {}
+        Some(of) => return Err(no_sheet(format!("this sheet is of order {}, not {stem}", quoted(of)), hint)),
+        None => return Err(no_sheet("the sheet does not say of which order it is: the row `order` is missing", hint)),
+    }
+    let now = job.fingerprint();
+    match fingerprint {
+        Some(of) if of == now.full() => {}
+        Some(of) => {
+            let short: String = of.chars().take(8).collect();
+            let message = format!("this sheet is of another state of order {stem}: {} then, {} now", quoted(&short), now.short());
+            return Err(no_sheet(message, hint));
+        }
+        None => return Err(no_sheet("the row `fingerprint` is missing", hint)),
+    }
+    let sample = sample.and_then(|s| s.parse().ok()).filter(|n| *n > 0);
+    sample.ok_or_else(|| no_sheet("the row `groove_sample` holds no number of grooves", "write a whole number above 0"))
+}
+
+struct Reader<'a> {
+    job: &'a Job,
+    items: &'a [Item],
+    places: HashMap<(String, String), usize>,
+    values: Vec<Option<f64>>,
+    lines: Vec<Option<u64>>,
+    record: Record,
+    seen: HashMap<Field, u64>,
+    problems: Vec<RowProblem>,
+}
+
+impl Reader<'_> {
+    fn problem(&mut self, line: u64, field: &str, message: impl Into<String>, hint: impl Into<String>) {
+        let field = field.to_owned();
+        self.problems.push(RowProblem { line, field, message: message.into(), hint: hint.into() });
+    }
+
+    fn row(&mut self, row: &Row) {
+        if HEAD.contains(&row.item.as_str()) {
+            return;
+        }
+        if let Some(field) = Field::of_key(&row.item) {
+            return self.field(row, field);
+        }
+        let key = (row.item.clone(), row.place.clone());
+        let Some(&index) = self.places.get(&key) else {
+            let (item, place) = (quoted(&row.item), quoted(&row.place));
+            let what = if row.place.is_empty() { item } else { format!("{item} at {place}") };
+            return self.problem(row.line, "item", format!("{what} is nothing to measure on this wheel"), "remove the row");
+        };
+        if let Some(first) = self.lines[index] {
+            let message = format!("{} stands in line {first} already", named(&self.items[index]));
+            return self.problem(row.line, "item", message, "keep one of the two rows");
+        }
+        self.lines[index] = Some(row.line);
+        if row.measured.is_empty() {
+            let message = format!("{} is not filled in", named(&self.items[index]));
+            return self.problem(row.line, "measured", message, "measure it and write the value");
+        }
+        match self.value(&self.items[index], &row.measured) {
+            Ok(value) => self.values[index] = Some(value),
+            Err((message, hint)) => self.problem(row.line, "measured", message, hint),
+        }
+    }
+
+    /// A measured value, mm, degrees or a count.
+    fn value(&self, item: &Item, text: &str) -> Result<f64, (String, String)> {
+        let unit = self.job.units;
+        let hint = format!("write a number with a point, in {}", super::unit_name(item.dimension, unit));
+        let no_number = || (format!("{}: {} is no number", named(item), quoted(text)), hint.clone());
+        if item.dimension == Dimension::Length {
+            let typed = text.chars().any(|c| c.is_alphabetic() && !matches!(c, 'e' | 'E') || matches!(c, '"' | '/'));
+            let value = if typed { parse_length(text, unit).ok() } else { number(text).map(|v| v * unit.mm()) };
+            return value.filter(|v| v.is_finite()).ok_or_else(no_number);
+        }
+        let bare = text.trim_end_matches('°').trim_end();
+        number(bare).ok_or_else(no_number)
+    }
+
+    fn field(&mut self, row: &Row, field: Field) {
+        if let Some(first) = self.seen.insert(field, row.line) {
+            let message = format!("`{}` stands in line {first} already", field.key());
+            return self.problem(row.line, "item", message, "keep one of the two rows");
+        }
+        if row.measured.is_empty() {
+            return self.problem(row.line, "measured", format!("{} is not filled in", field.label()), "fill it in");
+        }
+        if let Err(hint) = self.record.fill(field, &row.measured) {
+            let message = format!("{}: {} cannot be taken", field.label(), quoted(&row.measured));
+            self.problem(row.line, "measured", message, hint);
+        }
+    }
+
+    /// Rows that are not in the file at all.
+    fn missing(&mut self) {
+        let lacking: Vec<String> =
+            self.items.iter().zip(&self.lines).filter(|(_, l)| l.is_none()).map(|(i, _)| named(i)).collect();
+        for name in lacking {
+            self.problem(0, "item", format!("{name} is not in the file"), "put its row back");
+        }
+        for field in Field::ALL.into_iter().filter(|f| !self.seen.contains_key(f)).collect::<Vec<_>>() {
+            self.problem(0, "item", format!("the row `{}` is not in the file", field.key()), "put its row back");
+        }
+    }
+}
+
+/// An item in a message: `12 groove width, side A, groove 24`.
+fn named(item: &Item) -> String {
+    let place = if item.place.is_empty() { String::new() } else { format!(", {}", item.place) };
+    format!("{} {}{place}", item.number, item.label)
+}

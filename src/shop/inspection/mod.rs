@@ -1,0 +1,34 @@
+//! First-piece inspection: the numbered sheet to fill in, what the measurements say, the certificate.
+
+mod items;
+mod measured;
+mod paper;
+mod record;
+mod rows;
+mod verdict;
+
+pub use items::{Dimension, Item, USUAL_SAMPLE, items, sampled};
+pub use measured::{COLUMNS, Measured, NoSheet, read};
+pub use paper::{certificate, sheet};
+pub use record::{Field, Record, TestResult};
+pub use rows::{VERDICT_COLUMNS, sheet_rows, verdict_rows};
+pub use verdict::{Inspection, Judged, RuleLimits, Verdict, judge};
+
+use crate::quantity::LengthUnit;
+
+/// The unit something is measured in, on paper and in the csv file.
+pub fn unit_name(dimension: Dimension, unit: LengthUnit) -> &'static str {
+    match dimension {
+        Dimension::Length => unit.symbol(),
+        Dimension::Angle => "°",
+        Dimension::Count => "",
+    }
+}
+
+/// A value, mm or degrees or a count, in the unit of [`unit_name`].
+pub fn in_unit(value: f64, dimension: Dimension, unit: LengthUnit) -> f64 {
+    match dimension {
+        Dimension::Length => value / unit.mm(),
+        Dimension::Angle | Dimension::Count => value,
+    }
+}

@@ -1,0 +1,225 @@
+//! The inspection sheet to fill in by hand, and the certificate.
+
+use super::items::{Dimension, Item, items};
+use super::record::Field;
+use super::verdict::{Inspection, Judged, Verdict};
+use crate::drawing::Drawing;
+use crate::quantity::trimmed;
+use crate::shop::cautions::cautions;
+use crate::shop::designation::designation;
+use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
+use crate::shop::speed::{marked_rpm, marked_speed};
+use crate::wheel::{Job, Written};
+
+/// Height of a row to write in, mm.
+const WRITE: f64 = 6.5;
+
+/// A value of an item as paper writes it.
+fn shown(value: f64, item: &Item, written: &Written) -> String {
+    match item.dimension {
+        Dimension::Length => written.length(value),
+        Dimension::Angle => written.angle(value),
+        Dimension::Count => trimmed(value, 0),
+    }
+}
+
+/// `Ø26`, `2°`, `180`, with the deviation where there is one.
+fn required(item: &Item, written: &Written) -> String {
+    let nominal = match &item.requirement {
+        // each place is a row of its own: no `2×`
+        Some(r) => written.nominal(&crate::wheel::Requirement { places: 1, ..r.clone() }, written.unit),
+        None => format!("≤ {}", shown(item.deviation.map_or(0.0, |d| d.upper), item, written)),
+    };
+    match item.deviation.filter(|_| item.requirement.is_some() && item.dimension != Dimension::Count) {
+        Some(d) => {
+            format!("{nominal} {}", written.deviation(d, written.unit, item.dimension == Dimension::Angle))
+        }
+        None => nominal,
+    }
+}
+
+fn columns(last: &[(&str, f64)]) -> Vec<Column> {
+    let mut columns = vec![
+        Column::new("No.", 0.8, Align::Right),
+        Column::new("Letter", 1.0, Align::Left),
+        Column::new("Characteristic", 4.6, Align::Left),
+        Column::new("Place", 1.6, Align::Left),
+        Column::new("Required", 2.8, Align::Left),
+        Column::new("Low", 1.4, Align::Right),
+        Column::new("High", 1.4, Align::Right),
+    ];
+    columns.extend(last.iter().map(|(label, share)| Column::new(*label, *share, Align::Right)));
+    columns
+}
+
+fn first_cells(item: &Item, written: &Written) -> Vec<Cell> {
+    let limits = item.limits();
+    let limit = |v: Option<f64>| Cell::new(v.map_or("–".to_owned(), |v| shown(v, item, written)));
+    vec![
+        Cell::new(item.number.to_string()),
+        Cell::new(&item.letter),
+        Cell::new(&item.label),
+        Cell::new(&item.place),
+        Cell::new(required(item, written)),
+        limit(limits.map(|l| l.0)),
+        limit(limits.map(|l| l.1)),
+    ]
+}
+
+fn unit_note(job: &Job) -> String {
+    let name = match job.units {
+        crate::quantity::LengthUnit::Inch => "inches",
+        crate::quantity::LengthUnit::Millimetre => "millimetres",
+    };
+    format!("Lengths in {name}, angles in degrees. Numbers and letters are those of the drawing.")
+}
+
+fn order_fields(job: &Job) -> Vec<(&'static str, String)> {
+    let text = |t: &Option<String>| t.clone().unwrap_or_else(|| "–".to_owned());
+    let blank = job.blank.clone().unwrap_or_default();
+    vec![
+        ("Order and revision", job.file_stem()),
+        ("Customer", text(&job.head.customer)),
+        ("Item", text(&job.head.item)),
+        ("Wheel", designation(job).text),
+        ("Specification mark", text(&blank.marking)),
+        ("Lot of the blank", text(&blank.lot)),
+    ]
+}
+
+/// The sheet to fill in by hand; `bar` says why it must not be used yet, empty where it may.
+pub fn sheet(job: &Job, sample: u32, bar: &str) -> Vec<Drawing> {
+    let written = Written::of(job);
+    let head = Head { bar: bar.to_owned(), foot: cautions(job), ..Head::of(job, "Inspection sheet") };
+    let mut flow = Flow::new(head, Format::upright(job));
+    flow.fields(&order_fields(job), 3);
+    flow.paragraph(&unit_note(job));
+    flow.paragraph(&format!(
+        "Of each set of grooves {sample} are measured, evenly spread, counted from groove 1 at the first angle of the index table; pitch: the \
+         largest and the smallest angle between neighbours."
+    ));
+    flow.fields(&Field::ALL.map(|f| (label_with_unit(f), String::new())).each_ref().map(|(l, t)| (l.as_str(), t.clone())), 2);
+    let mut grid = Grid { row_height: WRITE, ..Grid::new(columns(&[("Measured", 2.4), ("Verdict", 1.6)])) };
+    grid.rows = items(job, sample)
+        .iter()
+        .map(|item| first_cells(item, &written).into_iter().chain([Cell::default(), Cell::default()]).collect())
+        .collect();
+    flow.grid(&grid);
+    flow.finish()
+}
+
+fn label_with_unit(field: Field) -> String {
+    match field.unit() {
+        "" => field.label().to_owned(),
+        unit => format!("{} [{unit}]", field.label()),
+    }
+}
+
+/// The certificate of a wheel that passed; `None` where it did not: then there is none.
+pub fn certificate(job: &Job, inspection: &Inspection) -> Option<Vec<Drawing>> {
+    if !inspection.is_passed() {
+        return None;
+    }
+    let written = Written::of(job);
+    let head = Head { foot: cautions(job), ..Head::of(job, "Inspection certificate") };
+    let mut flow = Flow::new(head, Format::upright(job));
+    let record = &inspection.record;
+    let text = |t: &Option<String>| t.clone().unwrap_or_default();
+    let mut fields = vec![("Trace code or serial mark", text(&record.wheel))];
+    fields.extend(order_fields(job));
+    fields.push(("Maximum operating speed", speed(job)));
+    fields.push(("Fingerprint of the order", job.fingerprint().full().to_owned()));
+    flow.fields(&fields, 3);
+    flow.strong(&statement(job, inspection));
+    flow.heading("Tests");
+    flow.grid(&tests(inspection));
+    flow.heading("Worst measurement of each characteristic with a tolerance");
+    flow.grid(&worst(inspection, &written));
+    flow.heading("All measurements");
+    flow.paragraph(&unit_note(job));
+    flow.grid(&all(inspection, &written));
+    flow.need(30.0);
+    flow.fields(
+        &[
+            ("Inspected by", text(&record.inspected_by)),
+            ("Inspected on", text(&record.inspected_on)),
+            ("Signature", String::new()),
+        ],
+        3,
+    );
+    Some(flow.finish())
+}
+
+fn speed(job: &Job) -> String {
+    match (marked_speed(job), marked_rpm(job)) {
+        (Some(v), Some(rpm)) => format!("{} = {rpm} 1/min", crate::shop::written::speed(v)),
+        _ => "not known".to_owned(),
+    }
+}
+
+fn statement(job: &Job, inspection: &Inspection) -> String {
+    let count = |v: Verdict| inspection.judged.iter().filter(|j| j.verdict == v).count();
+    let (passed, recorded) = (count(Verdict::Pass), count(Verdict::Recorded));
+    let mut text = format!(
+        "The wheel named above was measured against order {} in the state of this fingerprint: {passed} measurements are within their limits",
+        job.file_stem()
+    );
+    if recorded > 0 {
+        text += &format!("; {recorded} have no tolerance in the order and are written down without a verdict");
+    }
+    text + ". It rang clear before and after altering and passed the speed test recorded below."
+}
+
+fn tests(inspection: &Inspection) -> Grid {
+    let record = &inspection.record;
+    let mut grid = Grid::new(vec![
+        Column::new("Test", 2.0, Align::Left),
+        Column::new("Required", 3.0, Align::Left),
+        Column::new("Found", 4.0, Align::Left),
+    ]);
+    let mut row = |what: &str, required: String, found: String| {
+        grid.rows.push(vec![Cell::new(what), Cell::new(required), Cell::new(found)]);
+    };
+    row("Ring test of the blank", "clear".to_owned(), record.shown(Field::RingTestBefore));
+    row("Ring test after altering", "clear".to_owned(), record.shown(Field::RingTestAfter));
+    let needed = inspection.test_rpm.map_or("–".to_owned(), |n| format!("at least {n} 1/min"));
+    let run = format!(
+        "{}: {} 1/min for {} min, run by {}",
+        record.shown(Field::SpeedTestResult),
+        record.shown(Field::SpeedTestRpm),
+        record.shown(Field::SpeedTestMinutes),
+        record.shown(Field::SpeedTestTester)
+    );
+    row("Speed test", needed, run);
+    let most = inspection.permitted_unbalance.map_or("no limit could be reckoned".to_owned(), |g| {
+        format!("at most {} g at the periphery", trimmed(g, 1))
+    });
+    row("Balance", most, format!("{} g at the periphery", record.shown(Field::BalanceReading)));
+    grid
+}
+
+fn worst(inspection: &Inspection, written: &Written) -> Grid {
+    let mut grid = Grid::new(columns(&[("Measured", 1.6), ("Used", 1.2)]));
+    grid.rows = inspection
+        .worst()
+        .into_iter()
+        .map(|j| {
+            let used = j.used.map_or("–".to_owned(), |u| format!("{} %", trimmed(100.0 * u, 0)));
+            first_cells(&j.item, written).into_iter().chain([measured(j, written), Cell::new(used)]).collect()
+        })
+        .collect();
+    grid
+}
+
+fn measured(judged: &Judged, written: &Written) -> Cell {
+    Cell::new(judged.measured.map_or("–".to_owned(), |v| shown(v, &judged.item, written)))
+}
+
+fn all(inspection: &Inspection, written: &Written) -> Grid {
+    let mut grid = Grid::new(columns(&[("Measured", 1.6), ("Verdict", 1.6)]));
+    let row = |j: &Judged| {
+        first_cells(&j.item, written).into_iter().chain([measured(j, written), Cell::new(j.verdict.word())]).collect()
+    };
+    grid.rows = inspection.judged.iter().map(row).collect();
+    grid
+}

@@ -1,0 +1,212 @@
+//! What is written down beside the measured sizes: who, when, ring tests, speed test, balance.
+
+use serde::Serialize;
+
+/// One field of the record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+pub enum Field {
+    /// Serial mark or trace code of the wheel measured.
+    Wheel,
+    /// Who measured.
+    InspectedBy,
+    /// When, YYYY-MM-DD.
+    InspectedOn,
+    /// Ring test of the blank: clear or dull.
+    RingTestBefore,
+    /// Ring test of the altered wheel.
+    RingTestAfter,
+    /// Rotation of the speed test, 1/min.
+    SpeedTestRpm,
+    /// How long it ran, minutes.
+    SpeedTestMinutes,
+    /// Who ran it.
+    SpeedTestTester,
+    /// Passed or failed.
+    SpeedTestResult,
+    /// Static unbalance as a mass at the periphery, g.
+    BalanceReading,
+}
+
+impl Field {
+    /// All of them, in the order of the sheet.
+    pub const ALL: [Field; 10] = [
+        Field::Wheel,
+        Field::InspectedBy,
+        Field::InspectedOn,
+        Field::RingTestBefore,
+        Field::RingTestAfter,
+        Field::SpeedTestRpm,
+        Field::SpeedTestMinutes,
+        Field::SpeedTestTester,
+        Field::SpeedTestResult,
+        Field::BalanceReading,
+    ];
+
+    /// Its name in the `item` column.
+    pub fn key(self) -> &'static str {
+        match self {
+            Field::Wheel => "wheel",
+            Field::InspectedBy => "inspected_by",
+            Field::InspectedOn => "inspected_on",
+            Field::RingTestBefore => "ring_test_before",
+            Field::RingTestAfter => "ring_test_after",
+            Field::SpeedTestRpm => "speed_test_rpm",
+            Field::SpeedTestMinutes => "speed_test_minutes",
+            Field::SpeedTestTester => "speed_test_tester",
+            Field::SpeedTestResult => "speed_test_result",
+            Field::BalanceReading => "balance_reading",
+        }
+    }
+
+    /// What to write, for people.
+    pub fn label(self) -> &'static str {
+        match self {
+            Field::Wheel => "Trace code or serial mark of the wheel",
+            Field::InspectedBy => "Inspected by",
+            Field::InspectedOn => "Inspected on (YYYY-MM-DD)",
+            Field::RingTestBefore => "Ring test of the blank: clear or dull",
+            Field::RingTestAfter => "Ring test after altering: clear or dull",
+            Field::SpeedTestRpm => "Speed test, rotation",
+            Field::SpeedTestMinutes => "Speed test, duration",
+            Field::SpeedTestTester => "Speed test, run by",
+            Field::SpeedTestResult => "Speed test: passed or failed",
+            Field::BalanceReading => "Balance, mass at the periphery",
+        }
+    }
+
+    /// Its unit; empty for words.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Field::SpeedTestRpm => "1/min",
+            Field::SpeedTestMinutes => "min",
+            Field::BalanceReading => "g",
+            _ => "",
+        }
+    }
+
+    /// The field of this name.
+    pub fn of_key(key: &str) -> Option<Field> {
+        Field::ALL.into_iter().find(|f| f.key() == key)
+    }
+}
+
+/// A result in words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum TestResult {
+    /// Passed; a clear ring.
+    Passed,
+    /// Failed; a dull ring.
+    Failed,
+}
+
+impl TestResult {
+    /// The word of a speed test.
+    pub fn word(self) -> &'static str {
+        match self {
+            TestResult::Passed => "passed",
+            TestResult::Failed => "failed",
+        }
+    }
+}
+
+/// The record as filled in; `None` is not filled in.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Record {
+    /// Serial mark or trace code of the wheel measured.
+    pub wheel: Option<String>,
+    /// Who measured.
+    pub inspected_by: Option<String>,
+    /// When, YYYY-MM-DD.
+    pub inspected_on: Option<String>,
+    /// Ring test of the blank.
+    pub ring_test_before: Option<TestResult>,
+    /// Ring test of the altered wheel.
+    pub ring_test_after: Option<TestResult>,
+    /// Rotation of the speed test, 1/min.
+    pub speed_test_rpm: Option<f64>,
+    /// How long it ran, minutes.
+    pub speed_test_minutes: Option<f64>,
+    /// Who ran it.
+    pub speed_test_tester: Option<String>,
+    /// Its result.
+    pub speed_test_result: Option<TestResult>,
+    /// Static unbalance as a mass at the periphery, g.
+    pub balance_reading: Option<f64>,
+}
+
+impl Record {
+    /// Fills one field in.
+    ///
+    /// # Errors
+    /// Where the text is nothing this field takes: what it takes.
+    pub(super) fn fill(&mut self, field: Field, text: &str) -> Result<(), &'static str> {
+        let own = || Some(text.to_owned());
+        match field {
+            Field::Wheel => self.wheel = own(),
+            Field::InspectedBy => self.inspected_by = own(),
+            Field::InspectedOn => self.inspected_on = Some(date(text).ok_or("write a date as YYYY-MM-DD")?),
+            Field::RingTestBefore => self.ring_test_before = Some(result(text).ok_or("write clear or dull")?),
+            Field::RingTestAfter => self.ring_test_after = Some(result(text).ok_or("write clear or dull")?),
+            Field::SpeedTestRpm => self.speed_test_rpm = Some(above_zero(text)?),
+            Field::SpeedTestMinutes => self.speed_test_minutes = Some(above_zero(text)?),
+            Field::SpeedTestTester => self.speed_test_tester = own(),
+            Field::SpeedTestResult => self.speed_test_result = Some(result(text).ok_or("write passed or failed")?),
+            Field::BalanceReading => {
+                let grams = number(text).filter(|g| *g >= 0.0);
+                self.balance_reading = Some(grams.ok_or("write a number of grams with a point, such as 12.5")?);
+            }
+        }
+        Ok(())
+    }
+
+    /// What stands in a field, as text; empty where nothing does.
+    pub fn shown(&self, field: Field) -> String {
+        let text = |t: &Option<String>| t.clone().unwrap_or_default();
+        let ring = |r: Option<TestResult>| match r {
+            Some(TestResult::Passed) => "clear".to_owned(),
+            Some(TestResult::Failed) => "dull".to_owned(),
+            None => String::new(),
+        };
+        let amount = |x: Option<f64>| x.map_or(String::new(), |x| crate::quantity::trimmed(x, 3));
+        match field {
+            Field::Wheel => text(&self.wheel),
+            Field::InspectedBy => text(&self.inspected_by),
+            Field::InspectedOn => text(&self.inspected_on),
+            Field::RingTestBefore => ring(self.ring_test_before),
+            Field::RingTestAfter => ring(self.ring_test_after),
+            Field::SpeedTestRpm => amount(self.speed_test_rpm),
+            Field::SpeedTestMinutes => amount(self.speed_test_minutes),
+            Field::SpeedTestTester => text(&self.speed_test_tester),
+            Field::SpeedTestResult => self.speed_test_result.map_or(String::new(), |r| r.word().to_owned()),
+            Field::BalanceReading => amount(self.balance_reading),
+        }
+    }
+}
+
+fn above_zero(text: &str) -> Result<f64, &'static str> {
+    number(text).filter(|x| *x > 0.0).ok_or("write a number above 0 with a point, such as 1550")
+}
+
+/// A plain number; infinities and words of numbers are none.
+pub(super) fn number(text: &str) -> Option<f64> {
+    let plain = text.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'+' | b'e' | b'E'));
+    text.parse().ok().filter(|x: &f64| plain && x.is_finite())
+}
+
+fn result(text: &str) -> Option<TestResult> {
+    match text.to_lowercase().as_str() {
+        "passed" | "pass" | "clear" | "ok" => Some(TestResult::Passed),
+        "failed" | "fail" | "dull" | "not ok" => Some(TestResult::Failed),
+        _ => None,
+    }
+}
+
+fn date(text: &str) -> Option<String> {
+    let parts: Vec<&str> = text.split('-').collect();
+    let [year, month, day] = parts.as_slice() else { return None };
+    let digits = |s: &str, n: usize| s.len() == n && s.bytes().all(|b| b.is_ascii_digit());
+    let (m, d): (u8, u8) = (month.parse().ok()?, day.parse().ok()?);
+    let sound = digits(year, 4) && digits(month, 2) && digits(day, 2) && (1..=12).contains(&m) && (1..=31).contains(&d);
+    sound.then(|| text.to_owned())
+}

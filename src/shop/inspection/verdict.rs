@@ -1,0 +1,203 @@
+//! What the measurements say: a verdict for each, and whether the wheel may have its certificate.
+
+use super::items::Item;
+use super::measured::Measured;
+use super::record::{Record, TestResult};
+use crate::shop::speed::{marked_speed, test_rpm};
+use crate::shop::stock::RowProblem;
+use crate::tolerance::SAME_LENGTH;
+use crate::wheel::Job;
+use serde::Serialize;
+
+/// What one measurement says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Verdict {
+    /// Within its limits.
+    Pass,
+    /// Outside.
+    Fail,
+    /// The order gives no tolerance: written down, not judged.
+    Recorded,
+    /// Not measured.
+    Missing,
+}
+
+impl Verdict {
+    /// `pass`, `FAIL`, `recorded` or `missing`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Verdict::Pass => "pass",
+            Verdict::Fail => "FAIL",
+            Verdict::Recorded => "recorded",
+            Verdict::Missing => "missing",
+        }
+    }
+}
+
+/// One measurement and its verdict.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Judged {
+    /// What was measured.
+    #[serde(flatten)]
+    pub item: Item,
+    /// The value, mm, degrees or a count.
+    pub measured: Option<f64>,
+    /// Measured less nominal.
+    pub off: Option<f64>,
+    /// How far from the middle of the tolerance, in shares of its half: 0 in the middle, 1 on a limit, above 1 outside; null without a
+    /// tolerance that has a width.
+    pub used: Option<f64>,
+    /// The verdict.
+    pub verdict: Verdict,
+}
+
+/// A whole inspection.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Inspection {
+    /// Every measurement, in the order of the sheet.
+    pub judged: Vec<Judged>,
+    /// The record beside them.
+    pub record: Record,
+    /// Grooves measured of each set.
+    pub groove_sample: u32,
+    /// Least rotation of the speed test, 1/min; null where no maximum speed is known.
+    pub test_rpm: Option<u32>,
+    /// Greatest static unbalance, g at the periphery; null where it cannot be reckoned.
+    pub permitted_unbalance: Option<f64>,
+    /// Rows that are missing, too many or no number.
+    pub problems: Vec<RowProblem>,
+    /// Why there is no certificate; empty where there is one.
+    pub refusals: Vec<String>,
+}
+
+/// Limits that come from the shop's rules.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RuleLimits {
+    /// Speed of the speed test over the marked maximum.
+    pub test_factor: f64,
+    /// Greatest static unbalance, g at the periphery.
+    pub permitted_unbalance: Option<f64>,
+}
+
+/// Judges a filled-in sheet.
+pub fn judge(job: &Job, measured: Measured, limits: RuleLimits) -> Inspection {
+    let Measured { items, sample, values, record, problems } = measured;
+    let judged: Vec<Judged> = items.into_iter().zip(values).map(|(item, value)| one(item, value)).collect();
+    let mut inspection = Inspection {
+        judged,
+        record,
+        groove_sample: sample,
+        test_rpm: test_rpm(job, limits.test_factor),
+        permitted_unbalance: limits.permitted_unbalance,
+        problems,
+        refusals: Vec::new(),
+    };
+    inspection.refusals = refusals(job, &inspection);
+    inspection
+}
+
+fn one(item: Item, measured: Option<f64>) -> Judged {
+    let limits = item.limits();
+    let verdict = match (measured, limits) {
+        (None, _) => Verdict::Missing,
+        (Some(_), None) => Verdict::Recorded,
+        (Some(v), Some((low, high))) if v >= low - SAME_LENGTH && v <= high + SAME_LENGTH => Verdict::Pass,
+        (Some(_), Some(_)) => Verdict::Fail,
+    };
+    let used = measured.zip(limits).and_then(|(v, (low, high))| {
+        let half = (high - low) / 2.0;
+        (half > 0.0).then(|| (v - (low + half)).abs() / half)
+    });
+    Judged { off: measured.map(|v| v - item.nominal), measured, used, verdict, item }
+}
+
+/// Why there is no certificate.
+fn refusals(job: &Job, inspection: &Inspection) -> Vec<String> {
+    let mut why = Vec::new();
+    let count = |verdict| inspection.judged.iter().filter(|j| j.verdict == verdict).count();
+    for (n, one, many) in [
+        (count(Verdict::Fail), "measurement is outside its limits", "measurements are outside their limits"),
+        (count(Verdict::Missing), "measurement is missing", "measurements are missing"),
+        (inspection.problems.len(), "row is not in order", "rows are not in order"),
+    ] {
+        if n > 0 {
+            why.push(format!("{n} {}", if n == 1 { one } else { many }));
+        }
+    }
+    let record = &inspection.record;
+    for (filled, what) in [
+        (record.wheel.is_some(), "which wheel was measured"),
+        (record.inspected_by.is_some(), "who measured"),
+        (record.inspected_on.is_some(), "when it was measured"),
+    ] {
+        if !filled {
+            why.push(format!("the sheet does not say {what}"));
+        }
+    }
+    why.extend(ring("of the blank", record.ring_test_before));
+    why.extend(ring("after altering", record.ring_test_after));
+    why.extend(speed_test(job, inspection));
+    match (record.balance_reading, inspection.permitted_unbalance) {
+        (None, _) => why.push("the balance reading is missing".to_owned()),
+        (Some(g), Some(most)) if g > most => {
+            let [g, most] = [g, most].map(|x| crate::quantity::trimmed(x, 1));
+            why.push(format!("unbalance {g} g at the periphery is above the permitted {most} g"));
+        }
+        _ => {}
+    }
+    why
+}
+
+fn ring(which: &str, result: Option<TestResult>) -> Option<String> {
+    match result {
+        Some(TestResult::Passed) => None,
+        Some(TestResult::Failed) => Some(format!("the ring test {which} was dull: the wheel must not be used")),
+        None => Some(format!("the ring test {which} is not recorded")),
+    }
+}
+
+/// A certificate stands on a passed speed test at the rotation the marked speed asks.
+fn speed_test(job: &Job, inspection: &Inspection) -> Option<String> {
+    let record = &inspection.record;
+    let Some(needed) = inspection.test_rpm.filter(|_| marked_speed(job).is_some()) else {
+        return Some("the blank's maximum speed is not known, so no speed test can be judged: give blank.max_operating_speed".into());
+    };
+    match record.speed_test_result {
+        None => return Some("no speed test is recorded".to_owned()),
+        Some(TestResult::Failed) => return Some("the speed test failed: the wheel must not be used".to_owned()),
+        Some(TestResult::Passed) => {}
+    }
+    let run = record.speed_test_rpm.unwrap_or(0.0);
+    if run < f64::from(needed) {
+        let run = crate::quantity::trimmed(run, 1);
+        return Some(format!("the speed test was run at {run} 1/min; {needed} 1/min are needed"));
+    }
+    if record.speed_test_minutes.is_none() {
+        return Some("the speed test does not say how long it ran".to_owned());
+    }
+    record.speed_test_tester.is_none().then(|| "the speed test does not say who ran it".to_owned())
+}
+
+impl Inspection {
+    /// Whether the wheel may have its certificate.
+    pub fn is_passed(&self) -> bool {
+        self.refusals.is_empty()
+    }
+
+    /// Of each characteristic with a tolerance, the measurement that used most of it, in the order of the numbers.
+    pub fn worst(&self) -> Vec<&Judged> {
+        let mut worst: Vec<&Judged> = Vec::new();
+        for judged in self.judged.iter().filter(|j| j.used.is_some()) {
+            match worst.last_mut() {
+                Some(last) if last.item.number == judged.item.number => {
+                    if judged.used > last.used {
+                        *last = judged;
+                    }
+                }
+                _ => worst.push(judged),
+            }
+        }
+        worst
+    }
+}

@@ -1,0 +1,15 @@
+//! The papers around the drawing: choosing a blank, operations and traveller, inspection, label, comparison of revisions.
+
+pub mod cautions;
+pub mod compare;
+pub mod designation;
+pub mod inspection;
+pub mod label;
+pub mod operation;
+pub mod paper;
+pub mod removal;
+pub mod rotation;
+pub mod speed;
+pub mod stock;
+pub mod traveller;
+pub mod written;

@@ -1,0 +1,218 @@
+//! Which stock wheels can make an order, best first, and why the others cannot.
+
+use super::list::StockWheel;
+use crate::section::SectionError;
+use crate::shop::removal::{Removal, removed};
+use crate::shop::written::{length, speed};
+use crate::tolerance::SAME_LENGTH;
+use crate::wheel::{Characteristic, Job};
+use serde::Serialize;
+use std::cmp::Ordering;
+use std::f64::consts::PI;
+
+/// What the order asks of its blank.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Asked {
+    /// Least outside diameter, mm: the wheel's, less what its tolerance allows.
+    pub least_outside_diameter: f64,
+    /// Least thickness, mm.
+    pub least_thickness: f64,
+    /// Greatest bore, mm.
+    pub greatest_bore: f64,
+    /// Specification mark; `None` where the order asks none.
+    pub marking: Option<String>,
+    /// Least marked maximum speed, m/s, as the order names it.
+    pub max_operating_speed: Option<f64>,
+    /// Surface speed of the altered wheel on the order's machine, m/s.
+    pub running_speed: Option<f64>,
+    /// Wheels ordered.
+    pub quantity: u32,
+}
+
+impl Asked {
+    /// What an order asks.
+    pub fn of(job: &Job) -> Asked {
+        let lower = |c| job.tolerances.get(c).map_or(0.0, |d| d.lower.min(0.0));
+        let upper = |c| job.tolerances.get(c).map_or(0.0, |d| d.upper.max(0.0));
+        let wheel = &job.wheel;
+        let blank = job.blank.as_ref();
+        Asked {
+            least_outside_diameter: wheel.outside_diameter + lower(Characteristic::OutsideDiameter),
+            least_thickness: wheel.thickness + lower(Characteristic::Thickness),
+            greatest_bore: wheel.bore + upper(Characteristic::Bore),
+            marking: blank.and_then(|b| b.marking.clone()),
+            max_operating_speed: blank.and_then(|b| b.max_operating_speed),
+            // mm and revolutions per minute to m/s
+            running_speed: job.machine.spindle_rpm.map(|n| PI * wheel.outside_diameter * n / 60_000.0),
+            quantity: job.head.quantity.unwrap_or(1),
+        }
+    }
+}
+
+/// A stock wheel the order can be made of.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Candidate {
+    /// The stock wheel.
+    #[serde(flatten)]
+    pub stock: StockWheel,
+    /// What each operation takes off one of them.
+    pub removed: Vec<Removal>,
+    /// All of it, mm³.
+    pub removed_volume: f64,
+    /// The same as a share of the stock wheel, 0 to 1.
+    pub removed_share: f64,
+    /// The same, kg; null where the list gives neither density nor weight.
+    pub removed_mass: Option<f64>,
+    /// What the ordered number of wheels costs.
+    pub cost_of_order: Option<f64>,
+    /// Whether there are as many as ordered.
+    pub enough: bool,
+    /// What to mind.
+    pub remarks: Vec<String>,
+}
+
+/// A stock wheel the order cannot be made of.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Rejected {
+    /// The stock wheel.
+    #[serde(flatten)]
+    pub stock: StockWheel,
+    /// Every reason, with its numbers.
+    pub reasons: Vec<String>,
+}
+
+/// What "best first" goes by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Ranking {
+    /// Least stock removed, then least cost.
+    #[default]
+    Removed,
+    /// Least cost, then least stock removed.
+    Cost,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Choice {
+    /// What the order asks.
+    pub asked: Asked,
+    /// What can be used, best first: those of which there are enough before those of which there are too few.
+    pub suitable: Vec<Candidate>,
+    /// What cannot, in the order of the list.
+    pub rejected: Vec<Rejected>,
+}
+
+/// Sorts a stock list into what the order can be made of and what not.
+///
+/// # Errors
+/// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
+pub fn choose(job: &Job, stock: &[StockWheel], ranking: Ranking) -> Result<Choice, SectionError> {
+    let asked = Asked::of(job);
+    let mut choice = Choice { asked, suitable: Vec::new(), rejected: Vec::new() };
+    for wheel in stock {
+        let reasons = reasons(job, &choice.asked, wheel);
+        if reasons.is_empty() {
+            choice.suitable.push(candidate(job, &choice.asked, wheel)?);
+        } else {
+            choice.rejected.push(Rejected { stock: wheel.clone(), reasons });
+        }
+    }
+    choice.suitable.sort_by(|a, b| rank(a, b, ranking));
+    Ok(choice)
+}
+
+fn rank(a: &Candidate, b: &Candidate, ranking: Ranking) -> Ordering {
+    // an unknown cost is worse than any known one
+    let cost = |c: &Candidate| c.stock.cost.unwrap_or(f64::INFINITY);
+    let by_volume = || a.removed_volume.total_cmp(&b.removed_volume);
+    let by_cost = || cost(a).total_cmp(&cost(b));
+    let first = match ranking {
+        Ranking::Removed => by_volume().then_with(by_cost),
+        Ranking::Cost => by_cost().then_with(by_volume),
+    };
+    b.enough.cmp(&a.enough).then(first).then_with(|| a.stock.id.cmp(&b.stock.id))
+}
+
+/// Why a stock wheel cannot be used; empty where it can.
+fn reasons(job: &Job, asked: &Asked, stock: &StockWheel) -> Vec<String> {
+    let show = |mm: f64| length(mm, job.units);
+    let mut why = Vec::new();
+    let size = &stock.size;
+    for (what, has, least) in [
+        ("outside diameter", size.outside_diameter, asked.least_outside_diameter),
+        ("thickness", size.thickness, asked.least_thickness),
+    ] {
+        if has < least - SAME_LENGTH {
+            why.push(format!("{what} {} is {} short of {}", show(has), show(least - has), show(least)));
+        }
+    }
+    if size.bore > asked.greatest_bore + SAME_LENGTH {
+        let (has, over) = (show(size.bore), show(size.bore - asked.greatest_bore));
+        why.push(format!("bore {has} is {over} over {}", show(asked.greatest_bore)));
+    }
+    if let Some(want) = &asked.marking {
+        match &stock.marking {
+            Some(has) if same_mark(has, want) => {}
+            Some(has) => why.push(format!("marked {has}, asked {want}")),
+            None => why.push(format!("no specification mark in the list, asked {want}")),
+        }
+    }
+    why.extend(speed_reasons(asked, stock));
+    if stock.count == Some(0) {
+        why.push("none left".to_owned());
+    }
+    why
+}
+
+fn speed_reasons(asked: &Asked, stock: &StockWheel) -> Vec<String> {
+    let Some(marked) = stock.max_operating_speed else {
+        return vec!["no maximum operating speed in the list; none may be assumed".to_owned()];
+    };
+    let needs = [
+        (asked.max_operating_speed, "asked by the order"),
+        (asked.running_speed, "run on the order's machine"),
+    ];
+    let below = |(need, by): (Option<f64>, &str)| {
+        let need = need.filter(|n| *n > marked * (1.0 + f64::EPSILON))?;
+        Some(format!("marked {}, {} {by}", speed(marked), speed(need)))
+    };
+    needs.into_iter().filter_map(below).collect()
+}
+
+/// Whether two specification marks say the same; blanks, hyphens and capitals are a matter of writing.
+pub fn same_mark(a: &str, b: &str) -> bool {
+    let plain = |s: &str| -> String {
+        s.chars().filter(|c| c.is_alphanumeric() || *c == '.' || *c == '/').flat_map(char::to_uppercase).collect()
+    };
+    plain(a) == plain(b)
+}
+
+fn candidate(job: &Job, asked: &Asked, stock: &StockWheel) -> Result<Candidate, SectionError> {
+    let removed = removed(&job.wheel, stock.size)?;
+    let removed_volume: f64 = removed.iter().map(|r| r.volume).sum();
+    let enough = stock.count.is_none_or(|n| n >= asked.quantity);
+    let mut remarks = Vec::new();
+    if let (Some(n), false) = (stock.count, enough) {
+        remarks.push(format!("only {n} of {} there", asked.quantity));
+    }
+    if asked.marking.is_none() {
+        remarks.push("the order asks no specification mark".to_owned());
+    }
+    if asked.max_operating_speed.is_none() && asked.running_speed.is_none() {
+        remarks.push("the order asks no speed".to_owned());
+    }
+    if stock.marking.is_none() && asked.marking.is_none() {
+        remarks.push("no specification mark in the list".to_owned());
+    }
+    Ok(Candidate {
+        removed_share: removed_volume / stock.size.volume(),
+        // mm³ · kg/m³
+        removed_mass: stock.density.map(|d| removed_volume * d * 1e-9),
+        cost_of_order: stock.cost.map(|c| c * f64::from(asked.quantity)),
+        removed,
+        removed_volume,
+        enough,
+        remarks,
+        stock: stock.clone(),
+    })
+}

@@ -1,0 +1,276 @@
+//! The shop's stock list, a csv file: read row by row, so that a bad row is reported and the others still count.
+//!
+//! Columns, in any order: `id`, `outside_diameter`, `thickness` and `bore` are needed; `count`, `marking`, `max_operating_speed`, `density`,
+//! `weight`, `cost`, `lot` and `place` may be left out. Sizes, speeds, densities and weights carry their unit, as in an order: `26 in`, `33 m/s`.
+
+use crate::order::nearest;
+use crate::quantity::{Density, LengthUnit, Mass, QuantityError, Speed, parse_length, quoted};
+use crate::shop::removal::Size;
+use crate::tolerance::GREATEST_LENGTH;
+use serde::Serialize;
+use std::collections::HashMap;
+
+/// The columns a list may have; the first four are needed.
+pub const COLUMNS: [&str; 12] = [
+    "id",
+    "outside_diameter",
+    "thickness",
+    "bore",
+    "count",
+    "marking",
+    "max_operating_speed",
+    "density",
+    "weight",
+    "cost",
+    "lot",
+    "place",
+];
+const NEEDED: usize = 4;
+
+/// One sort of stock wheel.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StockWheel {
+    /// Line of the list, from 1.
+    pub line: u64,
+    /// The shop's own number for it.
+    pub id: String,
+    /// Its sizes, mm.
+    #[serde(flatten)]
+    pub size: Size,
+    /// How many there are; `None` where the list does not say.
+    pub count: Option<u32>,
+    /// Specification mark.
+    pub marking: Option<String>,
+    /// Maximum operating speed marked on it, m/s.
+    pub max_operating_speed: Option<f64>,
+    /// Density, kg/m³: as listed, or the weight over the volume.
+    pub density: Option<f64>,
+    /// What one costs, in the shop's own currency.
+    pub cost: Option<f64>,
+    /// Lot or serial mark.
+    pub lot: Option<String>,
+    /// Where it lies.
+    pub place: Option<String>,
+}
+
+/// Something wrong with one row, or with the heading.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct RowProblem {
+    /// Line of the file, from 1.
+    pub line: u64,
+    /// The column; empty for the row as a whole.
+    pub field: String,
+    /// What is wrong.
+    pub message: String,
+    /// What would be right.
+    pub hint: String,
+}
+
+/// A stock list: the rows that could be read, and what was wrong with the others.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct StockList {
+    /// The rows that could be read, in the order of the file.
+    pub wheels: Vec<StockWheel>,
+    /// What was wrong with the others.
+    pub problems: Vec<RowProblem>,
+}
+
+/// Reads a stock list.
+///
+/// # Errors
+/// Where the heading is not that of a stock list: then no row means anything.
+pub fn read(bytes: &[u8]) -> Result<StockList, Vec<RowProblem>> {
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    let mut reader =
+        csv::ReaderBuilder::new().delimiter(delimiter(bytes)).trim(csv::Trim::All).flexible(true).from_reader(bytes);
+    let heading = heading(reader.headers())?;
+    let mut list = StockList::default();
+    let mut seen: HashMap<String, u64> = HashMap::new();
+    for record in reader.records() {
+        let record = match record {
+            Ok(record) => record,
+            Err(error) => {
+                list.problems.push(unreadable(bytes, &error));
+                continue;
+            }
+        };
+        let line = line_of(bytes, record.position());
+        let mut row = Row { heading: &heading, record: &record, line, problems: Vec::new() };
+        if record.iter().all(str::is_empty) {
+            continue;
+        }
+        let wheel = row.wheel();
+        if let Some(wheel) = wheel.filter(|_| row.problems.is_empty()) {
+            if let Some(first) = seen.insert(wheel.id.clone(), wheel.line) {
+                let message = format!("{} stands in line {first} already", quoted(&wheel.id));
+                row.problem("id", message, "give every sort of stock wheel its own number");
+                seen.insert(wheel.id, first);
+            } else {
+                list.wheels.push(wheel);
+            }
+        }
+        list.problems.append(&mut row.problems);
+    }
+    Ok(list)
+}
+
+/// Comma, or semicolon where the heading has those and no comma, as spreadsheets of many countries write it.
+pub(crate) fn delimiter(bytes: &[u8]) -> u8 {
+    let first = bytes.split(|b| *b == b'\n').next().unwrap_or_default();
+    if first.contains(&b';') && !first.contains(&b',') { b';' } else { b',' }
+}
+
+/// Line of a row, from 1. The csv reader's own count stands before line ends and empty lines that it skips.
+pub(crate) fn line_of(bytes: &[u8], position: Option<&csv::Position>) -> u64 {
+    let Some(byte) = position.and_then(|p| usize::try_from(p.byte()).ok()) else { return 0 };
+    let skipped = bytes.iter().skip(byte).take_while(|b| b.is_ascii_whitespace()).count();
+    1 + bytes.iter().take(byte + skipped).filter(|b| **b == b'\n').count() as u64
+}
+
+/// The row of a csv error in words.
+pub(crate) fn unreadable(bytes: &[u8], error: &csv::Error) -> RowProblem {
+    let line = line_of(bytes, error.position());
+    let message = match error.kind() {
+        csv::ErrorKind::Utf8 { .. } => "the row is not UTF-8 text".to_owned(),
+        _ => "the row cannot be read".to_owned(),
+    };
+    RowProblem { line, field: String::new(), message, hint: "save the file as csv in UTF-8".to_owned() }
+}
+
+/// The columns of the heading, by position.
+fn heading(read: Result<&csv::StringRecord, csv::Error>) -> Result<Vec<&'static str>, Vec<RowProblem>> {
+    let at = |field: &str, message: String, hint: String| RowProblem { line: 1, field: field.to_owned(), message, hint };
+    let record = read.map_err(|e| vec![RowProblem { line: 1, ..unreadable(&[], &e) }])?;
+    let mut columns: Vec<&'static str> = Vec::new();
+    let mut problems = Vec::new();
+    for name in record {
+        match COLUMNS.iter().find(|c| **c == name) {
+            Some(column) if columns.contains(column) => {
+                problems.push(at(name, format!("the column {} stands twice", quoted(name)), "keep one of them".into()));
+            }
+            Some(column) => columns.push(column),
+            None => {
+                let hint = match nearest(name, &COLUMNS) {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => format!("a stock list has the columns {}", COLUMNS.join(", ")),
+                };
+                problems.push(at(name, format!("there is no column {}", quoted(name)), hint));
+            }
+        }
+    }
+    for needed in COLUMNS[..NEEDED].iter().filter(|c| !columns.contains(c)) {
+        let hint = format!("the first line names the columns; {} are needed", COLUMNS[..NEEDED].join(", "));
+        problems.push(at(needed, format!("the column `{needed}` is missing"), hint));
+    }
+    if problems.is_empty() { Ok(columns) } else { Err(problems) }
+}
+
+/// One row being read.
+struct Row<'a> {
+    heading: &'a [&'static str],
+    record: &'a csv::StringRecord,
+    line: u64,
+    problems: Vec<RowProblem>,
+}
+
+impl Row<'_> {
+    fn problem(&mut self, field: &str, message: impl Into<String>, hint: impl Into<String>) {
+        let (line, field) = (self.line, field.to_owned());
+        self.problems.push(RowProblem { line, field, message: message.into(), hint: hint.into() });
+    }
+
+    /// What a column holds; `None` where it is empty or absent.
+    fn cell(&self, column: &str) -> Option<&str> {
+        let i = self.heading.iter().position(|c| *c == column)?;
+        self.record.get(i).filter(|text| !text.is_empty())
+    }
+
+    fn text(&self, column: &str) -> Option<String> {
+        self.cell(column).map(str::to_owned)
+    }
+
+    fn wheel(&mut self) -> Option<StockWheel> {
+        if self.record.len() != self.heading.len() {
+            let message = format!("the row has {} fields, the heading {}", self.record.len(), self.heading.len());
+            self.problem("", message, "put texts that hold a comma in double quotes");
+            return None;
+        }
+        let id = self.text("id");
+        if id.is_none() {
+            self.problem("id", "the stock wheel has no number", "give every sort of stock wheel its own number");
+        }
+        let [outside_diameter, thickness, bore] = ["outside_diameter", "thickness", "bore"].map(|c| self.size(c));
+        let size = Size { outside_diameter: outside_diameter?, thickness: thickness?, bore: bore? };
+        if size.bore >= size.outside_diameter {
+            self.problem("bore", "the bore is not smaller than the outside diameter", "check the two sizes");
+        }
+        let weight = self.amount("weight", |t| Mass(t.to_owned()).kilograms());
+        let density = self.amount("density", |t| Density(t.to_owned()).kg_per_m3());
+        Some(StockWheel {
+            line: self.line,
+            id: id?,
+            size,
+            count: self.count(),
+            marking: self.text("marking"),
+            max_operating_speed: self.amount("max_operating_speed", |t| Speed(t.to_owned()).metres_per_second()),
+            density: density.or_else(|| Some(weight? / (size.volume() * 1e-9))),
+            cost: self.cost(),
+            lot: self.text("lot"),
+            place: self.text("place"),
+        })
+    }
+
+    /// A size that must be given, mm.
+    fn size(&mut self, column: &str) -> Option<f64> {
+        let Some(text) = self.text(column) else {
+            self.problem(column, format!("`{column}` is empty"), "give it with its unit, such as 26 in or 660 mm");
+            return None;
+        };
+        // a stock list has no unit of its own: 26 alone could be inches or millimetres
+        if text.ends_with(|c: char| c.is_ascii_digit() || c == '.') {
+            self.problem(column, format!("{} has no unit", quoted(&text)), format!("write {text} in or {text} mm"));
+            return None;
+        }
+        match parse_length(&text, LengthUnit::Millimetre) {
+            Ok(mm) if mm > 0.0 && mm <= GREATEST_LENGTH => Some(mm),
+            Ok(_) => {
+                self.problem(column, format!("{} is no size of a wheel", quoted(&text)), "give a length above 0, at most 10 m");
+                None
+            }
+            Err(e) => {
+                self.problem(column, e.message, e.hint);
+                None
+            }
+        }
+    }
+
+    /// A quantity that may be left out, above 0.
+    fn amount(&mut self, column: &str, read: impl Fn(&str) -> Result<f64, QuantityError>) -> Option<f64> {
+        let text = self.text(column)?;
+        match read(&text) {
+            Ok(value) if value > 0.0 && value.is_finite() => return Some(value),
+            Ok(_) => self.problem(column, format!("{} is not above 0", quoted(&text)), "give a number above 0, or leave it empty"),
+            Err(e) => self.problem(column, e.message, e.hint),
+        }
+        None
+    }
+
+    fn count(&mut self) -> Option<u32> {
+        let text = self.text("count")?;
+        let count = text.parse().ok();
+        if count.is_none() {
+            self.problem("count", format!("{} is no number of wheels", quoted(&text)), "give a whole number of 0 or more");
+        }
+        count
+    }
+
+    fn cost(&mut self) -> Option<f64> {
+        let text = self.text("cost")?;
+        let cost = text.parse::<f64>().ok().filter(|c| *c >= 0.0 && c.is_finite());
+        if cost.is_none() {
+            let hint = "give a plain number with a point, such as 185.50, in the shop's own currency";
+            self.problem("cost", format!("{} is no cost", quoted(&text)), hint);
+        }
+        cost
+    }
+}

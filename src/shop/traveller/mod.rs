@@ -1,0 +1,253 @@
+//! The shop traveller: the operations in order, each with what it must come to, what it takes off, its tool, machine file and sign-off.
+
+mod template;
+
+pub use template::{BUILT_IN, Entry, NAMES, Template};
+
+use crate::drawing::Drawing;
+use crate::quantity::{LengthUnit, fixed, trimmed};
+use crate::section::SectionError;
+use crate::shop::cautions::cautions;
+use crate::shop::designation::designation;
+use crate::shop::inspection::RuleLimits;
+use crate::shop::operation::Operation;
+use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
+use crate::shop::removal::{Removal, Size, removed};
+use crate::shop::speed::{marked_rpm, marked_speed, test_rpm};
+use crate::shop::written::{length, speed, volume};
+use crate::wheel::{Characteristic, Job, Measure, Requirement, Written};
+
+/// A machine file that goes with the traveller.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MachineFile {
+    /// Its name.
+    pub name: String,
+    /// SHA-256 of its bytes, 64 hexadecimal digits.
+    pub sha256: String,
+    /// The operations it is for.
+    pub operations: Vec<Operation>,
+}
+
+/// What a traveller is made from.
+#[derive(Debug)]
+pub struct Inputs<'a> {
+    /// The order.
+    pub job: &'a Job,
+    /// The shop's operations and texts.
+    pub template: &'a Template,
+    /// Limits from the shop's rules.
+    pub limits: RuleLimits,
+    /// The machine files.
+    pub files: &'a [MachineFile],
+    /// Why there are no machine files; empty where there are.
+    pub no_files: &'a str,
+    /// Why it must not be worked to, such as `NOT RELEASED`; empty where it may.
+    pub bar: &'a str,
+}
+
+/// One row of the traveller.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// The operation; `None` for one of the shop's own.
+    pub operation: Option<Operation>,
+    /// Its heading.
+    pub title: String,
+    /// Sentences.
+    pub text: Vec<String>,
+    /// Sizes to come to, with their tolerances and the numbers of the drawing.
+    pub targets: Vec<String>,
+    /// What is taken off, mm³.
+    pub removed: Option<f64>,
+    /// The tool.
+    pub tool: String,
+    /// The machine files.
+    pub files: Vec<MachineFile>,
+}
+
+/// The steps of an order, in the template's order; what the wheel does not need is left out.
+///
+/// # Errors
+/// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
+pub fn steps(inputs: &Inputs) -> Result<Vec<Step>, SectionError> {
+    let job = inputs.job;
+    let requirements = job.requirements();
+    let taken = taken(job)?;
+    let words = Words::of(inputs);
+    let needed = inputs.template.entries.iter().filter(|e| e.operation.is_none_or(|o| o.is_needed(job)));
+    let step = |entry: &Entry| Step {
+        operation: entry.operation,
+        title: entry.title.clone(),
+        text: entry.text.iter().map(|t| words.put(t)).collect(),
+        targets: entry.operation.map_or(Vec::new(), |o| targets(job, &requirements, o)),
+        removed: taken.iter().find(|r| Some(r.operation) == entry.operation).map(|r| r.volume),
+        tool: words.put(&entry.tool),
+        files: inputs.files.iter().filter(|f| f.operations.iter().any(|o| Some(*o) == entry.operation)).cloned().collect(),
+    };
+    Ok(needed.map(step).collect())
+}
+
+fn blank_size(job: &Job) -> Option<Size> {
+    let b = job.blank.as_ref()?;
+    Some(Size { outside_diameter: b.outside_diameter?, thickness: b.thickness?, bore: b.bore? })
+}
+
+fn taken(job: &Job) -> Result<Vec<Removal>, SectionError> {
+    blank_size(job).map_or(Ok(Vec::new()), |size| removed(&job.wheel, size))
+}
+
+/// Sizes an operation must come to: `3 H Ø203,2 +0,13 / +0,03`.
+fn targets(job: &Job, requirements: &[Requirement], operation: Operation) -> Vec<String> {
+    let written = Written::of(job);
+    let one = |r: &Requirement| {
+        let tolerance = r.deviation.map_or(String::new(), |d| {
+            format!(" {}", written.deviation(d, written.unit, r.measure == Measure::Angle))
+        });
+        format!("{} {}  {}{tolerance}", r.number, r.letter, written.nominal(r, written.unit))
+    };
+    let mut list: Vec<String> = requirements.iter().filter(|r| operation.makes(&r.id)).map(one).collect();
+    for (what, words) in [
+        (Characteristic::Parallelism, "parallel within"),
+        (Characteristic::RunoutSide, "run-out of the sides ≤"),
+        (Characteristic::RunoutFace, "run-out of the face ≤"),
+    ] {
+        if let Some(d) = job.tolerances.get(what).filter(|_| operation.makes(what.key())) {
+            list.push(format!("{words} {}", written.length(d.upper.abs().max(d.lower.abs()))));
+        }
+    }
+    list
+}
+
+/// What the names in a template's texts stand for.
+struct Words(Vec<(&'static str, String)>);
+
+impl Words {
+    fn of(inputs: &Inputs) -> Words {
+        let job = inputs.job;
+        let blank = job.blank.clone().unwrap_or_default();
+        let unknown = || "not stated".to_owned();
+        let size = blank_size(job).map_or_else(unknown, |s| {
+            let [d, t, h] = [s.outside_diameter, s.thickness, s.bore].map(|mm| length(mm, job.units));
+            format!("{d} × {t} × {h}")
+        });
+        let rpm = |n: Option<u32>| n.map_or_else(unknown, |n| format!("{n} 1/min"));
+        let tool = &job.tooling;
+        let of_size = |parts: Vec<String>| if parts.is_empty() { String::new() } else { format!(" {}", parts.join(" × ")) };
+        let cutter = [
+            tool.groove_cutter_diameter.map(|d| format!("Ø{}", length(d, job.units))),
+            tool.groove_cutter_width.map(|w| length(w, job.units)),
+        ];
+        let unbalance = inputs.limits.permitted_unbalance.map_or_else(
+            || "No limit could be reckoned: ask.".to_owned(),
+            |g| format!("At most {} g at the periphery.", trimmed(g, 1)),
+        );
+        Words(vec![
+            ("blank_size", size),
+            ("marking", blank.marking.unwrap_or_else(unknown)),
+            ("lot", blank.lot.unwrap_or_else(|| "____________".to_owned())),
+            ("marked_speed", marked_speed(job).map_or_else(unknown, speed)),
+            ("marked_rpm", rpm(marked_rpm(job))),
+            ("test_rpm", rpm(test_rpm(job, inputs.limits.test_factor))),
+            ("quantity", job.head.quantity.unwrap_or(1).to_string()),
+            ("groove_cutter", of_size(cutter.into_iter().flatten().collect())),
+            ("nose_radius", tool.profile_nose_radius.map_or(String::new(), |r| format!(", nose radius {}", length(r, job.units)))),
+            ("permitted_unbalance", unbalance),
+            ("label_code", format!("{}-n-{}", job.file_stem(), job.fingerprint().short())),
+        ])
+    }
+
+    fn put(&self, text: &str) -> String {
+        // the blank's own texts may hold braces: each name is replaced once, from left to right
+        let mut out = String::new();
+        let mut rest = text;
+        while let Some((before, after)) = rest.split_once('{') {
+            let (name, behind) = after.split_once('}').unwrap_or((after, ""));
+            out.push_str(before);
+            out.push_str(self.0.iter().find(|(n, _)| *n == name).map_or("", |(_, words)| words));
+            rest = behind;
+        }
+        out + rest
+    }
+}
+
+/// The pages of the traveller.
+///
+/// # Errors
+/// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
+pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
+    let job = inputs.job;
+    let head = Head { bar: inputs.bar.to_owned(), foot: cautions(job), ..Head::of(job, "Shop traveller") };
+    let mut flow = Flow::new(head, Format::lying(job));
+    flow.fields(&fields(job), 4);
+    for note in &job.head.notes {
+        flow.strong(&format!("Note: {note}"));
+    }
+    if !inputs.no_files.is_empty() {
+        flow.strong(&format!("Machine files: {}.", inputs.no_files));
+    }
+    let mut grid = Grid::new(vec![
+        Column::new("No.", 0.6, Align::Right),
+        Column::new("Operation", 6.0, Align::Left),
+        Column::new("To come to (No. and letter of the drawing)", 4.2, Align::Left),
+        Column::new("Stock removed", 1.9, Align::Right),
+        Column::new("Tool and machine file", 5.2, Align::Left),
+        Column::new("Done by", 1.5, Align::Left),
+        Column::new("Date", 1.3, Align::Left),
+        Column::new("Good", 0.9, Align::Left),
+        Column::new("Scrap", 0.9, Align::Left),
+    ]);
+    grid.row_height = 9.0;
+    let steps = steps(inputs)?;
+    grid.rows = steps.iter().enumerate().map(|(i, step)| row(job, i + 1, step)).collect();
+    flow.grid(&grid);
+    total(job, &steps, &mut flow);
+    Ok(flow.finish())
+}
+
+fn fields(job: &Job) -> Vec<(&'static str, String)> {
+    let text = |t: &Option<String>| t.clone().unwrap_or_else(|| "–".to_owned());
+    let head = &job.head;
+    let blank = job.blank.clone().unwrap_or_default();
+    vec![
+        ("Customer", text(&head.customer)),
+        ("Item", text(&head.item)),
+        ("Wheel", designation(job).text),
+        ("Quantity", head.quantity.map_or("–".to_owned(), |n| n.to_string())),
+        ("Blank", text(&blank.marking)),
+        ("Lot", text(&blank.lot)),
+        ("Date of the revision", text(&head.date)),
+        ("Prepared by", text(&head.prepared_by)),
+    ]
+}
+
+fn row(job: &Job, number: usize, step: &Step) -> Vec<Cell> {
+    let mut operation = Cell::bold(&step.title);
+    for sentence in &step.text {
+        operation = operation.and(sentence);
+    }
+    let targets = step.targets.iter().fold(Cell::default(), |cell, t| cell.and(t));
+    let mut tool = Cell::new(&step.tool);
+    for file in &step.files {
+        tool = tool.and(&file.name).small(format!("SHA-256 {}…", file.sha256.get(..16).unwrap_or(&file.sha256)));
+    }
+    let is_cutting = step.operation.is_some_and(Operation::is_cutting);
+    let taken = step.removed.map(|mm3| volume(mm3, job.units));
+    let stock = taken.unwrap_or_else(|| if is_cutting { "blank not stated".to_owned() } else { String::new() });
+    let mut row = vec![Cell::new(number.to_string()), operation, targets, Cell::new(stock), tool];
+    row.resize(9, Cell::default());
+    row
+}
+
+fn total(job: &Job, steps: &[Step], flow: &mut Flow) {
+    let Some(size) = blank_size(job) else { return };
+    let taken: f64 = steps.iter().filter_map(|s| s.removed).sum();
+    let share = fixed(100.0 * taken / size.volume(), 1);
+    let mass = job.density().map_or(String::new(), |d| format!(", {} kg", fixed(taken * d * 1e-9, 2)));
+    let unit = match job.units {
+        LengthUnit::Inch => "in",
+        LengthUnit::Millimetre => "mm",
+    };
+    flow.paragraph(&format!(
+        "Stock removed from one wheel in all: {}{mass}, {share} % of the blank. Sizes in {unit}; the drawing decides.",
+        volume(taken, job.units)
+    ));
+}
