@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod architecture;
-mod export;
 mod cutting;
+mod export;
 mod kernel;
 mod properties;
 mod shop;

@@ -14,12 +14,10 @@ use std::path::PathBuf;
 
 /// Arguments of `blanks`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  wheeldraft blanks demo-data/1042.json --stock demo-data/stock.csv\n  \
+#[command(after_help = "Examples:\n  wheeldraft blanks demo-data/1042.json --stock demo-data/stock.csv\n  \
     wheeldraft blanks 1042.json --stock stock.csv --rank cost --format json | jq '.suitable[0].id'\n\n\
     Columns of a stock list: id, outside_diameter, thickness, bore; count, marking, max_operating_speed, density, weight, cost, lot and place\n\
-    may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it."
-)]
+    may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it.")]
 pub struct Args {
     /// The order file; `-` reads standard input.
     order: PathBuf,
@@ -70,7 +68,10 @@ fn row_problem(file: &str, p: &RowProblem) -> String {
 
 fn no_list(file: &str, problems: &[RowProblem]) -> Failure {
     let first = problems.iter().map(|p| format!("{} ({})", p.message, p.hint)).collect::<Vec<_>>().join("; ");
-    Failure::new(format!("{file}:1: this is no stock list: {first}"), "the first line names the columns, see `wheeldraft help blanks`")
+    Failure::new(
+        format!("{file}:1: this is no stock list: {first}"),
+        "the first line names the columns, see `wheeldraft help blanks`",
+    )
 }
 
 fn as_json(job: &Job, choice: &Choice, problems: &[RowProblem]) -> Value {
@@ -81,7 +82,8 @@ fn as_json(job: &Job, choice: &Choice, problems: &[RowProblem]) -> Value {
 }
 
 fn text(job: &Job, choice: &Choice, palette: Palette) -> String {
-    let mut out = format!("Order {} · fingerprint {}\n{}\n", job.file_stem(), job.fingerprint().short(), asked(job, choice));
+    let mut out =
+        format!("Order {} · fingerprint {}\n{}\n", job.file_stem(), job.fingerprint().short(), asked(job, choice));
     if choice.suitable.is_empty() {
         out += &palette.bad("\nNo stock wheel of the list can make it.\n");
     } else {
@@ -92,9 +94,10 @@ fn text(job: &Job, choice: &Choice, palette: Palette) -> String {
     }
     if !choice.rejected.is_empty() {
         out += &palette.strong("\nCannot\n");
-        let rows = choice.rejected.iter().map(|r| {
-            vec![String::new(), r.stock.id.clone(), size(job, &r.stock.size), r.reasons.join("; ")]
-        });
+        let rows = choice
+            .rejected
+            .iter()
+            .map(|r| vec![String::new(), r.stock.id.clone(), size(job, &r.stock.size), r.reasons.join("; ")]);
         out += &aligned_after(&rows.collect::<Vec<_>>(), |_| true);
     }
     out

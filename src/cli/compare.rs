@@ -10,8 +10,10 @@ use std::path::PathBuf;
 
 /// Arguments of `compare`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  wheeldraft compare 1042-A.json 1042-B.json\n  wheeldraft compare 1042-A.json 1042-B.json -o difference.svg\n\n\
-    Without a difference it says so. The picture lays both half-sections over each other and enlarges small differences.")]
+#[command(
+    after_help = "Examples:\n  wheeldraft compare 1042-A.json 1042-B.json\n  wheeldraft compare 1042-A.json 1042-B.json -o difference.svg\n\n\
+    Without a difference it says so. The picture lays both half-sections over each other and enlarges small differences."
+)]
 pub struct Args {
     /// The earlier order file; `-` reads standard input.
     old: PathBuf,
@@ -51,7 +53,12 @@ fn json(comparison: &Comparison) -> Value {
 
 fn text(c: &Comparison, palette: Palette) -> String {
     let state = |s: &compare::State| {
-        format!("{} · fingerprint {} · verdict {}", s.order, s.fingerprint.get(..8).unwrap_or_default(), s.verdict.word())
+        format!(
+            "{} · fingerprint {} · verdict {}",
+            s.order,
+            s.fingerprint.get(..8).unwrap_or_default(),
+            s.verdict.word()
+        )
     };
     let mut out = format!("old  {}\nnew  {}\n", state(&c.old), state(&c.new));
     if c.old.fingerprint == c.new.fingerprint {

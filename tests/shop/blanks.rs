@@ -98,7 +98,8 @@ fn cost_can_rank_first() {
         .args(["blanks", "--rank", "cost", "--format", "json", "--stock"])
         .arg(demo_stock())
         .arg(case("crankshaft-wheel-grooved.json")));
-    let costs: Vec<f64> = ran.json()["suitable"].as_array().unwrap().iter().take(5).map(|c| c["cost"].as_f64().unwrap()).collect();
+    let costs: Vec<f64> =
+        ran.json()["suitable"].as_array().unwrap().iter().take(5).map(|c| c["cost"].as_f64().unwrap()).collect();
     assert!(costs.is_sorted(), "{costs:?}");
 }
 

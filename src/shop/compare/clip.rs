@@ -11,9 +11,8 @@ pub fn clipped(edge: &Edge, window: Bounds) -> Vec<Edge> {
     });
     cuts.retain(|t| (0.0..=1.0).contains(t));
     cuts.sort_by(f64::total_cmp);
-    let inside = |p: Point| {
-        (window.min.x..=window.max.x).contains(&p.x) && (window.min.y..=window.max.y).contains(&p.y)
-    };
+    let inside =
+        |p: Point| (window.min.x..=window.max.x).contains(&p.x) && (window.min.y..=window.max.y).contains(&p.y);
     let parts = cuts.windows(2).filter(|w| inside(edge.at((w[0] + w[1]) / 2.0)));
     parts.filter_map(|w| part(edge, w[0], w[1])).collect()
 }
@@ -23,15 +22,10 @@ fn line_cuts(a: Point, b: Point, window: Bounds) -> Vec<f64> {
     let d = b - a;
     let at = |from: f64, by: f64, limit: f64| (limit - from) / by;
     // a parallel line gives an infinite or undefined share, which is no cut
-    [
-        at(a.x, d.x, window.min.x),
-        at(a.x, d.x, window.max.x),
-        at(a.y, d.y, window.min.y),
-        at(a.y, d.y, window.max.y),
-    ]
-    .into_iter()
-    .filter(|t| t.is_finite())
-    .collect()
+    [at(a.x, d.x, window.min.x), at(a.x, d.x, window.max.x), at(a.y, d.y, window.min.y), at(a.y, d.y, window.max.y)]
+        .into_iter()
+        .filter(|t| t.is_finite())
+        .collect()
 }
 
 /// The same for an arc.

@@ -124,7 +124,8 @@ fn head(rows: &[Row], job: &Job) -> Result<u32, NoSheet> {
         Some(of) if of == now.full() => {}
         Some(of) => {
             let short: String = of.chars().take(8).collect();
-            let message = format!("this sheet is of another state of order {stem}: {} then, {} now", quoted(&short), now.short());
+            let message =
+                format!("this sheet is of another state of order {stem}: {} then, {} now", quoted(&short), now.short());
             return Err(no_sheet(message, hint));
         }
         None => return Err(no_sheet("the row `fingerprint` is missing", hint)),
@@ -161,7 +162,12 @@ impl Reader<'_> {
         let Some(&index) = self.places.get(&key) else {
             let (item, place) = (quoted(&row.item), quoted(&row.place));
             let what = if row.place.is_empty() { item } else { format!("{item} at {place}") };
-            return self.problem(row.line, "item", format!("{what} is nothing to measure on this wheel"), "remove the row");
+            return self.problem(
+                row.line,
+                "item",
+                format!("{what} is nothing to measure on this wheel"),
+                "remove the row",
+            );
         };
         if let Some(first) = self.lines[index] {
             let message = format!("{} stands in line {first} already", named(&self.items[index]));

@@ -98,7 +98,10 @@ pub fn sheet(job: &Job, sample: u32, bar: &str) -> Vec<Drawing> {
         "Of each set of grooves {sample} are measured, evenly spread, counted from groove 1 at the first angle of the index table; pitch: the \
          largest and the smallest angle between neighbours."
     ));
-    flow.fields(&Field::ALL.map(|f| (label_with_unit(f), String::new())).each_ref().map(|(l, t)| (l.as_str(), t.clone())), 2);
+    flow.fields(
+        &Field::ALL.map(|f| (label_with_unit(f), String::new())).each_ref().map(|(l, t)| (l.as_str(), t.clone())),
+        2,
+    );
     let mut grid = Grid { row_height: WRITE, ..Grid::new(columns(&[("Measured", 2.4), ("Verdict", 1.6)])) };
     grid.rows = items(job, sample)
         .iter()
@@ -191,9 +194,9 @@ fn tests(inspection: &Inspection) -> Grid {
         record.shown(Field::SpeedTestTester)
     );
     row("Speed test", needed, run);
-    let most = inspection.permitted_unbalance.map_or("no limit could be reckoned".to_owned(), |g| {
-        format!("at most {} g at the periphery", trimmed(g, 1))
-    });
+    let most = inspection
+        .permitted_unbalance
+        .map_or("no limit could be reckoned".to_owned(), |g| format!("at most {} g at the periphery", trimmed(g, 1)));
     row("Balance", most, format!("{} g at the periphery", record.shown(Field::BalanceReading)));
     grid
 }

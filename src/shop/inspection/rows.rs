@@ -9,19 +9,8 @@ use crate::quantity::{LengthUnit, trimmed};
 use crate::wheel::Job;
 
 /// Columns of the verdicts.
-pub const VERDICT_COLUMNS: [&str; 11] = [
-    "item",
-    "place",
-    "letter",
-    "characteristic",
-    "unit",
-    "nominal",
-    "low",
-    "high",
-    "measured",
-    "off",
-    "verdict",
-];
+pub const VERDICT_COLUMNS: [&str; 11] =
+    ["item", "place", "letter", "characteristic", "unit", "nominal", "low", "high", "measured", "off", "verdict"];
 
 /// Digits after the point: a hundredth of what anyone measures, so that limits are not moved by rounding.
 const DECIMALS: usize = 6;

@@ -161,7 +161,10 @@ fn ring(which: &str, result: Option<TestResult>) -> Option<String> {
 fn speed_test(job: &Job, inspection: &Inspection) -> Option<String> {
     let record = &inspection.record;
     let Some(needed) = inspection.test_rpm.filter(|_| marked_speed(job).is_some()) else {
-        return Some("the blank's maximum speed is not known, so no speed test can be judged: give blank.max_operating_speed".into());
+        return Some(
+            "the blank's maximum speed is not known, so no speed test can be judged: give blank.max_operating_speed"
+                .into(),
+        );
     };
     match record.speed_test_result {
         None => return Some("no speed test is recorded".to_owned()),

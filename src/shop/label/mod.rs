@@ -116,12 +116,18 @@ impl Page {
         let room = WIDTH - 2.0 * MARGIN - measure::width(&stem, 3.0, Bold) - 4.0;
         self.at(stem, right, 3.0, Anchor::End, Bold);
         let kind = designation(job);
-        let name = kind.shape.map_or(format!("ABRASIVE WHEEL, {}", kind.name), |n| format!("ABRASIVE WHEEL, TYPE {n} – {}", kind.name));
+        let name = kind
+            .shape
+            .map_or(format!("ABRASIVE WHEEL, {}", kind.name), |n| format!("ABRASIVE WHEEL, TYPE {n} – {}", kind.name));
         self.text(&name, 3.0, Bold, room, 1);
         if !options.bar.is_empty() {
             self.text(&options.bar, 5.0, Bold, WIDTH - 2.0 * MARGIN, 1);
         }
-        let by = if options.altered_by.is_empty() { "________________________".to_owned() } else { options.altered_by.clone() };
+        let by = if options.altered_by.is_empty() {
+            "________________________".to_owned()
+        } else {
+            options.altered_by.clone()
+        };
         self.text(&format!("Altered by: {by}"), 2.2, Plain, WIDTH - 2.0 * MARGIN, 2);
         self.rule();
     }
@@ -171,7 +177,13 @@ impl Page {
         match rotation(job) {
             Wanted::Either => {}
             Wanted::Contradictory => {
-                self.text("The grooves of side A and side B want opposite rotation: ask before mounting.", 2.5, Bold, width, 2);
+                self.text(
+                    "The grooves of side A and side B want opposite rotation: ask before mounting.",
+                    2.5,
+                    Bold,
+                    width,
+                    2,
+                );
             }
             Wanted::Only(way) => {
                 let words = format!("Rotation {}, seen from side A", way.words());

@@ -9,8 +9,8 @@ mod grid;
 pub use flow::Flow;
 pub use grid::{Align, Cell, Column, Grid};
 
-use crate::drawing::{About, Drawing, Item, LineRole, Pen, Text, measure};
 use crate::drawing::Lettering::{Bold, Plain};
+use crate::drawing::{About, Drawing, Item, LineRole, Pen, Text, measure};
 use crate::geometry::{Contour, Point};
 use crate::order::SheetSize;
 use crate::quantity::MM_PER_INCH;

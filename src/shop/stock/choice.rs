@@ -168,10 +168,8 @@ fn speed_reasons(asked: &Asked, stock: &StockWheel) -> Vec<String> {
     let Some(marked) = stock.max_operating_speed else {
         return vec!["no maximum operating speed in the list; none may be assumed".to_owned()];
     };
-    let needs = [
-        (asked.max_operating_speed, "asked by the order"),
-        (asked.running_speed, "run on the order's machine"),
-    ];
+    let needs =
+        [(asked.max_operating_speed, "asked by the order"), (asked.running_speed, "run on the order's machine")];
     let below = |(need, by): (Option<f64>, &str)| {
         let need = need.filter(|n| *n > marked * (1.0 + f64::EPSILON))?;
         Some(format!("marked {}, {} {by}", speed(marked), speed(need)))

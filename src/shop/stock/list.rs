@@ -139,7 +139,8 @@ pub(crate) fn unreadable(bytes: &[u8], error: &csv::Error) -> RowProblem {
 
 /// The columns of the heading, by position.
 fn heading(read: Result<&csv::StringRecord, csv::Error>) -> Result<Vec<&'static str>, Vec<RowProblem>> {
-    let at = |field: &str, message: String, hint: String| RowProblem { line: 1, field: field.to_owned(), message, hint };
+    let at =
+        |field: &str, message: String, hint: String| RowProblem { line: 1, field: field.to_owned(), message, hint };
     let record = read.map_err(|e| vec![RowProblem { line: 1, ..unreadable(&[], &e) }])?;
     let mut columns: Vec<&'static str> = Vec::new();
     let mut problems = Vec::new();
@@ -234,7 +235,11 @@ impl Row<'_> {
         match parse_length(&text, LengthUnit::Millimetre) {
             Ok(mm) if mm > 0.0 && mm <= GREATEST_LENGTH => Some(mm),
             Ok(_) => {
-                self.problem(column, format!("{} is no size of a wheel", quoted(&text)), "give a length above 0, at most 10 m");
+                self.problem(
+                    column,
+                    format!("{} is no size of a wheel", quoted(&text)),
+                    "give a length above 0, at most 10 m",
+                );
                 None
             }
             Err(e) => {
@@ -249,7 +254,11 @@ impl Row<'_> {
         let text = self.text(column)?;
         match read(&text) {
             Ok(value) if value > 0.0 && value.is_finite() => return Some(value),
-            Ok(_) => self.problem(column, format!("{} is not above 0", quoted(&text)), "give a number above 0, or leave it empty"),
+            Ok(_) => self.problem(
+                column,
+                format!("{} is not above 0", quoted(&text)),
+                "give a number above 0, or leave it empty",
+            ),
             Err(e) => self.problem(column, e.message, e.hint),
         }
         None
@@ -259,7 +268,11 @@ impl Row<'_> {
         let text = self.text("count")?;
         let count = text.parse().ok();
         if count.is_none() {
-            self.problem("count", format!("{} is no number of wheels", quoted(&text)), "give a whole number of 0 or more");
+            self.problem(
+                "count",
+                format!("{} is no number of wheels", quoted(&text)),
+                "give a whole number of 0 or more",
+            );
         }
         count
     }

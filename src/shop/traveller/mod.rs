@@ -81,7 +81,12 @@ pub fn steps(inputs: &Inputs) -> Result<Vec<Step>, SectionError> {
         targets: entry.operation.map_or(Vec::new(), |o| targets(job, &requirements, o)),
         removed: taken.iter().find(|r| Some(r.operation) == entry.operation).map(|r| r.volume),
         tool: words.put(&entry.tool),
-        files: inputs.files.iter().filter(|f| f.operations.iter().any(|o| Some(*o) == entry.operation)).cloned().collect(),
+        files: inputs
+            .files
+            .iter()
+            .filter(|f| f.operations.iter().any(|o| Some(*o) == entry.operation))
+            .cloned()
+            .collect(),
     };
     Ok(needed.map(step).collect())
 }
@@ -99,9 +104,9 @@ fn taken(job: &Job) -> Result<Vec<Removal>, SectionError> {
 fn targets(job: &Job, requirements: &[Requirement], operation: Operation) -> Vec<String> {
     let written = Written::of(job);
     let one = |r: &Requirement| {
-        let tolerance = r.deviation.map_or(String::new(), |d| {
-            format!(" {}", written.deviation(d, written.unit, r.measure == Measure::Angle))
-        });
+        let tolerance = r
+            .deviation
+            .map_or(String::new(), |d| format!(" {}", written.deviation(d, written.unit, r.measure == Measure::Angle)));
         format!("{} {}  {}{tolerance}", r.number, r.letter, written.nominal(r, written.unit))
     };
     let mut list: Vec<String> = requirements.iter().filter(|r| operation.makes(&r.id)).map(one).collect();
@@ -131,7 +136,8 @@ impl Words {
         });
         let rpm = |n: Option<u32>| n.map_or_else(unknown, |n| format!("{n} 1/min"));
         let tool = &job.tooling;
-        let of_size = |parts: Vec<String>| if parts.is_empty() { String::new() } else { format!(" {}", parts.join(" × ")) };
+        let of_size =
+            |parts: Vec<String>| if parts.is_empty() { String::new() } else { format!(" {}", parts.join(" × ")) };
         let cutter = [
             tool.groove_cutter_diameter.map(|d| format!("Ø{}", length(d, job.units))),
             tool.groove_cutter_width.map(|w| length(w, job.units)),
@@ -149,7 +155,10 @@ impl Words {
             ("test_rpm", rpm(test_rpm(job, inputs.limits.test_factor))),
             ("quantity", job.head.quantity.unwrap_or(1).to_string()),
             ("groove_cutter", of_size(cutter.into_iter().flatten().collect())),
-            ("nose_radius", tool.profile_nose_radius.map_or(String::new(), |r| format!(", nose radius {}", length(r, job.units)))),
+            (
+                "nose_radius",
+                tool.profile_nose_radius.map_or(String::new(), |r| format!(", nose radius {}", length(r, job.units))),
+            ),
             ("permitted_unbalance", unbalance),
             ("label_code", format!("{}-n-{}", job.file_stem(), job.fingerprint().short())),
         ])

@@ -114,7 +114,11 @@ impl Reader {
             }
         };
         if operation.is_none() && title.is_empty() {
-            self.problem(field, "the entry has neither operation nor title", "name an operation, or give a title of your own");
+            self.problem(
+                field,
+                "the entry has neither operation nor title",
+                "name an operation, or give a title of your own",
+            );
         }
         let text = match &value["text"] {
             Value::Null => Vec::new(),
@@ -168,13 +172,16 @@ impl Reader {
             let count = entries.iter().filter(|e| e.operation == Some(operation)).count();
             if count != 1 {
                 let message = format!("the operation {} stands here {count} times", operation.key());
-                self.problem("/operations", message, "give every operation once; what a wheel does not need is left out on paper");
+                self.problem(
+                    "/operations",
+                    message,
+                    "give every operation once; what a wheel does not need is left out on paper",
+                );
             }
         }
         let cutting = || Operation::ALL.into_iter().filter(|o| o.is_cutting()).filter_map(at);
         let (first, last) = (cutting().min(), cutting().max());
-        let [before, after, test] =
-            [Operation::RingTestBefore, Operation::RingTestAfter, Operation::SpeedTest].map(at);
+        let [before, after, test] = [Operation::RingTestBefore, Operation::RingTestAfter, Operation::SpeedTest].map(at);
         if before > first || after < last || test < after {
             let hint = "ring test, then everything that cuts, then ring test, then speed test";
             self.problem("/operations", "the tests stand on the wrong side of the cutting", hint);
@@ -205,7 +212,9 @@ mod tests {
         assert!(changed("\"operation\": \"bore\"", "\"operation\": \"boring\"").contains("no operation `boring`"));
         assert!(changed("{test_rpm}", "{test_speed}").contains("no name `test_speed`"));
         assert!(changed("\"operation\": \"clean\"", "\"operation\": \"bore\"").contains("bore stands here 2 times"));
-        assert!(changed("\"operation\": \"clean\"", "\"title\": \"Clean\", \"texts\": []").contains("no field `texts`"));
+        assert!(
+            changed("\"operation\": \"clean\"", "\"title\": \"Clean\", \"texts\": []").contains("no field `texts`")
+        );
         let moved = BUILT_IN.replace("\"operation\": \"speed-test\"", "\"operation\": \"X\"");
         let moved = moved.replace("\"operation\": \"identify\"", "\"operation\": \"speed-test\"");
         assert!(first_problem(&moved.replace("\"X\"", "\"identify\"")).contains("wrong side"));
