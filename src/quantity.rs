@@ -2,6 +2,9 @@
 //!
 //! 1 in = 25.4 mm exactly. Everything is computed in millimetres, metres per second, kilograms per cubic metre and kilograms.
 
+mod number;
+
+use number::Number;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -26,6 +29,19 @@ impl LengthUnit {
             LengthUnit::Inch => MM_PER_INCH,
             LengthUnit::Millimetre => 1.0,
         }
+    }
+
+    /// Millimetres in one of it, as a fraction.
+    fn ratio(self) -> (u64, u64) {
+        match self {
+            LengthUnit::Inch => (254, 10),
+            LengthUnit::Millimetre => (1, 1),
+        }
+    }
+
+    /// `value` of it in millimetres, rounded once.
+    pub fn to_mm(self, value: f64) -> f64 {
+        Number::of(value).times(self.ratio())
     }
 
     /// Its symbol: `in` or `mm`.
@@ -80,13 +96,20 @@ impl QuantityError {
 }
 
 impl Length {
-    /// In millimetres; a bare number is in `unit`. Any finite value is returned, negative ones too: the field decides what makes sense.
+    /// In millimetres; a bare number is in `unit`, text has to name its own. Any value is returned, negative ones too: the field decides what
+    /// makes sense.
     ///
     /// # Errors
     /// Where the text is no number with a known unit.
     pub fn mm(&self, unit: LengthUnit) -> Result<f64, QuantityError> {
         match self {
-            Length::Bare(value) => Ok(value * unit.mm()),
+            Length::Bare(value) => Ok(unit.to_mm(*value)),
+            Length::Typed(text) if Number::parse(text).is_some() => {
+                let text = if text.len() > LONGEST_QUOTE { "26" } else { text.trim() };
+                let own = format!("write \"{text} in\" or \"{text} mm\"");
+                let hint = if text.parse::<f64>().is_ok() { format!("{own}, or {text} without quotes") } else { own };
+                Err(QuantityError::new(format!("the length {} has no unit", quoted(text)), hint))
+            }
             Length::Typed(text) => parse_length(text, unit),
         }
     }
@@ -113,27 +136,15 @@ pub fn quoted(text: &str) -> String {
 /// # Errors
 /// Where the text is no number with a known unit.
 pub fn parse_length(text: &str, unit: LengthUnit) -> Result<f64, QuantityError> {
-    let (number, symbol) = split_unit(text);
-    let factor = match symbol {
-        "" => unit.mm(),
-        "in" | "inch" | "inches" | "\"" | "″" => MM_PER_INCH,
-        "mm" => 1.0,
-        "cm" => 10.0,
-        "m" => 1000.0,
-        _ => {
-            return Err(QuantityError::new(
-                format!("{} is no unit of length", quoted(symbol)),
-                "write in or mm, such as 2-1/2 in or 63.5 mm",
-            ));
-        }
+    let units = |symbol: &str| match symbol {
+        "" => Some(unit.ratio()),
+        "in" | "in." | "inch" | "inches" | "\"" | "″" | "''" => Some((254, 10)),
+        "mm" => Some((1, 1)),
+        "cm" => Some((10, 1)),
+        "m" => Some((1000, 1)),
+        _ => None,
     };
-    let value = parse_number(number).ok_or_else(|| {
-        QuantityError::new(
-            format!("{} is no length", quoted(text)),
-            "write a number with a unit, such as 2-1/2 in or 63.5 mm",
-        )
-    })?;
-    Ok(value * factor)
+    scaled(text, "length", "2-1/2 in or 63.5 mm", units)
 }
 
 impl Speed {
@@ -143,10 +154,11 @@ impl Speed {
     /// Where the text is no number with a known unit.
     pub fn metres_per_second(&self) -> Result<f64, QuantityError> {
         scaled(&self.0, "speed", "33 m/s or 6500 ft/min", |unit| match unit {
-            "m/s" => Some(1.0),
-            "m/min" => Some(1.0 / 60.0),
-            "ft/min" | "fpm" | "sfpm" => Some(0.3048 / 60.0),
-            "ft/s" => Some(0.3048),
+            "m/s" => Some((1, 1)),
+            "m/min" => Some((1, 60)),
+            // 1 ft = 0.3048 m exactly
+            "ft/min" | "fpm" | "sfpm" => Some((3048, 600_000)),
+            "ft/s" => Some((3048, 10_000)),
             _ => None,
         })
     }
@@ -159,10 +171,10 @@ impl Density {
     /// Where the text is no number with a known unit.
     pub fn kg_per_m3(&self) -> Result<f64, QuantityError> {
         scaled(&self.0, "density", "2.15 g/cm3 or 2150 kg/m3", |unit| match unit {
-            "g/cm3" | "g/cm³" | "g/cc" => Some(1000.0),
-            "kg/m3" | "kg/m³" => Some(1.0),
-            // 1 lb = 0.45359237 kg exactly
-            "lb/in3" | "lb/in³" => Some(0.453_592_37 / (0.0254 * 0.0254 * 0.0254)),
+            "g/cm3" | "g/cm³" | "g/cc" => Some((1000, 1)),
+            "kg/m3" | "kg/m³" => Some((1, 1)),
+            // 1 lb = 0.45359237 kg, 1 in³ = 16387.064 mm³, both exactly
+            "lb/in3" | "lb/in³" => Some((453_592_370_000, 16_387_064)),
             _ => None,
         })
     }
@@ -175,20 +187,33 @@ impl Mass {
     /// Where the text is no number with a known unit.
     pub fn kilograms(&self) -> Result<f64, QuantityError> {
         scaled(&self.0, "weight", "12.4 kg or 27 lb", |unit| match unit {
-            "kg" => Some(1.0),
-            "g" => Some(0.001),
-            "lb" | "lbs" => Some(0.453_592_37),
+            "kg" => Some((1, 1)),
+            "g" => Some((1, 1000)),
+            "lb" | "lbs" => Some((45_359_237, 100_000_000)),
             _ => None,
         })
     }
 }
 
-fn scaled(text: &str, what: &str, example: &str, factor: impl Fn(&str) -> Option<f64>) -> Result<f64, QuantityError> {
+/// Reads a number and a unit; `units` gives what one of a unit is worth as a fraction.
+fn scaled(
+    text: &str,
+    what: &str,
+    example: &str,
+    units: impl Fn(&str) -> Option<(u64, u64)>,
+) -> Result<f64, QuantityError> {
     let (number, unit) = split_unit(text);
     let hint = format!("write a number and a unit, such as {example}");
-    let value =
-        parse_number(number).ok_or_else(|| QuantityError::new(format!("{} is no {what}", quoted(text)), &hint))?;
-    let factor = factor(unit).ok_or_else(|| {
+    let Some(value) = Number::parse(number) else {
+        let with_point = number.replacen(',', ".", 1);
+        let hint = if Number::parse(&with_point).is_some() {
+            format!("write the decimal point: {with_point} {unit}")
+        } else {
+            hint
+        };
+        return Err(QuantityError::new(format!("{} is no {what}", quoted(text)), hint.trim_end()));
+    };
+    let factor = units(unit).or_else(|| units(&unit.to_lowercase())).ok_or_else(|| {
         let message = if unit.is_empty() {
             format!("the {what} {} has no unit", quoted(text))
         } else {
@@ -196,40 +221,19 @@ fn scaled(text: &str, what: &str, example: &str, factor: impl Fn(&str) -> Option
         };
         QuantityError::new(message, &hint)
     })?;
-    Ok(value * factor)
+    Ok(value.times(factor))
 }
 
 /// The number and the unit of a text such as `2-1/2 in`, blanks trimmed.
 fn split_unit(text: &str) -> (&str, &str) {
     let text = text.trim();
-    let end = text.rfind(|c: char| c.is_ascii_digit() || c == '.').map_or(0, |i| i + 1);
+    let end = text.char_indices().rfind(|(_, c)| c.is_numeric() || *c == '.').map_or(0, |(i, c)| i + c.len_utf8());
     // digits inside the unit (g/cm3) belong to it: the unit begins at the first letter or inch mark
-    let start =
-        text.find(|c: char| c.is_alphabetic() && !matches!(c, 'e' | 'E') || c == '"' || c == '″').unwrap_or(end);
+    let start = text
+        .find(|c: char| c.is_alphabetic() && !matches!(c, 'e' | 'E') || matches!(c, '"' | '″' | '\''))
+        .unwrap_or(end);
     let (number, unit) = text.split_at(start.min(text.len()));
     (number.trim(), unit.trim())
-}
-
-/// A decimal number or a fraction: `2.5`, `3/16`, `2-1/2`, `2 1/2`.
-fn parse_number(text: &str) -> Option<f64> {
-    let text = text.trim();
-    let value = match text.rsplit_once('/') {
-        None => text.parse::<f64>().ok()?,
-        Some((left, denominator)) => {
-            let denominator: f64 = digits(denominator)?;
-            let (whole, numerator) = match left.trim().rsplit_once(['-', ' ']) {
-                Some((whole, numerator)) if !whole.trim().is_empty() => (digits(whole)?, digits(numerator)?),
-                _ => (0.0, digits(left)?),
-            };
-            whole + numerator / denominator
-        }
-    };
-    value.is_finite().then_some(value)
-}
-
-fn digits(text: &str) -> Option<f64> {
-    let text = text.trim();
-    (!text.is_empty() && text.bytes().all(|b| b.is_ascii_digit())).then(|| text.parse().ok()).flatten()
 }
 
 /// `value` with `decimals` digits after the point, rounded half away from zero as it is written in decimal, and never `-0`.
@@ -321,10 +325,20 @@ mod tests {
             ("1e2 mm", 100.0),
             ("-3 mm", -3.0),
             (" 26 ", 660.4),
+            ("2½ in", 63.5),
+            ("25 MM", 25.0),
+            ("1''", 25.4),
+            ("0.06in", 1.524),
+            ("+3 mm", 3.0),
         ] {
             let got = parse_length(text, LengthUnit::Inch).unwrap();
             assert!((got - mm).abs() <= 1e-14 * mm.abs(), "{text}: {got}");
         }
+        let strict = |text: &str| Length::Typed(text.into()).mm(LengthUnit::Inch);
+        assert_eq!(strict("26 in"), Ok(660.4));
+        assert_eq!(strict("26").unwrap_err().hint, "write \"26 in\" or \"26 mm\", or 26 without quotes");
+        assert_eq!(strict("5/8").unwrap_err().hint, "write \"5/8 in\" or \"5/8 mm\"");
+        assert_eq!(strict("1,5 mm").unwrap_err().hint, "write the decimal point: 1.5 mm");
         for text in ["", "in", "2-/2 in", "1/0x", "two in", "3 furlong", "1//2", "1e999 mm", "nan", "inf mm", "1/0"] {
             assert!(parse_length(text, LengthUnit::Inch).is_err(), "{text}");
         }
@@ -333,7 +347,10 @@ mod tests {
     #[test]
     fn other_quantities() {
         // 6500 ft/min = 33.02 m/s exactly
-        assert_eq!(Speed("6500 ft/min".into()).metres_per_second(), Ok(6500.0 * (0.3048 / 60.0)));
+        assert_eq!(Speed("6500 ft/min".into()).metres_per_second(), Ok(33.02));
+        assert_eq!(Speed("1980 M/MIN".into()).metres_per_second(), Ok(33.0));
+        assert_eq!(Mass("27 lb".into()).kilograms(), Ok(12.246_993_99));
+        assert_eq!(Density("1 lb/in3".into()).kg_per_m3(), Ok(27_679.904_710_203_125));
         assert_eq!(Density("2.15 g/cm3".into()).kg_per_m3(), Ok(2150.0));
         assert_eq!(Mass("12.4 kg".into()).kilograms(), Ok(12.4));
         assert!(Speed("33".into()).metres_per_second().is_err());

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod architecture;
+mod bad_orders;
 mod cutting;
 mod export;
 mod kernel;

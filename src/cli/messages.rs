@@ -29,7 +29,7 @@ fn problem_text(file: &str, located: &Located, palette: Palette) -> String {
     let Located { problem, place } = located;
     let at = format!("{file}:{}:{}:", place.line, place.column);
     let mut out = format!("{} {}\n", palette.strong(&at), palette.bad(&problem.message));
-    if !place.excerpt.is_empty() {
+    if !place.excerpt.trim().is_empty() {
         let number = place.line.to_string();
         let margin = " ".repeat(number.len());
         let caret = palette.bad(&"^".repeat(place.width));

@@ -4,7 +4,9 @@ use super::Problem;
 use super::scan::{Fault, Kind, Node, Span, token};
 use std::collections::HashMap;
 
-/// Characters of a line shown before and after the place, so that a file written as one line stays readable.
+/// Longest line shown whole, characters.
+const SHOWN_WHOLE: usize = 110;
+/// Characters shown before and after the place in a longer one, so that a file written as one line stays readable.
 const SHOWN_BEFORE: usize = 60;
 const SHOWN_AFTER: usize = 40;
 
@@ -120,19 +122,29 @@ impl Places {
         let before = &self.text[from..start];
         let meant = &self.text[start..floor(&self.text, span.end).clamp(start, end)];
         let column = before.chars().count() + 1;
-        let (indent, cut) = if column > SHOWN_BEFORE + 1 { (SHOWN_BEFORE, true) } else { (column - 1, false) };
-        let skipped = before.chars().count() - indent;
-        let shown = indent + meant.chars().count() + SHOWN_AFTER;
-        let tail = self.text[from..end].chars().skip(skipped);
-        let mut excerpt: String = tail.clone().take(shown).map(|c| if c.is_control() { ' ' } else { c }).collect();
-        if cut {
-            excerpt.replace_range(..excerpt.chars().next().map_or(0, char::len_utf8), "…");
-        }
-        if tail.clone().nth(shown).is_some() {
-            excerpt.push('…');
-        }
-        Place { line, column, excerpt, indent, width: meant.chars().count().clamp(1, SHOWN_BEFORE) }
+        let width = meant.chars().count().max(1);
+        let (excerpt, indent) = excerpt(&self.text[from..end], column - 1, width);
+        Place { line, column, excerpt, indent, width: width.min(SHOWN_BEFORE) }
     }
+}
+
+/// A line, or the part of it around a place, and how many of its characters stand before the place.
+fn excerpt(line: &str, before: usize, width: usize) -> (String, usize) {
+    let shown = |c: char| if c.is_control() { ' ' } else { c };
+    if line.chars().nth(SHOWN_WHOLE).is_none() {
+        return (line.chars().map(shown).collect(), before);
+    }
+    let indent = before.min(SHOWN_BEFORE);
+    let skipped = before - indent;
+    let length = indent + width.min(SHOWN_BEFORE) + SHOWN_AFTER;
+    let mut part: Vec<char> = line.chars().skip(skipped).take(length).map(shown).collect();
+    if skipped > 0 {
+        part[0] = '…';
+    }
+    if line.chars().nth(skipped + length).is_some() {
+        part.push('…');
+    }
+    (part.into_iter().collect(), indent)
 }
 
 /// The nearest boundary of a character at or below a byte.

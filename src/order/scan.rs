@@ -85,6 +85,11 @@ impl Scanner<'_> {
         if self.peek().is_none() {
             return self.stop(0..0, "the file is empty", "start with `wheeldraft new`");
         }
+        if self.peek() != Some('{') {
+            let span = self.rest_of_line();
+            let message = format!("the file is no order: it begins with {}", quoted(&self.text[span.clone()]));
+            return self.stop(span, message, "an order is an object in braces { … }; start with `wheeldraft new`");
+        }
         let node = self.value()?;
         self.space();
         if self.peek().is_some() {
@@ -274,7 +279,11 @@ impl Scanner<'_> {
             }
             Some(_) => {
                 let span = self.rest_of_line();
-                self.stop(span, format!("a comma or `{end}` is expected here"), "write a comma between two fields")
+                let hint = match self.text[..after].ends_with('"') {
+                    true => "write a comma between two fields; or a quote is missing in the text before",
+                    false => "write a comma between two fields",
+                };
+                self.stop(span, format!("a comma or `{end}` is expected here"), hint)
             }
         }
     }
@@ -337,7 +346,11 @@ impl Scanner<'_> {
             Some(c) => out.push(c),
             None => {
                 let message = format!("{} is no escape", quoted(&self.text[start..self.at]));
-                self.fault(start..self.at, message, "write \\\\ for a backslash, \\\" for a quote");
+                let hint = match self.text[start..].starts_with("\\u") {
+                    true => "write the character itself",
+                    false => "write \\\\ for a backslash, \\\" for a quote",
+                };
+                self.fault(start..self.at, message, hint);
             }
         }
     }

@@ -25,32 +25,48 @@ const LIKE: f64 = 0.84;
 
 /// The known word nearest to one that is not, where one is near.
 pub fn nearest(word: &str, known: &[&'static str]) -> Option<&'static str> {
-    let plain = |s: &str| s.trim().to_lowercase().replace(['-', ' '], "_");
-    let word = plain(&clip(word));
-    let other = |name: &str| OTHER_NAMES.iter().any(|(n, words)| *n == name && words.contains(&word.as_str()));
-    if let Some(same) = known.iter().find(|k| plain(k) == word).or_else(|| known.iter().find(|k| other(k))) {
+    if let Some(same) = synonym(word, known) {
         return Some(same);
     }
-    let likeness = |k: &str| {
-        let close = strsim::damerau_levenshtein(&word, &plain(k)) <= 1 + k.len() / 6;
-        strsim::jaro_winkler(&word, &plain(k)) + if close { 0.1 } else { 0.0 }
-    };
-    let best = known.iter().max_by(|a, b| likeness(a).total_cmp(&likeness(b)))?;
-    (likeness(best) >= LIKE).then_some(*best)
+    let word = plain(word);
+    // two letters are like almost anything
+    let long = |k: &&&str| k.len() > 2;
+    let best = known.iter().filter(long).rev().max_by(|a, b| likeness(&word, a).total_cmp(&likeness(&word, b)))?;
+    (likeness(&word, best) >= LIKE).then_some(*best)
+}
+
+fn plain(word: &str) -> String {
+    clip(word).trim().to_lowercase().replace(['-', ' '], "_")
+}
+
+fn likeness(word: &str, known: &str) -> f64 {
+    let known = plain(known);
+    let is_close = strsim::damerau_levenshtein(word, &known) <= 1 + known.len() / 6;
+    strsim::jaro_winkler(word, &known) + if is_close { 0.1 } else { 0.0 }
+}
+
+/// The known word that is the same but for capitals and strokes, or that the shop floor calls so.
+fn synonym(word: &str, known: &[&'static str]) -> Option<&'static str> {
+    let word = plain(word);
+    let other = |name: &str| OTHER_NAMES.iter().any(|(n, words)| *n == name && words.contains(&word.as_str()));
+    known.iter().find(|k| plain(k) == word).or_else(|| known.iter().find(|k| other(k))).copied()
 }
 
 /// What would be right in place of an unknown field, and the field that was meant.
 pub(super) fn field(name: &str, schema: &'static Value) -> (String, Option<&'static str>) {
     let known = schema::fields(schema);
     let homes = schema::homes(name);
-    let meant = nearest(name, &known);
-    let hint = match (meant, homes.as_slice()) {
-        // a field of the format in the wrong object is likelier than a slip of the pen
-        (_, [_, ..]) => format!("it belongs in {}", listed(homes.iter().map(|h| place(h)))),
-        (Some(meant), []) => format!("did you mean `{meant}`?"),
-        (None, []) => format!("known here: {}", known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ")),
+    // a field of the format in the wrong object is likelier than a slip of the pen, another name for a field here likelier still
+    let meant = synonym(name, &known).or_else(|| if homes.is_empty() { nearest(name, &known) } else { None });
+    let hint = match meant {
+        Some(meant) => format!("did you mean `{meant}`?"),
+        None if homes.is_empty() => {
+            let names: Vec<String> = known.iter().filter(|k| !k.starts_with('$')).map(|k| format!("`{k}`")).collect();
+            format!("known here: {}", names.join(", "))
+        }
+        None => format!("it belongs in {}", listed(homes.iter().map(|h| place(h)))),
     };
-    (hint, meant.filter(|_| homes.is_empty()))
+    (hint, meant)
 }
 
 fn place(home: &str) -> String {

@@ -149,6 +149,10 @@ impl Walk<'_> {
             return Some(Value::from(x as u32));
         }
         let raw = quoted(&self.text[node.span.clone()]);
+        if x > f64::from(u32::MAX) {
+            self.fault(&node.span, format!("{} is too large: {raw}", self.name), "check the number".to_owned());
+            return None;
+        }
         let message = format!("{} must be a whole number, {least} or more, not {raw}", self.name);
         self.fault(&node.span, message, format!("give {least}, {}, {} …", least + 1.0, least + 2.0));
         None
@@ -160,14 +164,18 @@ impl Walk<'_> {
         }
         let (what, example) = expected(schema);
         let raw = &self.text[node.span.clone()];
+        let got_raw = || clip(raw.lines().next().unwrap_or_default());
         let (got, hint) = match &node.kind {
+            Kind::Object(_) | Kind::Text(_) | Kind::Number(_) if admits(&schema["items"], &node.kind) => {
+                (got_raw(), "put it in brackets: [ … ]".to_owned())
+            }
             Kind::Null => ("null".to_owned(), format!("give {example}, or remove the field")),
             Kind::List(_) => ("a list".to_owned(), format!("give {example}")),
             Kind::Object(_) => ("an object".to_owned(), format!("give {example}")),
             Kind::Text(text) => (format!("the text {}", quoted(text)), self.unquote(text, schema, &example)),
             Kind::Number(_) if admits(schema, &Kind::Text(String::new())) => {
                 let unit = unit_example(schema);
-                (format!("the number {}", clip(raw)), format!("write \"{}{unit}\"", clip(raw)))
+                (format!("the bare number {}", clip(raw)), format!("write \"{}{unit}\"", clip(raw)))
             }
             _ => (clip(raw), format!("give {example}")),
         };
@@ -240,9 +248,9 @@ fn expected(schema: &'static Value) -> (String, String) {
     }
     let (what, example) = match (schema["x-quantity"].as_str(), schema["type"].as_str()) {
         (Some("length"), _) => ("a length", "a number in the file's units, or text such as \"2-1/2 in\""),
-        (Some("speed"), _) => ("a speed with its unit", "\"33 m/s\" or \"6500 ft/min\""),
-        (Some("density"), _) => ("a density with its unit", "\"2.15 g/cm3\""),
-        (Some("mass"), _) => ("a weight with its unit", "\"12.4 kg\" or \"27 lb\""),
+        (Some("speed"), _) => ("text with its unit", "\"33 m/s\" or \"6500 ft/min\""),
+        (Some("density"), _) => ("text with its unit", "\"2.15 g/cm3\""),
+        (Some("mass"), _) => ("text with its unit", "\"12.4 kg\" or \"27 lb\""),
         (Some("tolerance"), _) => ("a tolerance", "a number for ±, \"+0.005/-0\", or {\"upper\": …, \"lower\": …}"),
         (_, Some("integer")) => ("a whole number", "a whole number such as 4"),
         (_, Some("number")) => ("a number", "a number without quotes"),

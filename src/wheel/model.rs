@@ -69,6 +69,13 @@ impl Wheel {
         }
     }
 
+    pub(super) fn side_mut(&mut self, name: SideName) -> &mut Side {
+        match name {
+            SideName::A => &mut self.side_a,
+            SideName::B => &mut self.side_b,
+        }
+    }
+
     /// Outside radius, mm.
     pub fn outside_radius(&self) -> f64 {
         self.outside_diameter / 2.0

@@ -9,6 +9,7 @@ use super::resolve_parts;
 use crate::order::{self, BottomName, FaceBottomName, InnerEndName, Order, Problem};
 use crate::quantity::{Length, LengthUnit, QuantityError, trimmed};
 use crate::tolerance::{GREATEST_LENGTH, PITCH_FIT};
+use std::collections::BTreeSet;
 
 /// The most places a groove pattern may have; a wheel of ten metres with half-millimetre lands would have fewer than this.
 pub const MOST_PLACES: u32 = 36_000;
@@ -24,7 +25,8 @@ pub fn resolve(order: &Order) -> Result<Job, Vec<Problem>> {
 /// As [`resolve`], for an order some of whose fields are broken (JSON pointers) and hold stand-ins: only what does not touch them is checked,
 /// and what comes out must not be used.
 pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec<Problem>> {
-    let mut reader = Reader { unit: order.units, broken, problems: Vec::new() };
+    let units_known = !broken.iter().any(|b| b == "/units");
+    let mut reader = Reader { unit: order.units, units_known, broken, problems: Vec::new() };
     let wheel = wheel(&mut reader, &order.wheel);
     let job = Job {
         head: resolve_parts::head(&mut reader, &order.order),
@@ -38,10 +40,9 @@ pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec
         sheets: resolve_parts::sheets(order.drawing.as_ref(), order.units),
         wheel,
     };
-    // Fits are only worth checking between numbers that could be read.
-    if reader.problems.is_empty() && broken.is_empty() {
-        reader.problems = fit::problems(&job.wheel, order.units);
-        reader.problems.extend(fit::blank_problems(&job));
+    if let Some(sound) = reader.sound_part(&job.wheel) {
+        let misfits = fit::problems(&sound, order.units);
+        reader.problems.extend(misfits);
     }
     if reader.problems.is_empty() { Ok(job) } else { Err(reader.problems) }
 }
@@ -49,6 +50,8 @@ pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec
 /// Reads quantities and keeps what was wrong with them.
 pub(super) struct Reader<'a> {
     pub(super) unit: LengthUnit,
+    /// Whether the file names its unit; if not, `unit` is a stand-in.
+    units_known: bool,
     broken: &'a [String],
     pub(super) problems: Vec<Problem>,
 }
@@ -56,10 +59,24 @@ pub(super) struct Reader<'a> {
 impl Reader<'_> {
     /// Notes a problem, unless the field's value is a stand-in.
     pub(super) fn problem(&mut self, field: &str, message: impl Into<String>, hint: impl Into<String>) {
-        let within =
-            |b: &String| field.strip_prefix(b.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'));
-        if !self.broken.iter().any(within) {
+        if !self.broken.iter().any(|b| within(field, b)) {
             self.problems.push(Problem::new(field, message, hint));
+        }
+    }
+
+    /// Whether anything below a field holds a stand-in.
+    pub(super) fn is_broken_below(&self, field: &str) -> bool {
+        self.broken.iter().any(|b| within(b, field))
+    }
+
+    /// Notes characters that no drawing and no file can show.
+    pub(super) fn text(&mut self, field: &str, text: Option<&str>) {
+        let unfit =
+            |c: &char| c.is_control() && !matches!(c, '\n' | '\t' | '\r') || matches!(c, '\u{FFFE}' | '\u{FFFF}');
+        if let Some(c) = text.and_then(|t| t.chars().find(unfit)) {
+            let message =
+                format!("{} holds the character U+{:04X}, which cannot be printed", name(field), u32::from(c));
+            self.problem(field, message, "remove it");
         }
     }
 
@@ -69,6 +86,32 @@ impl Reader<'_> {
         if !keys.iter().any(given) {
             self.problem(field, message, hint);
         }
+    }
+
+    /// The wheel without the features that could not be read: what is left can be checked for fit, since a feature less never makes another
+    /// one impossible. `None` where even the wheel's own sizes are unknown.
+    fn sound_part(&self, wheel: &Wheel) -> Option<Wheel> {
+        let wrong = |field: &str| {
+            let at = |f: &str| within(f, field) || within(field, f);
+            self.broken.iter().any(|b| at(b)) || self.problems.iter().any(|p| at(&p.field))
+        };
+        if ["/units", "/wheel/outside_diameter", "/wheel/thickness", "/wheel/bore"].into_iter().any(wrong) {
+            return None;
+        }
+        let mut sound = wheel.clone();
+        for name in SideName::BOTH {
+            let side = sound.side_mut(name);
+            let wrong = |key: &str| wrong(&format!("/wheel/{}/{key}", name.key()));
+            side.recess.retain(|_| !wrong("recess"));
+            side.taper = side.taper.filter(|_| !wrong("taper"));
+            side.corner = side.corner.filter(|_| !wrong("corner"));
+            side.grooves = side.grooves.take().filter(|_| !wrong("grooves"));
+        }
+        sound.face = sound.face.filter(|_| !wrong("/wheel/face"));
+        if wrong("/wheel/bore_chamfer") {
+            sound.bore_chamfer = 0.0;
+        }
+        Some(sound)
     }
 
     /// The value of a quantity, or 0 with a problem noted.
@@ -83,12 +126,15 @@ impl Reader<'_> {
     pub(super) fn length(&mut self, field: &str, length: &Length) -> f64 {
         let mm = self.value(field, length.mm(self.unit));
         if !mm.is_finite() {
-            self.problem(field, "the length is not a finite number", "give a length in in or mm");
+            self.problem(field, format!("{} is not a finite number", name(field)), "give a length in in or mm");
             return 0.0;
         }
         if mm.abs() > GREATEST_LENGTH {
-            let shown = trimmed(mm / 1000.0, 3);
-            self.problem(field, format!("{shown} m is too long"), "no length may be over 10 m; check the unit");
+            if !self.units_known {
+                return 1.0;
+            }
+            let message = format!("{} is {} m, more than any wheel", name(field), trimmed(mm / 1000.0, 3));
+            self.problem(field, message, "no length may be over 10 m; check the number and its unit");
             return 0.0;
         }
         mm
@@ -100,7 +146,7 @@ impl Reader<'_> {
         let mm = self.length(field, length);
         if self.problems.len() == before && mm <= 0.0 {
             let shown = self.show(mm);
-            self.problem(field, format!("the length must be above 0, not {shown}"), "give a length above 0");
+            self.problem(field, format!("{} must be above 0, not {shown}", name(field)), "give a length above 0");
         }
         mm
     }
@@ -110,12 +156,8 @@ impl Reader<'_> {
         let Some(length) = length else { return 0.0 };
         let mm = self.length(field, length);
         if mm < 0.0 {
-            let shown = self.show(mm);
-            self.problem(
-                field,
-                format!("the length must not be negative, not {shown}"),
-                "give 0 or more, or leave it out",
-            );
+            let message = format!("{} must not be negative, but is {}", name(field), self.show(mm));
+            self.problem(field, message, "give 0 or more, or leave it out");
         }
         mm
     }
@@ -129,14 +171,30 @@ impl Reader<'_> {
     pub(super) fn within(&mut self, field: &str, value: f64, low: f64, high: f64, unit: &str) -> f64 {
         if !(value > low && value < high) {
             let (v, l, h) = (trimmed(value, 6), trimmed(low, 6), trimmed(high, 6));
-            let message = format!("{v}{unit} is out of range");
+            let message = format!("{} cannot be {v}{unit}", name(field));
             self.problem(field, message, format!("give more than {l}{unit} and less than {h}{unit}"));
         }
         value
     }
 
     pub(super) fn show(&self, mm: f64) -> String {
-        fit::show(mm, self.unit)
+        let text = fit::show(mm, self.unit);
+        if self.units_known { text } else { text.trim_end_matches(|c: char| c.is_alphabetic() || c == ' ').to_owned() }
+    }
+}
+
+/// Whether a JSON pointer is another one or lies below it.
+fn within(field: &str, outer: &str) -> bool {
+    field.strip_prefix(outer).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+}
+
+/// The name of a field as messages give it: the last key of its pointer, with its place in a list.
+pub(super) fn name(field: &str) -> String {
+    let mut parts = field.rsplit('/');
+    let last = parts.next().unwrap_or_default();
+    match (last.parse::<usize>(), parts.next()) {
+        (Ok(i), Some(list)) => format!("entry {} of `{list}`", i + 1),
+        _ => format!("`{last}`"),
     }
 }
 
@@ -312,16 +370,18 @@ fn pattern(
     omit: &[u32],
 ) -> Option<Pattern> {
     let places = places(reader, at, count, pitch_deg)?;
-    let start_deg = start_deg.map_or(0.0, |s| reader.within(&format!("{at}/start_deg"), s, -360.1, 360.1, "°"));
-    let mut rising: Vec<u32> = Vec::new();
+    let start_deg = start_deg.unwrap_or(0.0);
+    if !(-360.0..=360.0).contains(&start_deg) {
+        let message = format!("`start_deg` cannot be {}°", trimmed(start_deg, 6));
+        reader.problem(&format!("{at}/start_deg"), message, "give -360 to 360");
+    }
+    let mut rising: BTreeSet<u32> = BTreeSet::new();
     for (i, &k) in omit.iter().enumerate() {
         let field = format!("{at}/omit/{i}");
         if k == 0 || k > places {
             reader.problem(&field, format!("there is no groove {k}"), format!("grooves are numbered 1 to {places}"));
-        } else if rising.contains(&k) {
+        } else if !rising.insert(k) {
             reader.problem(&field, format!("groove {k} is omitted twice"), "name each omitted groove once");
-        } else {
-            rising.push(k);
         }
     }
     if rising.len() as u32 >= places {
@@ -329,8 +389,7 @@ fn pattern(
         reader.problem(&format!("{at}/omit"), format!("all {places} grooves are omitted"), hint);
         return None;
     }
-    rising.sort_unstable();
-    Some(Pattern { places, start_deg, omit: rising })
+    Some(Pattern { places, start_deg, omit: rising.into_iter().collect() })
 }
 
 fn places(reader: &mut Reader, at: &str, count: Option<u32>, pitch_deg: Option<f64>) -> Option<u32> {

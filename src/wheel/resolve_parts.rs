@@ -1,9 +1,9 @@
 //! The parts of an order besides the geometry, resolved.
 
 use super::job::{Blank, Characteristic, Deviation, Machine, Mount, Sheets, Tolerances, Tooling};
-use super::resolve::Reader;
+use super::resolve::{Reader, name};
 use crate::order::{self, DrawingStyle, DrawingWishes, Head, Projection, Tolerance};
-use crate::quantity::{Length, LengthUnit, QuantityError, trimmed};
+use crate::quantity::{Length, LengthUnit, QuantityError, parse_length, quoted, trimmed};
 
 /// Longest order number or revision; file names and title blocks carry both.
 const LONGEST_MARK: usize = 40;
@@ -13,10 +13,22 @@ pub(super) fn head(reader: &mut Reader, head: &Head) -> Head {
         mark(reader, field, text);
     }
     if let Some(date) = head.date.as_ref().filter(|d| !is_date(d)) {
-        reader.problem("/order/date", format!("`{date}` is no date"), "write YYYY-MM-DD, such as 2026-03-02");
+        let message = format!("{} is no day of the calendar", quoted(date));
+        reader.problem("/order/date", message, "write YYYY-MM-DD, such as 2026-03-02");
     }
     if head.quantity == Some(0) {
         reader.problem("/order/quantity", "no wheel is ordered", "give 1 or more");
+    }
+    for (key, text) in [
+        ("customer", &head.customer),
+        ("contact", &head.contact),
+        ("item", &head.item),
+        ("prepared_by", &head.prepared_by),
+    ] {
+        reader.text(&format!("/order/{key}"), text.as_deref());
+    }
+    for (i, note) in head.notes.iter().enumerate() {
+        reader.text(&format!("/order/notes/{i}"), Some(note));
     }
     head.clone()
 }
@@ -24,15 +36,16 @@ pub(super) fn head(reader: &mut Reader, head: &Head) -> Head {
 /// Numbers and revisions stand in file names: short and plain.
 fn mark(reader: &mut Reader, field: &str, text: &str) {
     let allowed = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.');
-    let what = field.rsplit('/').next().unwrap_or(field);
+    let what = if field.ends_with("number") { "order number" } else { "revision" };
     if text.is_empty() {
-        reader.problem(field, format!("the {what} is empty"), "give letters, digits, -, _ or .");
+        reader.problem(field, format!("the {what} is empty"), "give letters, digits, -, _ or . such as 1042");
     } else if text.len() > LONGEST_MARK {
         let message = format!("the {what} has {} characters", text.chars().count());
         reader.problem(field, message, format!("use at most {LONGEST_MARK}"));
     } else if let Some(bad) = text.chars().find(|&c| !allowed(c)) {
-        let message = format!("the {what} has `{}`, which is not safe in a file name", bad.escape_debug());
-        reader.problem(field, message, "use letters, digits, -, _ and . only");
+        let bad = if bad == ' ' { "a blank".to_owned() } else { quoted(&bad.to_string()) };
+        let message = format!("the {what} has {bad}, which is not safe in a file name");
+        reader.problem(field, message, "use the letters A to Z, digits, -, _ and . only");
     } else if text.starts_with('.') || text.starts_with('-') {
         reader.problem(field, format!("the {what} begins with `{}`", &text[..1]), "begin with a letter or a digit");
     }
@@ -61,22 +74,14 @@ pub fn is_date(text: &str) -> bool {
 }
 
 pub(super) fn blank(reader: &mut Reader, blank: &order::Blank) -> Blank {
-    let mut amount = |field: &str, read: Option<Result<f64, QuantityError>>| {
-        let before = reader.problems.len();
-        let value = read.map(|r| reader.value(field, r));
-        if reader.problems.len() == before && value.is_some_and(|v| v <= 0.0 || !v.is_finite()) {
-            reader.problem(field, "the value must be above 0", "give a number above 0 with its unit");
-        }
-        value
-    };
-    let density = amount("/blank/density", blank.density.as_ref().map(|d| d.kg_per_m3()));
-    let weight = amount("/blank/weight", blank.weight.as_ref().map(|w| w.kilograms()));
-    let speed = amount("/blank/max_operating_speed", blank.max_operating_speed.as_ref().map(|s| s.metres_per_second()));
-    if let (Some(d), None) = (density.filter(|&d| d > 0.0 && !(200.0..=8000.0).contains(&d)), weight) {
-        let message = format!("a density of {} g/cm³ is no abrasive's", trimmed(d / 1000.0, 3));
-        reader.problem("/blank/density", message, "bonded abrasives lie near 2 g/cm3; check the unit");
-    }
-    Blank {
+    let density = blank.density.as_ref().map(|d| amount(reader, "/blank/density", d.kg_per_m3(), DENSITIES));
+    let weight = blank.weight.as_ref().map(|w| amount(reader, "/blank/weight", w.kilograms(), WEIGHTS));
+    let speed = blank.max_operating_speed.as_ref();
+    let speed = speed.map(|s| amount(reader, "/blank/max_operating_speed", s.metres_per_second(), SPEEDS));
+    reader.text("/blank/marking", blank.marking.as_deref());
+    reader.text("/blank/lot", blank.lot.as_deref());
+    let before = reader.problems.len();
+    let resolved = Blank {
         outside_diameter: reader.optional("/blank/outside_diameter", blank.outside_diameter.as_ref()),
         thickness: reader.optional("/blank/thickness", blank.thickness.as_ref()),
         bore: reader.optional("/blank/bore", blank.bore.as_ref()),
@@ -85,6 +90,66 @@ pub(super) fn blank(reader: &mut Reader, blank: &order::Blank) -> Blank {
         weight,
         max_operating_speed: speed,
         lot: blank.lot.clone(),
+    };
+    if reader.problems.len() == before {
+        blank_sizes(reader, &resolved);
+    }
+    resolved
+}
+
+/// The least and greatest value that can be meant, with its unit and the factor to it: a slip of the unit is far outside.
+type Plausible = (f64, f64, &'static str, f64);
+
+/// Bonded abrasives lie between 1.5 and 4 g/cm³ (common practice); metal-filled ones above, porous ones below.
+const DENSITIES: Plausible = (200.0, 8000.0, "g/cm3", 1e-3);
+const WEIGHTS: Plausible = (0.0, 10_000.0, "kg", 1.0);
+/// The preferred speeds of ISO 525 end at 160 m/s.
+const SPEEDS: Plausible = (0.0, 250.0, "m/s", 1.0);
+
+/// A quantity above 0 and within what can be meant.
+fn amount(reader: &mut Reader, field: &str, read: Result<f64, QuantityError>, plausible: Plausible) -> f64 {
+    let (low, high, unit, factor) = plausible;
+    let before = reader.problems.len();
+    let value = reader.value(field, read);
+    if reader.problems.len() > before || value > low && value < high {
+        return value;
+    }
+    let name = name(field);
+    let shown = format!("{} {unit}", trimmed(value * factor, 3));
+    if value <= 0.0 {
+        reader.problem(
+            field,
+            format!("{name} must be above 0, not {shown}"),
+            format!("give a number above 0 in {unit}"),
+        );
+    } else {
+        let limits = format!("{} to {} {unit}", trimmed(low * factor, 3), trimmed(high * factor, 3));
+        let message = format!("{name} is {shown}, which no bonded wheel has");
+        reader.problem(field, message, format!("check the number and its unit; {limits} can be read"));
+    }
+    value
+}
+
+/// Problems between the blank's own sizes and its weight.
+fn blank_sizes(reader: &mut Reader, blank: &Blank) {
+    if let (Some(h), Some(d)) = (blank.bore, blank.outside_diameter) {
+        if h >= d {
+            let message = format!(
+                "the blank's bore {} is not smaller than its outside diameter {}",
+                reader.show(h),
+                reader.show(d)
+            );
+            reader.problem("/blank/bore", message, "give a bore below the outside diameter");
+            return;
+        }
+    }
+    let Some(density) = blank.weight.zip(blank.volume()).map(|(kg, mm3)| kg / (mm3 * 1e-9)) else { return };
+    if blank.weight.is_some_and(|w| w > 0.0) && !(DENSITIES.0..=DENSITIES.1).contains(&density) {
+        let message = format!(
+            "the blank's weight over its volume makes {} g/cm3, which no bonded wheel has",
+            trimmed(density / 1000.0, 3)
+        );
+        reader.problem("/blank/weight", message, "check the weight, the blank's sizes and their units");
     }
 }
 
@@ -113,6 +178,7 @@ pub(super) fn mount(reader: &mut Reader, mount: Option<&order::Mount>) -> Mount 
 
 pub(super) fn work(reader: &mut Reader, work: Option<&order::Work>) -> order::Work {
     let Some(work) = work else { return order::Work::default() };
+    reader.text("/work/material", work.material.as_deref());
     if let Some(hrc) = work.hardness_hrc {
         reader.within("/work/hardness_hrc", hrc, 0.0, 75.0, " HRC");
     }
@@ -152,60 +218,111 @@ pub(super) fn tolerances(reader: &mut Reader, tolerances: Option<&order::Toleran
     Tolerances::new(entries)
 }
 
-/// Upper and lower deviation of one tolerance; bare numbers of the groove pitch are degrees.
+/// Upper and lower deviation of one tolerance.
 fn deviation(reader: &mut Reader, what: Characteristic, tolerance: &Tolerance) -> Deviation {
     let field = format!("/tolerances/{}", what.key());
-    let unit = if what == Characteristic::GroovePitchDeg { LengthUnit::Millimetre } else { reader.unit };
+    let scale = Scale { degrees: what == Characteristic::GroovePitchDeg, unit: reader.unit };
+    let before = reader.problems.len();
     let (upper, lower) = match tolerance {
-        Tolerance::Both(value) => (value * unit.mm(), -value * unit.mm()),
+        Tolerance::Both(value) => {
+            if *value < 0.0 {
+                let message = format!("the ± tolerance {} is negative", trimmed(*value, 6));
+                reader.problem(&field, message, format!("write {} for ±{0}", trimmed(-value, 6)));
+            }
+            (scale.bare(*value), -scale.bare(*value))
+        }
         Tolerance::Deviations(order::Deviations { upper, lower }) => {
             let mut read = |l: &Length, key: &str| {
-                let value = l.mm(unit);
+                let value = scale.value(l);
                 reader.value(&format!("{field}/{key}"), value)
             };
             (read(upper, "upper"), read(lower, "lower"))
         }
-        Tolerance::Typed(text) => typed(text, unit).unwrap_or_else(|| {
-            let message = format!("`{text}` is no tolerance");
-            reader.problem(&field, message, "write a number for ±, or +a/-b such as +0.005/-0");
+        Tolerance::Typed(text) => scale.typed(text).unwrap_or_else(|| {
+            let message = format!("{} is no tolerance", quoted(text));
+            reader.problem(&field, message, "write a number for ±, or +a/-b such as \"+0.005/-0\"");
             (0.0, 0.0)
         }),
     };
-    if !(upper.is_finite() && lower.is_finite()) || upper < lower {
-        let message = format!("the upper deviation {} is below the lower {}", trimmed(upper, 6), trimmed(lower, 6));
-        reader.problem(&field, message, "give the upper deviation first, such as +0.005/-0.002");
+    if reader.problems.len() == before && !reader.is_broken_below(&field) {
+        limits(reader, &field, upper, lower, scale);
     }
     Deviation { upper, lower }
 }
 
-/// `+0.005/-0`, `±0.01 mm`, `0.01`: upper and lower deviation in mm.
-fn typed(text: &str, unit: LengthUnit) -> Option<(f64, f64)> {
-    let text = text.trim();
-    if let Some(both) = text.strip_prefix('±') {
-        let value = Length::Typed(both.to_owned()).mm(unit).ok()?;
-        return Some((value, -value));
+fn limits(reader: &mut Reader, field: &str, upper: f64, lower: f64, scale: Scale) {
+    if upper < lower {
+        let (u, l) = (scale.show(upper), scale.show(lower));
+        let message = format!("the upper deviation {u} is below the lower one {l}");
+        reader.problem(field, message, "give the upper deviation first, such as \"+0.005/-0.002\"");
+    } else if upper.abs().max(lower.abs()) > GREATEST_DEVIATION {
+        let message = format!("a deviation of {} is no tolerance", scale.show(upper.abs().max(lower.abs())));
+        reader.problem(field, message, "check the number and its unit");
     }
-    let signed = |part: &str| {
-        let part = part.trim();
-        let (sign, rest) = match part.chars().next()? {
-            '+' => (1.0, &part[1..]),
-            '-' => (-1.0, &part[1..]),
-            '−' => (-1.0, &part['−'.len_utf8()..]),
-            _ => (1.0, part),
-        };
-        Some(sign * Length::Typed(rest.trim().to_owned()).mm(unit).ok()?)
-    };
-    // the slash between the deviations is the one before a sign; others belong to fractions
-    let split = text.match_indices('/').map(|(i, _)| i).find(|&i| {
-        let after = text[i + 1..].trim_start();
-        after.starts_with(['+', '-', '−']) || after == "0"
-    });
-    match split {
-        Some(i) => Some((signed(&text[..i])?, signed(&text[i + 1..])?)),
-        None => {
-            let value = signed(text)?;
-            Some((value.abs(), -value.abs()))
+}
+
+/// Greatest deviation that can be meant, mm or degrees.
+const GREATEST_DEVIATION: f64 = 100.0;
+
+/// In what a tolerance is counted: the file's unit, or degrees for the groove pitch.
+#[derive(Clone, Copy)]
+struct Scale {
+    degrees: bool,
+    unit: LengthUnit,
+}
+
+impl Scale {
+    fn bare(self, value: f64) -> f64 {
+        if self.degrees { value } else { self.unit.to_mm(value) }
+    }
+
+    fn show(self, value: f64) -> String {
+        if self.degrees { format!("{}°", trimmed(value, 6)) } else { super::fit::show(value, self.unit) }
+    }
+
+    fn value(self, length: &Length) -> Result<f64, QuantityError> {
+        match length {
+            Length::Bare(value) => Ok(self.bare(*value)),
+            Length::Typed(text) if self.degrees => self.amount(text).ok_or_else(|| {
+                QuantityError::new(format!("{} is no angle", quoted(text)), "write degrees, such as 0.1")
+            }),
+            Length::Typed(text) => parse_length(text, self.unit),
         }
+    }
+
+    fn amount(self, text: &str) -> Option<f64> {
+        if self.degrees {
+            let text = text.trim();
+            let number = text.strip_suffix('°').or_else(|| text.strip_suffix("deg")).unwrap_or(text);
+            return number.trim().parse().ok().filter(|v: &f64| v.is_finite());
+        }
+        parse_length(text, self.unit).ok()
+    }
+
+    /// `+0.005/-0`, `±0.01 mm`, `0.01`: upper and lower deviation.
+    fn typed(self, text: &str) -> Option<(f64, f64)> {
+        let text = text.trim();
+        let both = text.strip_prefix('±').or_else(|| text.strip_prefix("+/-"));
+        if let Some(value) = both {
+            return self.amount(value).filter(|v| *v >= 0.0).map(|v| (v, -v));
+        }
+        // the slash between the deviations is the one before a sign or a plain 0; others belong to fractions
+        let split = text.match_indices('/').map(|(i, _)| i).find(|&i| {
+            let after = text[i + 1..].trim_start();
+            after.starts_with(['+', '-', '−']) || self.amount(after) == Some(0.0)
+        });
+        match split {
+            Some(i) => Some((self.signed(&text[..i])?, self.signed(&text[i + 1..])?)),
+            None if text.starts_with(['+', '-', '−']) => None,
+            None => self.amount(text).map(|v| (v, -v)),
+        }
+    }
+
+    fn signed(self, part: &str) -> Option<f64> {
+        let part = part.trim();
+        let negative = part.starts_with(['-', '−']);
+        let value = self.amount(part.trim_start_matches(['+', '-', '−']))?;
+        Some(if negative { -value } else { value })
     }
 }
 

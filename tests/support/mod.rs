@@ -12,3 +12,11 @@ pub fn job(order: &Value) -> Job {
     let order: Order = serde_json::from_value(order.clone()).expect("an order");
     resolve(&order).unwrap_or_else(|problems| panic!("{problems:#?}"))
 }
+
+/// Set to 1, expected texts and files are written anew instead of compared; `tests/README.md` says when that is right.
+pub const UPDATE: &str = "UPDATE_EXPECTED";
+
+/// Whether expected files are to be written anew.
+pub fn updating() -> bool {
+    std::env::var_os(UPDATE).is_some_and(|v| v == "1")
+}

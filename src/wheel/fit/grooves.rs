@@ -67,7 +67,7 @@ impl Check<'_> {
             .map(|d| self.wheel.side(name).nominal_depth(d / 2.0))
             .into_iter()
             .fold(0.0, f64::max);
-        if depth + nominal >= t - SAME_LENGTH {
+        if nominal < t && depth + nominal >= t - SAME_LENGTH {
             let message = format!(
                 "the grooves of side {} reach {} below its datum plane, but the wheel is {} thick",
                 name.letter(),
