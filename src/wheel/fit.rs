@@ -26,8 +26,9 @@ pub(super) fn problems(wheel: &Wheel, unit: LengthUnit) -> Vec<Problem> {
     }
     let sides_sound = SideName::BOTH.map(|name| check.side(name));
     if sides_sound == [true, true] {
-        check.rim();
-        check.sides_meet();
+        if check.rim() {
+            check.sides_meet();
+        }
         check.bore_chamfer();
     }
     check.grooves();

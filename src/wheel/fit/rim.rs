@@ -76,7 +76,7 @@ impl Check<'_> {
     pub(super) fn corner_depth(&self, name: SideName, r: f64) -> Option<f64> {
         let side = self.wheel.side(name);
         let (outside, begin) = (self.wheel.outside_radius(), self.corner_begin(name)?);
-        if r < begin - SAME_LENGTH {
+        if r <= begin + SAME_LENGTH {
             return None;
         }
         match side.corner? {
@@ -102,8 +102,8 @@ impl Check<'_> {
         }
     }
 
-    /// Notes corners that leave nothing of the rim between them; corners that just meet make a full round rim, which can be ground.
-    pub(super) fn rim(&mut self) {
+    /// Whether the corners leave the rim between them, else a problem is noted; corners that just meet make a full round rim, which can be ground.
+    pub(super) fn rim(&mut self) -> bool {
         let outside = self.wheel.outside_radius();
         let taken = SideName::BOTH.map(|name| {
             let nominal = self.wheel.side(name).nominal_depth(outside);
@@ -113,7 +113,7 @@ impl Check<'_> {
         let rim = self.wheel.thickness - nominal[0] - nominal[1];
         // tapers that leave no rim at all are for `sides_meet` to report
         if taken[0] + taken[1] <= rim + SAME_LENGTH || rim <= SAME_LENGTH {
-            return;
+            return true;
         }
         let (a, b, t) = (self.show(taken[0]), self.show(taken[1]), self.show(rim));
         let field = if taken[0] >= taken[1] { "/wheel/side_a/corner" } else { "/wheel/side_b/corner" };
@@ -128,5 +128,6 @@ impl Check<'_> {
             format!("the corners of side A ({a} along the axis) and side B ({b}) meet: the rim is {t} thick")
         };
         self.add(field, message, "make the corners together no larger than the rim");
+        false
     }
 }
