@@ -12,7 +12,8 @@ const RANKS: &[&[&str]] = &[
     &["order"],
     &["wheel"],
     &["section"],
-    &["side_view", "groove"],
+    &["groove"],
+    &["side_view"],
     &["properties"],
     &["rules"],
     &["report"],
@@ -36,6 +37,8 @@ const MOST_LINES: usize = 600;
 const MAY_PANIC: &[(&str, &str)] = &[
     // the font's bytes are compiled in, and a test parses them
     ("drawing/font.rs", ".expect("),
+    // so is the list of limits
+    ("rules/shop.rs", "panic!("),
 ];
 
 /// One source file without comments and without its tests.
@@ -206,7 +209,8 @@ fn only_the_doors_print_or_know_the_world() {
         "Instant::",
         "std::thread",
         "tokio::",
-        "File::",
+        "File::open",
+        "File::create",
     ];
     let mut faults = Vec::new();
     for s in sources().iter().filter(|s| !DOORS.contains(&s.room.as_str())) {
