@@ -19,13 +19,16 @@
 mod canvas;
 mod clip;
 mod corner_detail;
+mod face;
 mod groove_detail;
 mod half_section;
 mod hatch;
 mod outline;
+mod pictorial;
 mod plan;
 mod runout_detail;
 mod section;
+mod side;
 
 pub use plan::plan;
 
@@ -238,8 +241,10 @@ pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<V
     match &request.kind {
         ViewKind::Section => section::build(scale, context),
         ViewKind::HalfSection => half_section::build(scale, context),
+        ViewKind::Side(side) => side::build(*side, scale, context),
+        ViewKind::Face => face::build(scale, context),
+        ViewKind::Pictorial => pictorial::build(scale, context),
         ViewKind::Detail { letter, of } => detail(*letter, of, scale, context),
-        other => Err(ViewError::Geometry { view: format!("{other:?}"), why: "this view is not drawn yet".to_owned() }),
     }
 }
 
