@@ -29,7 +29,7 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     face.values(bounds)?;
     let caption = format!("Face ({scale})");
     let direction = context.style.angle(ordered.pattern.angle_deg(face.middle_place()).rem_euclid(360.0));
-    let below = format!("seen from {direction}°, side A to the left");
+    let below = format!("seen from {direction}, side A to the left");
     Ok(face.canvas.finish(ViewKind::Face, &caption, &[&below], bounds.centre().x, bounds))
 }
 
