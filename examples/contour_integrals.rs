@@ -1,5 +1,7 @@
 //! Exact integrals of a contour of one's own: a slot of 20 × 8 mm with round ends, 30 mm from the axis.
 
+#![allow(clippy::print_stdout)]
+
 use std::error::Error;
 use std::f64::consts::PI;
 use wheeldraft::geometry::{Contour, Edge, Point, Turn};

@@ -1,5 +1,7 @@
 //! How the land between coolant grooves shrinks as their number grows, on a side from Ø220 to Ø400 with grooves 3 mm wide.
 
+#![allow(clippy::print_stdout)]
+
 use wheeldraft::properties::lands;
 
 fn main() {
