@@ -19,7 +19,7 @@ step 'clippy' cargo clippy --quiet --all-targets -- --deny warnings
 step 'Rust tests' cargo test --quiet --profile checked --no-fail-fast
 # the tests have built the program as well
 WHEELDRAFT=${CARGO_TARGET_DIR:-$PWD/target}/checked/wheeldraft
-export WHEELDRAFT
+export WHEELDRAFT WHEELDRAFT_PROFILE=checked
 step 'reference judges' tests/reference/run.sh
 step 'browser tests' tests/browser/run.sh
 printf '\nAll %d steps passed.\n' "$passed"

@@ -15,7 +15,7 @@ fi
 CHROMIUM=$(command -v chromium)
 [ -d node_modules/playwright-core ] || npm ci --silent
 
-(cd ../.. && cargo test --quiet --test all browser >/dev/null)
+(cd ../.. && cargo test --quiet --profile "${WHEELDRAFT_PROFILE:-dev}" --test all browser >/dev/null)
 target=$(cd ../.. && cargo metadata --no-deps --format-version 1 | node -p 'JSON.parse(require("fs").readFileSync(0)).target_directory')
 export CHROMIUM WHEELDRAFT_BROWSER_FILES="$target/tmp/browser"
 

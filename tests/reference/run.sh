@@ -1,0 +1,29 @@
+#!/usr/bin/env bash
+# Installs the judges' environment, proves that each judge can fail, runs each against the program named by WHEELDRAFT, and ends with the counts.
+set -euo pipefail
+here=$(cd "$(dirname "$0")" && pwd)
+: "${WHEELDRAFT:?set WHEELDRAFT to the program to be judged}"
+"$here/install.sh"
+python=${JUDGES_VENV:-$here/.venv}/bin/python
+
+passed=0
+failed=0
+for judge in "$here"/judge_*.py; do
+  for mode in selftest judge; do
+    printf '%s %s: ' "$(basename "$judge")" "$mode"
+    output=$("$python" "$judge" "$mode" 2>&1) || true
+    counts=$(tail -n 1 <<<"$output")
+    printf '%s\n' "$counts"
+    # only what failed is worth reading
+    grep -A8 '^FAIL' <<<"$output" | head -n 60 || true
+    if [[ $counts =~ ^([0-9]+)\ passed,\ ([0-9]+)\ failed$ ]]; then
+      passed=$((passed + BASH_REMATCH[1]))
+      failed=$((failed + BASH_REMATCH[2]))
+    else
+      tail -n 20 <<<"$output"
+      failed=$((failed + 1))
+    fi
+  done
+done
+printf '%d passed, %d failed\n' "$passed" "$failed"
+[ "$failed" -eq 0 ] && [ "$passed" -gt 0 ]
