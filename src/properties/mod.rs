@@ -1,6 +1,15 @@
 //! The numbers of a wheel: section, solid, mass, balance, lands. Millimetres, kilograms and degrees, whatever unit the order uses.
 
+pub mod balance;
+pub mod density;
+pub mod dressing;
 pub mod lands;
+pub mod mark;
+pub mod planner;
+pub mod recess;
+pub mod speed;
+pub mod stress;
+pub mod wear;
 
 use crate::geometry::Point;
 use crate::groove::{AllRemoved, Grooves, Removed, SideGroove};

@@ -2,6 +2,9 @@
 
 use super::limits::LimitKey;
 use super::shop::ShopRules;
+use crate::properties::density::{self, Density};
+use crate::properties::mark::{self, Mark, MarkError};
+use crate::properties::{self, Properties};
 use crate::quantity::{LengthUnit, trimmed};
 use crate::section::Section;
 use crate::tolerance::SAME_LENGTH;
@@ -12,11 +15,20 @@ pub(super) struct Context<'a> {
     pub(super) job: &'a Job,
     pub(super) shop: &'a ShopRules,
     pub(super) section: Option<Section>,
+    pub(super) numbers: Option<Properties>,
+    /// The blank's specification mark, read; `None` where the order gives none.
+    pub(super) mark: Option<Result<Mark, MarkError>>,
+    pub(super) density: Option<Density>,
 }
 
 impl<'a> Context<'a> {
     pub(super) fn of(job: &'a Job, shop: &'a ShopRules) -> Context<'a> {
-        Context { job, shop, section: Section::of(&job.wheel).ok() }
+        let section = Section::of(&job.wheel).ok();
+        let mark = job.blank.as_ref().and_then(|b| b.marking.as_deref()).map(mark::parse);
+        let read = mark.as_ref().and_then(|m| m.as_ref().ok());
+        let density = density::of(job, read, &shop.structures());
+        let numbers = section.as_ref().map(|s| properties::of_section(&job.wheel, s, density.map(|d| d.value)));
+        Context { job, shop, section, numbers, mark, density }
     }
 
     pub(super) fn wheel(&self) -> &'a Wheel {
@@ -44,15 +56,53 @@ impl<'a> Context<'a> {
         wheel.thickness - depth(SideName::A) - depth(SideName::B)
     }
 
+    /// Least thickness left anywhere within the recesses, what tapers take away included, mm.
+    pub(super) fn least_thickness_of_recesses(&self) -> f64 {
+        let wheel = self.wheel();
+        // depths only grow inwards within a recess and are straight outside: the least lies just inside a wall, or at the bore
+        let depth = |name: SideName, r: f64| {
+            let side = wheel.side(name);
+            let step = side.recess.iter().rev().find(|s| r <= s.diameter / 2.0 + SAME_LENGTH);
+            step.map_or_else(|| side.nominal_depth(r), |s| s.depth)
+        };
+        let walls =
+            SideName::BOTH.into_iter().flat_map(|s| wheel.side(s).recess.iter().map(|step| step.diameter / 2.0));
+        let left = |r: f64| wheel.thickness - depth(SideName::A, r) - depth(SideName::B, r);
+        walls.chain([wheel.bore_radius()]).map(left).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Least diameter of a recess that a flange of this diameter enters, mm.
+    pub(super) fn recess_for_flange(&self, flange: f64) -> f64 {
+        self.number(LimitKey::RecessFlangeFactor) * flange + self.number(LimitKey::RecessFlangeAllowance)
+    }
+
     /// Diameter at which the machine's travel is used up, mm; `None` where the order does not say.
     pub(super) fn worn_out_diameter(&self) -> Option<f64> {
         Some(self.wheel().outside_diameter - self.job.machine.travel_on_diameter()?)
+    }
+
+    /// Mass of the wheel, kg, by a given, weighed or estimated density.
+    pub(super) fn mass(&self) -> Option<f64> {
+        self.numbers.as_ref()?.wheel.mass
+    }
+
+    /// The mark, where the order gives one that can be read.
+    pub(super) fn read_mark(&self) -> Option<&Mark> {
+        self.mark.as_ref()?.as_ref().ok()
     }
 
     /// The marked maximum speed of the blank, m/s.
     pub(super) fn marked_speed(&self) -> Option<f64> {
         self.job.blank.as_ref()?.max_operating_speed
     }
+}
+
+/// Share by which computed speeds and shares may differ and still be the same: a few roundings of doubles. Dimensionless.
+const SAME_SHARE: f64 = 1e-12;
+
+/// Whether a speed, share or angle is at most another; equal ones are.
+pub(super) fn no_more(value: f64, limit: f64) -> bool {
+    value <= limit + SAME_SHARE * limit.abs().max(value.abs())
 }
 
 /// Whether a length is at least another; equal lengths are.

@@ -1,39 +1,104 @@
-//! Flanges: large enough, and seated on the wheel.
+//! Flanges: large enough, seated on the wheel, out of the way when it is worn.
 
-use super::context::{Context, at_least};
+use super::context::{Context, at_least, at_most};
 use super::finding::Severity;
 use super::limits::LimitKey;
 use super::rule::{Ground, Rule, Ruling};
+use crate::properties::recess::Missing;
 
-pub(super) const RULES: &[Rule] = &[Rule {
-    id: "flange-third",
-    title: "Flanges of at least a third of the wheel",
-    text: "Both flanges are equally large, bear equally, and measure at least a third of the outside diameter after altering. Smaller ones \
-           hold the wheel too near its bore, where the stress is greatest.",
-    hint: "Fit flanges of at least this diameter, both alike, or order a smaller wheel.",
-    ground: Ground::Limits(&[LimitKey::FlangeShare]),
-    heaviest: Severity::Stop,
-    judge: third,
-}];
+const FLANGE: &str = "/mount/flange_diameter";
+
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "flange-third",
+        title: "Flanges of at least a third of the wheel",
+        text: "Both flanges are equally large, bear equally, and measure at least a third of the outside diameter after altering. Smaller \
+               ones hold the wheel too near its bore, where the stress is greatest.",
+        hint: "Fit flanges of at least this diameter, both alike, or order a smaller wheel.",
+        ground: Ground::Limits(&[LimitKey::FlangeShare]),
+        heaviest: Severity::Stop,
+        judge: third,
+    },
+    Rule {
+        id: "flange-seat",
+        title: "The flange finds a seat on the wheel",
+        text: "The flange is larger than the bore with its chamfers, smaller than the wheel, and its bearing ring is no wider than half of \
+               it. Otherwise one of the sizes is mistyped, or the wheel cannot be clamped.",
+        hint: "Check the flange diameter, its bearing ring and the bore against each other.",
+        ground: Ground::Geometry,
+        heaviest: Severity::Stop,
+        judge: seat,
+    },
+    Rule {
+        id: "flange-worn-wheel",
+        title: "The worn-out wheel still covers its flanges",
+        text: "At the end of the machine's travel the wheel must still be larger than its flanges, or they meet the work first.",
+        hint: "Ask how far the machine really uses the wheel, and whether its travel is counted on the radius or on the diameter.",
+        ground: Ground::Limits(&[LimitKey::RecessTravel]),
+        heaviest: Severity::Ask,
+        judge: worn,
+    },
+];
 
 fn third(c: &Context<'_>, r: &mut Ruling) {
-    let field = "/mount/flange_diameter";
     let d = c.wheel().outside_diameter;
     let least = d * c.number(LimitKey::FlangeShare);
     let Some(flange) = c.job.mount.flange_diameter else {
-        r.ask(
-            field,
-            format!("What diameter do the flanges have? A wheel of {} needs at least {}.", c.len(d), c.len(least)),
-        )
-        .hint("Give mount.flange_diameter.");
+        let missing = Missing::Flange;
+        let question = format!("{} A wheel of {} needs at least {}.", missing.question(), c.len(d), c.len(least));
+        r.ask(FLANGE, question).hint(missing.hint());
         r.unknown("the order gives no flange diameter");
         return;
     };
     if at_least(flange, least) {
-        r.met(field).measured(flange, least, "mm");
+        r.met(FLANGE).measured(flange, least, "mm");
     } else {
-        let message =
-            format!("The flanges measure {}; a wheel of {} needs at least {}.", c.len(flange), c.len(d), c.len(least));
-        r.stop(field, message).measured(flange, least, "mm");
+        let (flange_is, wheel, needs) = (c.len(flange), c.len(d), c.len(least));
+        let message = format!("The flanges measure {flange_is}; a wheel of {wheel} needs at least {needs}.");
+        r.stop(FLANGE, message).measured(flange, least, "mm");
     }
+}
+
+fn seat(c: &Context<'_>, r: &mut Ruling) {
+    let wheel = c.wheel();
+    let Some(flange) = c.job.mount.flange_diameter else { return r.unknown("the order gives no flange diameter") };
+    let hole = wheel.bore + 2.0 * wheel.bore_chamfer;
+    let before = r.drafts.len();
+    if at_most(flange, hole) {
+        let message = format!(
+            "The flanges of {} do not reach beyond the bore, {} with its chamfers.",
+            c.len(flange),
+            c.len(hole)
+        );
+        r.stop(FLANGE, message).measured(flange, hole, "mm");
+    }
+    if at_least(flange, wheel.outside_diameter) {
+        let (flange_is, wheel_is) = (c.len(flange), c.len(wheel.outside_diameter));
+        let message = format!("The flanges of {flange_is} are not smaller than the wheel of {wheel_is}.");
+        r.stop(FLANGE, message).measured(flange, wheel.outside_diameter, "mm");
+    }
+    if let Some(width) = c.job.mount.flange_bearing_width.filter(|w| !at_most(*w, flange / 2.0)) {
+        let message = format!("Can a bearing ring be {} wide on flanges of {}?", c.len(width), c.len(flange));
+        r.ask("/mount/flange_bearing_width", message).measured(width, flange / 2.0, "mm");
+    }
+    if r.drafts.len() == before {
+        r.met(FLANGE).measured(flange, hole, "mm");
+    }
+}
+
+fn worn(c: &Context<'_>, r: &mut Ruling) {
+    let Some(worn) = c.worn_out_diameter() else {
+        return r.unknown("the order does not say how far the machine uses the wheel");
+    };
+    let Some(flange) = c.job.mount.flange_diameter else { return r.unknown("the order gives no flange diameter") };
+    let field = "/machine/usable_travel";
+    if at_least(worn, flange) {
+        r.met(field).measured(worn, flange, "mm");
+        return;
+    }
+    let (end, flange_is) = (if worn > 0.0 { c.len(worn) } else { String::from("nothing") }, c.len(flange));
+    let question = format!(
+        "Does the machine really use the wheel down to {end}? The flanges measure {flange_is} and would meet the work first."
+    );
+    r.ask(field, question).measured(worn, flange, "mm");
 }

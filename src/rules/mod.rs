@@ -4,14 +4,27 @@
 //! why), or the wheel has nothing it is about. No rule is skipped silently. Limits are the shop's: [`ShopRules`]. A value equal to its
 //! limit meets it.
 
+mod balance;
+mod blank;
+mod bore;
 mod context;
 mod finding;
 mod flange;
+mod grooves;
+mod guide;
+mod handling;
 mod limits;
+mod reach;
+mod recess;
 mod rule;
 mod shop;
+mod speed;
+mod taper;
+mod tools;
+mod work;
 
 pub use finding::{Basis, Finding, Met, NotEvaluated, Outcome, Severity, SwitchedOff, Verdict};
+pub use guide::{Advice, BUILT_IN_GUIDE, GradeGuide, GuideQuestion};
 pub use limits::{Kind, Limit, LimitKey, LimitValue};
 pub use rule::{Ground, Rule};
 pub use shop::{BUILT_IN, ShopRules};
@@ -21,7 +34,20 @@ use context::Context;
 use rule::Ruling;
 
 /// The families, in the order in which their findings are listed.
-const FAMILIES: &[&[Rule]] = &[flange::RULES];
+const FAMILIES: &[&[Rule]] = &[
+    blank::RULES,
+    speed::RULES,
+    flange::RULES,
+    bore::RULES,
+    recess::RULES,
+    reach::RULES,
+    taper::RULES,
+    grooves::RULES,
+    tools::RULES,
+    work::RULES,
+    balance::RULES,
+    handling::RULES,
+];
 
 /// Every rule.
 pub fn all() -> impl Iterator<Item = &'static Rule> {

@@ -3,6 +3,9 @@
 use super::finding::{Basis, SwitchedOff};
 use super::limits::{Kind, Limit, LimitKey, LimitValue};
 use crate::order::{Located, Problem, read_json};
+use crate::properties::density::Structures;
+use crate::properties::planner;
+use crate::properties::recess::Guide;
 use crate::quantity::{LengthUnit, parse_length, quoted, trimmed};
 use serde_json::{Map, Value};
 use std::sync::OnceLock;
@@ -98,6 +101,44 @@ impl ShopRules {
         match &self.limit(key).value {
             LimitValue::Table(list) => list,
             _ => &[],
+        }
+    }
+
+    /// What the estimate of a density goes by.
+    pub fn structures(&self) -> Structures {
+        let table = self.table(LimitKey::StructureDensity);
+        let mut known: Vec<(f64, f64)> = table.iter().filter_map(|(n, d)| Some((n.parse().ok()?, *d))).collect();
+        known.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (fall, at_zero) = self.range(LimitKey::GrainShare);
+        Structures { known, grain_share: (at_zero, fall) }
+    }
+
+    /// What the proposal of a recess goes by; round sizes in inches or millimetres.
+    pub fn recess_guide(&self, inches: bool) -> Guide {
+        use LimitKey as K;
+        let (diameter, depth) = if inches {
+            (K::RecessDiameterStepInch, K::RecessDepthStepInch)
+        } else {
+            (K::RecessDiameterStepMm, K::RecessDepthStepMm)
+        };
+        Guide {
+            flange_factor: self.number(K::RecessFlangeFactor),
+            flange_allowance: self.number(K::RecessFlangeAllowance),
+            one_side_share: self.number(K::RecessThicknessShare),
+            two_sides_share: self.number(K::TwoRecessLeastShare),
+            caution_share: self.number(K::TwoRecessCautionShare),
+            diameter_step: self.number(diameter),
+            depth_step: self.number(depth),
+        }
+    }
+
+    /// What counts of grooves are held against.
+    pub fn groove_limits(&self) -> planner::Limits {
+        planner::Limits {
+            land_least: self.number(LimitKey::LandLeast),
+            land_ratio: self.number(LimitKey::LandAskRatio),
+            share_least: self.number(LimitKey::LandShareLeast),
+            frequency_margin: self.number(LimitKey::ExcitationMargin),
         }
     }
 

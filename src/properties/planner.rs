@@ -1,0 +1,222 @@
+//! Which number of grooves: lands, coolant, frequency and index for each count, held against limits.
+
+use super::lands::{Lands, radial_plan_area};
+use crate::tolerance::SAME_LENGTH;
+use std::ops::RangeInclusive;
+
+/// What the counts are held against; lengths in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limits {
+    /// Least land at the inner end.
+    pub land_least: f64,
+    /// Least land at the inner end as a multiple of the groove width.
+    pub land_ratio: f64,
+    /// Least ungrooved share of the ring.
+    pub share_least: f64,
+    /// Share by which the groove frequency keeps away from natural frequencies.
+    pub frequency_margin: f64,
+}
+
+/// Grooves of one width in a ring, in every number that is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// Outside diameter, mm.
+    pub outside_diameter: f64,
+    /// Inner end of the grooves, mm.
+    pub inner_diameter: f64,
+    /// Width, mm.
+    pub width: f64,
+    /// Depth, mm; without it no volume.
+    pub depth: Option<f64>,
+    /// Thickness left under the grooves and the least it may be, mm; the same for every count.
+    pub wall: Option<(f64, f64)>,
+    /// Spindle speed, 1/min; without it no frequency.
+    pub rpm: Option<f64>,
+    /// Natural frequencies of the machine, Hz.
+    pub natural: Vec<f64>,
+    /// Smallest step of the indexing head, degrees.
+    pub index_step: Option<f64>,
+    /// Greatest error of the pitch, degrees.
+    pub pitch_tolerance: Option<f64>,
+}
+
+/// Why a count is not recommended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Against {
+    /// Grooves run into each other, or the land is below the least.
+    Land,
+    /// The land is narrower than the groove asks for.
+    NarrowLand,
+    /// Too little of the ring is left.
+    Share,
+    /// Too little wall is left under the grooves.
+    Wall,
+    /// The groove frequency lies near a natural frequency.
+    Frequency,
+    /// The indexing head cannot hold the pitch within its tolerance.
+    Index,
+}
+
+impl Against {
+    /// In a word or two.
+    pub fn word(self) -> &'static str {
+        match self {
+            Against::Land => "land too small",
+            Against::NarrowLand => "land narrower than groove",
+            Against::Share => "too little land in all",
+            Against::Wall => "wall too thin",
+            Against::Frequency => "near a natural frequency",
+            Against::Index => "index too coarse",
+        }
+    }
+}
+
+/// One count and what it comes to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choice {
+    /// Grooves.
+    pub count: u32,
+    /// Pitch, degrees.
+    pub pitch_deg: f64,
+    /// Lands, and where grooves merge.
+    pub lands: Lands,
+    /// Coolant that the grooves carry in one revolution, mm³.
+    pub coolant: Option<f64>,
+    /// Thickness left under the grooves, mm.
+    pub wall: Option<f64>,
+    /// Groove frequency, Hz.
+    pub frequency: Option<f64>,
+    /// Greatest error of a pitch by the steps of the indexing head, degrees.
+    pub index_error: Option<f64>,
+    /// What speaks against it; nothing where it meets all limits.
+    pub against: Vec<Against>,
+}
+
+/// Frequency at which grooves pass, Hz: N·n/60.
+pub fn frequency(count: u32, rpm: f64) -> f64 {
+    f64::from(count) * rpm / 60.0
+}
+
+/// Greatest deviation of the angle between neighbouring grooves when each of `count` places is rounded to a multiple of `step` degrees.
+pub fn index_error(count: u32, step: f64) -> f64 {
+    let pitch = 360.0 / f64::from(count);
+    let place = |k: u32| f64::from(k) * 360.0 / f64::from(count);
+    let rounded = |k: u32| if k == count { 360.0 } else { (place(k) / step).round() * step };
+    let error = (0..count).map(|k| (rounded(k + 1) - rounded(k) - pitch).abs()).fold(0.0, f64::max);
+    // angles that are multiples of the step come out within rounding
+    if error < 1e-9 { 0.0 } else { error }
+}
+
+/// The natural frequency nearest to `frequency` among those within the margin.
+pub fn resonance(frequency: f64, natural: &[f64], margin: f64) -> Option<f64> {
+    let apart = |f: f64| (frequency - f).abs() / f;
+    natural
+        .iter()
+        .copied()
+        .filter(|&f| apart(f) < margin * (1.0 - 1e-12))
+        .min_by(|a, b| apart(*a).total_cmp(&apart(*b)))
+}
+
+/// Counts of a range worth a line: all of a short range, those whose pitch is a round number of a long one.
+pub fn counts(range: RangeInclusive<u32>) -> Vec<u32> {
+    const SHORT: u32 = 40;
+    let (from, to) = (*range.start(), *range.end());
+    // a pitch with at most two decimals
+    let is_round = |n: &u32| 36_000 % n == 0;
+    if to.saturating_sub(from) < SHORT { range.collect() } else { range.filter(is_round).collect() }
+}
+
+/// Every count with what it comes to: those that meet all limits first, each group by rising count.
+pub fn sweep(question: &Question, limits: &Limits, counts: &[u32]) -> Vec<Choice> {
+    let mut choices: Vec<Choice> = counts.iter().map(|&n| choice(question, limits, n)).collect();
+    choices.sort_by_key(|c| (!c.against.is_empty(), c.count));
+    choices
+}
+
+fn choice(q: &Question, limits: &Limits, count: u32) -> Choice {
+    let lands = Lands::of_radial(q.outside_diameter, q.inner_diameter, q.width, count);
+    let area = radial_plan_area(q.inner_diameter / 2.0, q.outside_diameter / 2.0, q.width);
+    let frequency = q.rpm.map(|rpm| frequency(count, rpm));
+    let index_error = q.index_step.map(|step| index_error(count, step));
+    let mut against = Vec::new();
+    if lands.inner < limits.land_least - SAME_LENGTH {
+        against.push(Against::Land);
+    } else if lands.inner < limits.land_ratio * q.width - SAME_LENGTH {
+        against.push(Against::NarrowLand);
+    }
+    if lands.share < limits.share_least - 1e-12 {
+        against.push(Against::Share);
+    }
+    if q.wall.is_some_and(|(left, least)| left < least - SAME_LENGTH) {
+        against.push(Against::Wall);
+    }
+    if frequency.is_some_and(|f| resonance(f, &q.natural, limits.frequency_margin).is_some()) {
+        against.push(Against::Frequency);
+    }
+    if index_error.is_some_and(|e| e > q.pitch_tolerance.unwrap_or(0.0) + 1e-9) {
+        against.push(Against::Index);
+    }
+    Choice {
+        count,
+        pitch_deg: 360.0 / f64::from(count),
+        lands,
+        coolant: q.depth.map(|d| f64::from(count) * area * d),
+        wall: q.wall.map(|(left, _)| left),
+        frequency,
+        index_error,
+        against,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn excitation_and_index() {
+        // 180 grooves at 1500 rpm: 4500 Hz (calculated)
+        assert!((frequency(180, 1500.0) - 4500.0).abs() < 1e-12);
+        assert_eq!(index_error(180, 0.5), 0.0);
+        assert_eq!(index_error(180, 2.0), 0.0);
+        // 2° in steps of 0.3°: places 2, 4, 6 become 2.1, 3.9, 6: pitches 2.1, 1.8, 2.1
+        assert!((index_error(180, 0.3) - 0.2).abs() < 1e-9);
+        // 7 grooves of 51.428…° in whole degrees: 51, 103, 154, …: at worst 52 − 51.428…
+        assert!((index_error(7, 1.0) - (52.0 - 360.0 / 7.0)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_resonance_on_the_margin_is_far_enough() {
+        assert_eq!(resonance(4500.0, &[4500.0 / 1.1], 0.1), None);
+        assert_eq!(resonance(4500.0, &[5000.0], 0.1), None);
+        assert_eq!(resonance(4501.0, &[5000.0], 0.1), Some(5000.0));
+        assert_eq!(resonance(4500.0, &[3000.0, 4400.0, 4600.0], 0.1), Some(4600.0));
+        assert_eq!(resonance(4500.0, &[], 0.1), None);
+    }
+
+    #[test]
+    fn choices_that_meet_all_limits_come_first() {
+        let q = Question {
+            outside_diameter: 400.0,
+            inner_diameter: 200.0,
+            width: 3.0,
+            depth: Some(5.0),
+            wall: None,
+            rpm: Some(1500.0),
+            natural: vec![2250.0],
+            index_step: Some(0.5),
+            pitch_tolerance: None,
+        };
+        let limits = Limits { land_least: 1.0, land_ratio: 1.0, share_least: 0.5, frequency_margin: 0.1 };
+        let found = sweep(&q, &limits, &[180, 90, 60, 72, 7]);
+        let order: Vec<u32> = found.iter().map(|c| c.count).collect();
+        assert_eq!(order, [60, 72, 7, 90, 180]);
+        let of = |n: u32| found.iter().find(|c| c.count == n).unwrap();
+        // trade values: 180 grooves of 3 × 5 from Ø200 to Ø400 remove 270 005.063 mm³; the land at Ø200 is 0.49 mm
+        assert!((of(180).coolant.unwrap() - 270_005.063).abs() < 5e-4);
+        assert!((of(180).lands.outer / 6.981_32 - 0.5703).abs() < 5e-5);
+        assert_eq!(of(180).against, [Against::Land, Against::Share]);
+        assert_eq!(of(90).against, [Against::Frequency]);
+        assert_eq!(of(7).against, [Against::Index]);
+        assert!(of(60).against.is_empty());
+    }
+}

@@ -1,0 +1,71 @@
+//! Speeds of a wheel: on the surface, of the spindle, and the energy in its turning.
+
+use std::f64::consts::{PI, TAU};
+
+/// Millimetres per metre times seconds per minute.
+const MM_S_PER_M_MIN: f64 = 60_000.0;
+
+/// Share by which a computed rpm may lie below a whole number and still be that number: a few roundings of doubles. Dimensionless.
+const WHOLE: f64 = 1e-12;
+
+/// Surface speed, m/s, of a diameter in mm at so many revolutions per minute: πDn/60 000.
+pub fn surface_speed(diameter: f64, rpm: f64) -> f64 {
+    PI * diameter * rpm / MM_S_PER_M_MIN
+}
+
+/// Revolutions per minute at which a diameter in mm has this surface speed, m/s.
+pub fn rpm_at(diameter: f64, speed: f64) -> f64 {
+    speed * MM_S_PER_M_MIN / (PI * diameter)
+}
+
+/// The rpm that is marked beside a maximum speed in m/s: rounded down, so that it never exceeds the speed.
+pub fn marked_rpm(diameter: f64, speed: f64) -> u32 {
+    // the cast saturates; no wheel comes near the end of u32
+    (rpm_at(diameter, speed) * (1.0 + WHOLE)).floor() as u32
+}
+
+/// Angular speed, rad/s.
+pub fn angular(rpm: f64) -> f64 {
+    TAU * rpm / 60.0
+}
+
+/// Energy of a wheel of polar inertia in kg·m² at so many revolutions per minute, J: ½Iω².
+pub fn energy(polar_inertia: f64, rpm: f64) -> f64 {
+    0.5 * polar_inertia * angular(rpm).powi(2)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_of_a_handbook_table() {
+        // the last row is printed in a handbook of machinery (digest), the others calculated; rpm rounded to the nearest
+        let feet = |f: f64| f * 0.3048 / 60.0;
+        for (inches, fpm, rpm) in
+            [(26.0, 6500.0, 955), (24.0, 6500.0, 1035), (30.0, 8500.0, 1082), (36.0, 6500.0, 690), (6.0, 6500.0, 4138)]
+        {
+            let got = rpm_at(inches * 25.4, feet(fpm));
+            assert_eq!(got.round() as u32, rpm, "{inches} in at {fpm} ft/min: {got}");
+        }
+        assert!((rpm_at(14.0 * 25.4, feet(5000.0)) - 1364.18).abs() < 0.01);
+        assert!((rpm_at(610.0, 33.0) - 1033.20).abs() < 0.005);
+    }
+
+    #[test]
+    fn the_marked_rpm_is_rounded_down_and_never_fast() {
+        assert!((rpm_at(350.0, 35.0) - 1909.86).abs() < 0.005);
+        assert_eq!(marked_rpm(350.0, 35.0), 1909);
+        // a whole number stays: the speed of exactly 2000 rpm, computed back
+        for diameter in [300.0, 350.0, 457.2, 610.0, 660.4] {
+            assert_eq!(marked_rpm(diameter, surface_speed(diameter, 2000.0)), 2000);
+        }
+    }
+
+    #[test]
+    fn energy_of_a_ring() {
+        // I = 0.738416 kg·m² (610 × 25 × 203.2 at 2.2 g/cm³), 33 m/s: ω = v/r = 108.19672 rad/s
+        let joule = energy(0.738_416, rpm_at(610.0, 33.0));
+        assert!((joule - 0.5 * 0.738_416 * (33.0_f64 / 0.305).powi(2)).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,106 @@
+//! Handling: lifting, guarding, labelling, and what follows altering.
+
+use super::context::{Context, no_more};
+use super::finding::Severity;
+use super::grooves::patterns;
+use super::limits::LimitKey;
+use super::rule::{Ground, Rule, Ruling};
+use crate::quantity::{fixed, trimmed};
+
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "lifting",
+        title: "Heavy wheels are not lifted alone",
+        text: "Above the load constant of the lifting equation a wheel is lifted with an aid or by two people.",
+        hint: "Provide a lifting aid or a second person; say so on the traveller.",
+        ground: Ground::Limits(&[LimitKey::LiftingMass]),
+        heaviest: Severity::Note,
+        judge: lifting,
+    },
+    Rule {
+        id: "guard",
+        title: "The guard on the machine",
+        text: "On cylindrical grinders the guard leaves at most half of the wheel open.",
+        hint: "See that the guard fits the altered wheel.",
+        ground: Ground::Limits(&[LimitKey::GuardExposure]),
+        heaviest: Severity::Note,
+        judge: guard,
+    },
+    Rule {
+        id: "grooves-stated",
+        title: "Grooves stated as intended",
+        text: "Grooves in the grinding surface count as damage to whoever does not know that they are meant; drawing and label say so.",
+        hint: "Keep the words on drawing and label.",
+        ground: Ground::Limits(&[LimitKey::IntentionalGrooves]),
+        heaviest: Severity::Note,
+        judge: stated,
+    },
+    Rule {
+        id: "label",
+        title: "Everything the label must say",
+        text: "The label gives dimensions, type, specification mark, maximum speed in m/s (and in rpm above 80 mm), a trace code and \
+               restrictions of use. What the order does not know cannot be printed.",
+        hint: "Give the blank's marking, marked speed and lot.",
+        ground: Ground::Limits(&[LimitKey::LabelRpmDiameter]),
+        heaviest: Severity::Note,
+        judge: label,
+    },
+    Rule {
+        id: "after-altering",
+        title: "What follows altering",
+        text: "An altered wheel is speed tested, balanced, labelled and boxed before it leaves. One altered by anyone but an authorised shop is \
+               not to be used.",
+        hint: "Follow the traveller to its last line.",
+        ground: Ground::Limits(&[LimitKey::AfterAltering]),
+        heaviest: Severity::Note,
+        judge: after,
+    },
+];
+
+fn lifting(c: &Context<'_>, r: &mut Ruling) {
+    let limit = c.number(LimitKey::LiftingMass);
+    let Some(mass) = c.mass() else { return r.unknown("the density is not known") };
+    if no_more(mass, limit) {
+        r.met("/wheel").measured(mass, limit, "kg");
+        return;
+    }
+    let message = format!("The wheel weighs {} kg: lift it with an aid or a second person.", fixed(mass, 1));
+    r.note("/wheel", message).measured(mass, limit, "kg");
+}
+
+fn guard(c: &Context<'_>, r: &mut Ruling) {
+    let most = c.number(LimitKey::GuardExposure);
+    r.note("/machine", format!("The guard may leave at most {}° of the wheel open.", trimmed(most, 1)));
+}
+
+fn stated(c: &Context<'_>, r: &mut Ruling) {
+    match patterns(c).first() {
+        None => r.absent("the wheel has no grooves"),
+        Some((_, _, _, at)) => {
+            r.note(at.clone(), "The grooves are intended: drawing and label state them, or they are taken for damage.");
+        }
+    }
+}
+
+fn label(c: &Context<'_>, r: &mut Ruling) {
+    let blank = c.job.blank.as_ref();
+    let mut missing: Vec<&str> = Vec::new();
+    if blank.and_then(|b| b.marking.as_ref()).is_none() {
+        missing.push("the specification mark");
+    }
+    if c.marked_speed().is_none() {
+        missing.push("the marked maximum speed");
+    }
+    if blank.and_then(|b| b.lot.as_ref()).is_none() {
+        missing.push("the blank's lot");
+    }
+    if missing.is_empty() {
+        r.met("/blank");
+    } else {
+        r.note("/blank", format!("The label lacks {}.", missing.join(", ")));
+    }
+}
+
+fn after(_: &Context<'_>, r: &mut Ruling) {
+    r.note("/wheel", "After altering: ring test, speed test, balance, label, box.");
+}

@@ -1,0 +1,206 @@
+//! Speed: never above what the blank is marked for; how it is tested and marked; what the stress comes to.
+
+use super::context::{Context, no_more};
+use super::finding::Severity;
+use super::limits::LimitKey;
+use super::rule::{Ground, Rule, Ruling};
+use crate::properties::mark::Bond;
+use crate::properties::speed::{angular, marked_rpm, rpm_at, surface_speed};
+use crate::properties::stress::{Load, WheelDisc};
+use crate::quantity::{fixed, trimmed};
+
+const MARKED: &str = "/blank/max_operating_speed";
+const RPM: &str = "/machine/spindle_rpm";
+
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "speed-limit",
+        title: "No faster than the blank is marked for",
+        text: "At the machine's rpm the wheel's surface speed stays within the maximum operating speed marked on the blank. As the wheel \
+               wears, the rpm may rise only within it. The program never sets a maximum speed of its own.",
+        hint: "Lower the rpm, order a smaller wheel, or take a blank marked for this speed.",
+        ground: Ground::Limits(&[LimitKey::SpeedShare]),
+        heaviest: Severity::Stop,
+        judge: limit,
+    },
+    Rule {
+        id: "speed-test",
+        title: "The speed test after altering",
+        text: "Every altered wheel is run at one and a half times its marked maximum speed, which is two and a quarter times the stress, \
+               behind a closed guard. Only this test proves a wheel.",
+        hint: "Run the test before the wheel is balanced, labelled and boxed; keep the record.",
+        ground: Ground::Limits(&[LimitKey::SpeedTestFactor]),
+        heaviest: Severity::Note,
+        judge: test,
+    },
+    Rule {
+        id: "marked-rpm",
+        title: "The rpm that goes with the marked speed",
+        text: "A smaller wheel may turn faster and a larger one slower at the same surface speed, so the rpm is marked anew after altering, \
+               rounded down.",
+        hint: "Put this rpm on the label, not the blank's.",
+        ground: Ground::Limits(&[LimitKey::MarkedRpm]),
+        heaviest: Severity::Note,
+        judge: marked,
+    },
+    Rule {
+        id: "preferred-speed",
+        title: "A preferred maximum speed",
+        text: "Makers mark wheels with one of the standard's preferred speeds; another value may be a speed in feet per minute, or a slip.",
+        hint: "Compare with the blank's own marking.",
+        ground: Ground::Limits(&[LimitKey::PreferredSpeeds]),
+        heaviest: Severity::Note,
+        judge: preferred,
+    },
+    Rule {
+        id: "speed-stripe",
+        title: "The colour stripe of fast wheels",
+        text: "Wheels for 50 m/s and more carry a stripe in the colour of their speed; the stripe must survive the altering or be renewed.",
+        hint: "See that the stripe is still there after altering.",
+        ground: Ground::Limits(&[LimitKey::SpeedStripes]),
+        heaviest: Severity::Note,
+        judge: stripe,
+    },
+    Rule {
+        id: "burst-factor",
+        title: "Burst speed over maximum speed",
+        text: "The maker's burst tests, the lowest of at least three wheels, lie a factor above the maximum speed: 1.8 for machine grinding at \
+               ordinary speed, else 2.",
+        hint: "Ask the abrasive maker for the burst tests where the wheel is altered much.",
+        ground: Ground::Limits(&[LimitKey::BurstFactor, LimitKey::BurstFactorOther]),
+        heaviest: Severity::Note,
+        judge: burst,
+    },
+    Rule {
+        id: "stress-range",
+        title: "Stress at the speed test against the strength of vitrified wheels",
+        text: "The greatest tension at the speed test, for the altered wheel with its steps, tapers and grooves, is held against the range in \
+               which the tensile strength of vitrified wheels lies. Above the range no such wheel survives the test. A guide: notches, \
+               clamping and grinding forces are not in it, and no formula replaces the test.",
+        hint: "Lower the speed, widen the wheel at its bore, or make the bore smaller.",
+        ground: Ground::Limits(&[LimitKey::TensileStrength, LimitKey::PoissonRatio, LimitKey::SpeedTestFactor]),
+        heaviest: Severity::Stop,
+        judge: stress,
+    },
+];
+
+fn limit(c: &Context<'_>, r: &mut Ruling) {
+    let (marked, rpm) = (c.marked_speed(), c.job.machine.spindle_rpm);
+    if marked.is_none() {
+        let question = "Which maximum operating speed is marked on the blank?";
+        r.ask(MARKED, question).hint("Give blank.max_operating_speed as marked, such as \"33 m/s\".");
+    }
+    if rpm.is_none() {
+        r.ask(RPM, "At how many revolutions per minute does the spindle turn?").hint("Give machine.spindle_rpm.");
+    }
+    let (Some(marked), Some(rpm)) = (marked, rpm) else {
+        return r.unknown("the order does not give both the marked speed and the spindle's rpm");
+    };
+    let most = marked * c.number(LimitKey::SpeedShare);
+    let speed = surface_speed(c.wheel().outside_diameter, rpm);
+    if no_more(speed, most) {
+        r.met(RPM).measured(speed, most, "m/s");
+        return;
+    }
+    let message = format!(
+        "At {} rpm the wheel of {} runs at {} m/s, faster than the {} m/s it is marked for.",
+        trimmed(rpm, 1),
+        c.len(c.wheel().outside_diameter),
+        fixed(speed, 2),
+        fixed(most, 2)
+    );
+    let slower = marked_rpm(c.wheel().outside_diameter, most);
+    r.stop(RPM, message)
+        .measured(speed, most, "m/s")
+        .hint(format!("Run it at {slower} rpm at most, or take a blank marked for this speed."));
+}
+
+/// The marked speed, or the rule cannot be evaluated.
+fn marked_or(c: &Context<'_>, r: &mut Ruling) -> Option<f64> {
+    let marked = c.marked_speed();
+    if marked.is_none() {
+        r.unknown("the order does not give the marked maximum speed");
+    }
+    marked
+}
+
+fn test(c: &Context<'_>, r: &mut Ruling) {
+    let Some(marked) = marked_or(c, r) else { return };
+    let speed = marked * c.number(LimitKey::SpeedTestFactor);
+    let rpm = rpm_at(c.wheel().outside_diameter, speed);
+    let message = format!("Speed test at {} rpm: {} m/s on the surface.", fixed(rpm, 0), fixed(speed, 2));
+    r.note(MARKED, message).value(rpm, "1/min");
+}
+
+fn marked(c: &Context<'_>, r: &mut Ruling) {
+    let Some(marked) = marked_or(c, r) else { return };
+    let rpm = marked_rpm(c.wheel().outside_diameter, marked);
+    let message = format!("Marked for {} m/s, the altered wheel turns at {rpm} rpm at most.", fixed(marked, 2));
+    r.note("/wheel/outside_diameter", message).value(f64::from(rpm), "1/min");
+}
+
+fn preferred(c: &Context<'_>, r: &mut Ruling) {
+    let Some(marked) = marked_or(c, r) else { return };
+    let known = c.shop.numbers(LimitKey::PreferredSpeeds);
+    if known.iter().any(|&v| no_more(v, marked) && no_more(marked, v)) {
+        r.met(MARKED).value(marked, "m/s");
+    } else {
+        r.note(MARKED, format!("{} m/s is not among the preferred maximum speeds.", trimmed(marked, 3)))
+            .value(marked, "m/s");
+    }
+}
+
+fn stripe(c: &Context<'_>, r: &mut Ruling) {
+    let Some(marked) = marked_or(c, r) else { return };
+    let stripes = c.shop.table(LimitKey::SpeedStripes);
+    let least = stripes.iter().map(|(_, v)| *v).fold(f64::INFINITY, f64::min);
+    if !no_more(least, marked) {
+        return r.absent("the wheel is marked for less than any stripe stands for");
+    }
+    let own = stripes.iter().find(|(_, v)| no_more(*v, marked) && no_more(marked, *v));
+    let message = match own {
+        Some((colour, v)) => format!("A wheel for {} m/s carries a {colour} stripe.", trimmed(*v, 3)),
+        None => format!(
+            "No stripe stands for {} m/s; the maker's marking says which the wheel carries.",
+            trimmed(marked, 3)
+        ),
+    };
+    r.note(MARKED, message).value(marked, "m/s");
+}
+
+fn burst(_: &Context<'_>, r: &mut Ruling) {
+    r.unknown("the order format has no burst tests; they are the abrasive maker's");
+}
+
+fn stress(c: &Context<'_>, r: &mut Ruling) {
+    let Some(marked) = marked_or(c, r) else { return };
+    if c.read_mark().is_some_and(|m| m.bond != Bond::Vitrified) {
+        return r.absent("the strength range is that of vitrified wheels");
+    }
+    let (Some(density), Some(section)) = (c.density, &c.section) else {
+        return r.unknown("the density is not known");
+    };
+    let test = marked * c.number(LimitKey::SpeedTestFactor);
+    let load = Load {
+        density: density.value,
+        poisson: c.number(LimitKey::PoissonRatio),
+        angular: angular(rpm_at(c.wheel().outside_diameter, test)),
+    };
+    let stresses = match WheelDisc::of(c.wheel(), section).stresses(load) {
+        Ok(stresses) => stresses,
+        Err(e) => return r.unknown(e.to_string()),
+    };
+    let greatest = stresses.greatest();
+    let (low, high) = c.shop.range(LimitKey::TensileStrength);
+    let found = format!("The greatest tension at the speed test is {} MPa", fixed(greatest, 2));
+    let range = format!("vitrified wheels hold {} to {} MPa", trimmed(low, 2), trimmed(high, 2));
+    if no_more(greatest, low) {
+        r.met(MARKED).measured(greatest, low, "MPa");
+    } else if no_more(greatest, high) {
+        r.note(MARKED, format!("{found}; {range}. Only the test proves this wheel."))
+            .measured(greatest, high, "MPa")
+            .hint("Ask the abrasive maker for the strength of this mark where it matters.");
+    } else {
+        r.stop(MARKED, format!("{found}; {range}.")).measured(greatest, high, "MPa");
+    }
+}
