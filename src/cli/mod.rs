@@ -7,6 +7,7 @@
 
 mod blanks;
 mod compare;
+mod check;
 mod completions;
 mod desk;
 mod draw;
@@ -47,6 +48,8 @@ pub struct Cli {
 enum Command {
     /// Print a starting order, or write it to a file.
     New(new::Args),
+    /// Hold an order against every rule: what stops it, what to ask, what to know.
+    Check(check::Args),
     /// Print the numbers of a wheel: section, volume, mass, balance, lands.
     Properties(properties::Args),
     /// Answer the groove count question without an order: count or pitch, lands, where grooves merge.
@@ -68,6 +71,7 @@ enum Command {
 fn dispatch(command: &Command, desk: &Desk) -> Done {
     match command {
         Command::New(args) => new::run(args, desk),
+        Command::Check(args) => check::run(args, desk),
         Command::Properties(args) => properties::run(args, desk),
         Command::Grooves(args) => grooves::run(args, desk),
         Command::Draw(args) => draw::run(args, desk),

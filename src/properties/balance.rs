@@ -97,7 +97,7 @@ pub fn causes(job: &Job, section: &Section, density: f64, spindle_lower: f64) ->
             what: "sides out of parallel".into(),
             size: Some(tilt),
             how: "density × (parallelism / D) × π/4 × (R⁴ − a⁴)",
-            unbalance: self::wedge(wheel, density, tilt),
+            unbalance: wedge(wheel, density, tilt),
         });
     }
     causes

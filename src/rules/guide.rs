@@ -3,6 +3,7 @@
 use crate::order::Work;
 use crate::properties::mark::{Bond, Mark};
 use serde::Deserialize;
+use serde_json::Value;
 use std::sync::OnceLock;
 
 /// The guide that ships with the program.
@@ -85,16 +86,27 @@ impl GradeGuide {
         })
     }
 
-    /// A guide of the shop's own.
+    /// The guide in a text.
     ///
     /// # Errors
     /// What is wrong with it, with line and column.
     pub fn read(text: &str) -> Result<GradeGuide, String> {
-        let guide: GradeGuide = serde_json::from_str(text).map_err(|e| e.to_string())?;
-        if guide.format != 1 {
-            return Err(String::from("the format of this file is not known; write \"format\": 1"));
+        GradeGuide::of(serde_json::from_str(text).map_err(|e| e.to_string())?)
+    }
+
+    /// The guide in a JSON value.
+    pub(super) fn of(value: Value) -> Result<GradeGuide, String> {
+        let guide: GradeGuide = serde_json::from_value(value).map_err(|e| e.to_string())?;
+        let backwards = guide.rows.iter().find(|r| {
+            r.work.hardness_hrc.is_some_and(|[from, to]| from > to) || r.wheel.grit.is_some_and(|[from, to]| from > to)
+        });
+        match backwards {
+            _ if guide.format != 1 => {
+                Err(String::from("the format of the grade guide is not known; write \"format\": 1"))
+            }
+            Some(row) => Err(format!("a range of the row `{}` runs backwards", row.name)),
+            None => Ok(guide),
         }
-        Ok(guide)
     }
 
     /// Who says so.
@@ -102,12 +114,14 @@ impl GradeGuide {
         &self.source
     }
 
-    /// What the guide says. Of several rows that fit, the one that says most of the work counts.
+    /// What the guide says. Of several rows that fit, those that say most of the work count, and of these the one that asks least: a value
+    /// on the border of two rows may follow either.
     pub fn advise(&self, work: &Work, mark: &Mark) -> Advice {
         let fitting: Vec<&GuideRow> = self.rows.iter().filter(|r| r.work.fits(work)).collect();
-        // the row whose words of the material are longest is the most particular
-        let Some(row) = fitting.iter().max_by_key(|r| r.work.particular(work)) else { return Advice::default() };
-        Advice { rows: fitting.len(), questions: row.questions(mark) }
+        let most = fitting.iter().map(|r| r.work.particular(work)).max();
+        let counted = fitting.iter().filter(|r| Some(r.work.particular(work)) == most);
+        let questions = counted.map(|r| r.questions(mark)).min_by_key(Vec::len);
+        Advice { rows: fitting.len(), questions: questions.unwrap_or_default() }
     }
 }
 
@@ -116,7 +130,7 @@ impl WorkPart {
         let material = self.material.is_empty() || self.material_word(work) > 0;
         let hardness = match (self.hardness_hrc, work.hardness_hrc) {
             (None, _) => true,
-            (Some([from, to]), Some(h)) => h >= from && h < to,
+            (Some([from, to]), Some(h)) => (from..=to).contains(&h),
             (Some(_), None) => false,
         };
         let operation = self.operation.is_empty() || work.operation.is_some_and(|o| self.operation.contains(&o));
@@ -129,9 +143,9 @@ impl WorkPart {
         self.material.iter().filter(|w| material.contains(&w.to_lowercase())).map(|w| w.len()).max().unwrap_or(0)
     }
 
-    /// How much of the work the row speaks of: a hardness outweighs the words of the material.
-    fn particular(&self, work: &Work) -> (bool, usize) {
-        (self.hardness_hrc.is_some(), self.material_word(work))
+    /// How much of the work the row speaks of.
+    fn particular(&self, work: &Work) -> (bool, bool) {
+        (!self.operation.is_empty(), self.hardness_hrc.is_some() && work.hardness_hrc.is_some())
     }
 }
 

@@ -189,6 +189,36 @@ limit_keys! {
     RecessDepthStepInch = "recess_depth_step_inch": Kind::Length(0.01, 100.0);
     /// Step of recess depths a shop turns, millimetre orders.
     RecessDepthStepMm = "recess_depth_step_mm": Kind::Length(0.01, 100.0);
+    /// Source of the grade guide.
+    GradeGuide = "grade_guide": Kind::Nothing;
     /// Lead of the side dressing diamond where the order names none, per revolution.
     SideDressLead = "side_dress_lead": Kind::Length(0.001, 10.0);
+}
+
+impl Limit {
+    /// The value as a reader understands it, with its unit; lengths in the unit of the file.
+    pub fn shown(&self) -> String {
+        let scale = if self.unit == "in" { crate::quantity::MM_PER_INCH } else { 1.0 };
+        let number = |x: f64| crate::quantity::trimmed(x / scale, 5);
+        let value = match &self.value {
+            LimitValue::Number(x) => number(*x),
+            LimitValue::Numbers(list) => list.iter().map(|&x| number(x)).collect::<Vec<_>>().join(", "),
+            LimitValue::Ranges(list) => {
+                list.iter().map(|&(l, h)| format!("{} to {}", number(l), number(h))).collect::<Vec<_>>().join(", ")
+            }
+            LimitValue::Brackets(list) => {
+                let part = |&(up_to, value): &(f64, f64)| match up_to.is_finite() {
+                    true => format!("{} up to {}", number(value), number(up_to)),
+                    false => format!("{} beyond", number(value)),
+                };
+                list.iter().map(part).collect::<Vec<_>>().join(", ")
+            }
+            LimitValue::Table(list) => {
+                list.iter().map(|(name, x)| format!("{name} {}", number(*x))).collect::<Vec<_>>().join(", ")
+            }
+            LimitValue::Name(name) => name.clone(),
+            LimitValue::Nothing => return String::new(),
+        };
+        format!("{value} {}", self.unit).trim_end().to_owned()
+    }
 }

@@ -1,6 +1,7 @@
 //! The shop's file of limits: read, checked, and laid over the built-in one.
 
 use super::finding::{Basis, SwitchedOff};
+use super::guide::GradeGuide;
 use super::limits::{Kind, Limit, LimitKey, LimitValue};
 use crate::order::{Located, Problem, read_json};
 use crate::properties::density::Structures;
@@ -20,6 +21,7 @@ pub struct ShopRules {
     /// One for each of [`LimitKey::ALL`], in that order.
     limits: Vec<Limit>,
     switched_off: Vec<SwitchedOff>,
+    guide: GradeGuide,
 }
 
 impl ShopRules {
@@ -52,6 +54,11 @@ impl ShopRules {
     /// The rules the shop has switched off.
     pub fn switched_off(&self) -> &[SwitchedOff] {
         &self.switched_off
+    }
+
+    /// Which wheels suit which work.
+    pub fn guide(&self) -> &GradeGuide {
+        &self.guide
     }
 
     /// A limit with its source.
@@ -163,7 +170,7 @@ struct Reader {
     problems: Vec<Problem>,
 }
 
-const FIELDS: [&str; 5] = ["format", "name", "about", "switched_off", "limits"];
+const FIELDS: [&str; 6] = ["format", "name", "about", "switched_off", "limits", "grade_guide"];
 const LIMIT_FIELDS: [&str; 7] = ["value", "unit", "source", "edition", "basis", "checked_by", "about"];
 
 impl Reader {
@@ -210,7 +217,9 @@ impl Reader {
             });
             read.push(limit);
         }
-        let rules = ShopRules { name, limits: read, switched_off: self.switched_off(map.get("switched_off")) };
+        let switched_off = self.switched_off(map.get("switched_off"));
+        let guide = map.get("grade_guide").map_or_else(|| GradeGuide::built_in().clone(), |v| self.guide(v));
+        let rules = ShopRules { name, limits: read, switched_off, guide };
         self.between(&rules);
         rules
     }
@@ -352,6 +361,13 @@ impl Reader {
             }
         }
         off
+    }
+
+    fn guide(&mut self, value: &Value) -> GradeGuide {
+        GradeGuide::of(value.clone()).unwrap_or_else(|why| {
+            self.problem("/grade_guide", why, "write it as the built-in grade-guide.json is written");
+            GradeGuide::built_in().clone()
+        })
     }
 
     /// What limits ask of each other.

@@ -2,7 +2,6 @@
 
 use super::context::{Context, at_least, at_most, on_side};
 use super::finding::Severity;
-use super::guide::GradeGuide;
 use super::limits::LimitKey;
 use super::rule::{Ground, Rule, Ruling};
 use crate::order::OperationKind;
@@ -25,7 +24,7 @@ pub(super) const RULES: &[Rule] = &[
         text: "The mark of the blank is compared with the shop's grade guide for the material and hardness of the work: general purpose 54 grit \
                below about 35 HRC, 60 grit above, and the abrasive that suits the material.",
         hint: "Confirm the wheel with the customer, or choose a blank the guide names.",
-        ground: Ground::Limits(&[LimitKey::AfterAltering]),
+        ground: Ground::Limits(&[LimitKey::GradeGuide]),
         heaviest: Severity::Ask,
         judge: choice,
     },
@@ -84,13 +83,23 @@ fn fillet(c: &Context<'_>, r: &mut Ruling) {
 
 fn choice(c: &Context<'_>, r: &mut Ruling) {
     let work = &c.job.work;
-    if work.material.is_none() && work.hardness_hrc.is_none() && work.operation.is_none() {
-        return r.unknown("the order says nothing of the work");
+    if work.material.is_none() && work.hardness_hrc.is_none() {
+        return r.unknown("the order says nothing of the material");
     }
     let Some(mark) = c.read_mark() else { return r.unknown("the order gives no specification mark that can be read") };
-    let advice = GradeGuide::built_in().advise(work, mark);
+    let advice = c.shop.guide().advise(work, mark);
     if advice.rows == 0 {
-        return r.unknown("the grade guide has no row for this work");
+        r.unknown("the grade guide has no row for this work");
+        match (&work.material, work.hardness_hrc) {
+            (Some(_), None) => {
+                r.ask("/work/hardness_hrc", "How hard is the work, in HRC?").hint("Give work.hardness_hrc.");
+            }
+            (None, Some(_)) => {
+                r.ask("/work/material", "Of what material is the work?").hint("Give work.material.");
+            }
+            _ => {}
+        }
+        return;
     }
     if advice.questions.is_empty() {
         r.met("/blank/marking");

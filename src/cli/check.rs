@@ -1,0 +1,208 @@
+//! `check`: every rule on one order, or the text of one rule.
+
+use super::palette::Palette;
+use super::{Desk, Done, Failure, Outcome};
+use crate::quantity::{LengthUnit, trimmed};
+use crate::rules::{self, Finding, Ground, Rule, Severity, ShopRules, Verdict};
+use crate::wheel::Job;
+use serde_json::{Value, json};
+use std::path::PathBuf;
+
+/// Arguments of `check`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  \
+    wheeldraft check 1042.json\n  \
+    wheeldraft check 1042.json --format json | jq '.findings[] | select(.severity == \"ask\")'\n  \
+    wheeldraft check 1042.json --shop-rules our-rules.json\n  \
+    wheeldraft check --explain flange-third\n\n\
+    Exit code 1 where a rule stops the order.")]
+pub struct Args {
+    /// The order file; `-` reads standard input.
+    #[arg(required_unless_present_any = ["explain", "list"])]
+    order: Option<PathBuf>,
+    /// Print a rule's text: what it checks, its limits and their sources.
+    #[arg(long, value_name = "ID", conflicts_with_all = ["order", "list"])]
+    explain: Option<String>,
+    /// List the rules.
+    #[arg(long, conflicts_with = "order")]
+    list: bool,
+}
+
+/// Checks, or explains.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let shop = desk.rules()?;
+    if let Some(id) = &args.explain {
+        return explain(id, &shop, desk);
+    }
+    let Some(order) = args.order.as_ref().filter(|_| !args.list) else { return list(desk) };
+    let job = desk.job(order)?;
+    let outcome = rules::check(&job, &shop);
+    if desk.is_json() {
+        desk.print_json(&as_json(&job, &outcome))?;
+    } else {
+        desk.print(&as_text(&job, &outcome, desk.palette()))?;
+    }
+    Ok(if outcome.verdict == Verdict::Stop { Outcome::Stopped } else { Outcome::Made })
+}
+
+/// The keys of the command's JSON.
+pub(super) fn as_json(job: &Job, outcome: &rules::Outcome) -> Value {
+    json!({
+        "format": 1,
+        "fingerprint": job.fingerprint().full(),
+        "verdict": outcome.verdict.word(),
+        "findings": outcome.findings,
+        "not_evaluated": outcome.not_evaluated,
+        "switched_off": outcome.switched_off,
+    })
+}
+
+fn as_text(job: &Job, outcome: &rules::Outcome, paint: Palette) -> String {
+    let mut out =
+        paint.strong(&format!("Order {} · fingerprint {}", job.file_stem(), job.fingerprint().short())) + "\n";
+    for (severity, heading) in
+        [(Severity::Stop, "Stops the order"), (Severity::Ask, "To ask the customer"), (Severity::Note, "To know")]
+    {
+        let found: Vec<&Finding> = outcome.of(severity).collect();
+        if !found.is_empty() {
+            out += &format!("\n{}\n", paint.strong(heading));
+            out.extend(found.into_iter().map(|f| finding(f, job.units, paint)));
+        }
+    }
+    if !outcome.not_evaluated.is_empty() {
+        out += &format!("\n{}\n", paint.strong("Not evaluated"));
+        out.extend(outcome.not_evaluated.iter().map(|n| format!("  {}: {}\n", n.rule, n.why)));
+    }
+    if !outcome.switched_off.is_empty() {
+        out += &format!("\n{}\n", paint.strong("Switched off by the shop"));
+        out.extend(outcome.switched_off.iter().map(|o| format!("  {}: {}\n", o.rule, o.why)));
+    }
+    out += &format!("\n{}\n", verdict(outcome, paint));
+    out
+}
+
+fn finding(f: &Finding, units: LengthUnit, paint: Palette) -> String {
+    let id = match f.severity {
+        Severity::Stop => paint.bad(f.id),
+        Severity::Ask => paint.caution(f.id),
+        Severity::Note => paint.faint(f.id),
+    };
+    let mut out = format!("  {id}  {}\n", f.message);
+    if f.severity == Severity::Note {
+        return out;
+    }
+    let mut facts: Vec<String> = Vec::new();
+    if let Some(measured) = f.measured {
+        facts.push(format!("measured {}", amount(measured, &f.unit, units)));
+    }
+    if let Some(limit) = f.limit {
+        facts.push(format!("limit {}", amount(limit, &f.unit, units)));
+    }
+    let edition = if f.edition.is_empty() { String::new() } else { format!(", {}", f.edition) };
+    facts.push(format!("{}{edition} ({})", f.source, f.basis.word()));
+    facts.push(f.feature.clone());
+    out += &format!("      {}\n", paint.faint(&facts.join(" · ")));
+    out += &format!("      {}\n", paint.good(&format!("→ {}", f.hint)));
+    out
+}
+
+/// A value with its unit; lengths in inches as well where the order is in inches.
+fn amount(value: f64, unit: &str, units: LengthUnit) -> String {
+    let plain = format!("{} {unit}", trimmed(value, 3));
+    if unit == "mm" && units == LengthUnit::Inch {
+        return format!("{plain} ({} in)", trimmed(value / units.mm(), 4));
+    }
+    plain.trim_end().to_owned()
+}
+
+fn verdict(outcome: &rules::Outcome, paint: Palette) -> String {
+    let count = |severity| outcome.of(severity).count();
+    let plural = |n: usize, one: &str, many: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {many}") };
+    let met: std::collections::BTreeSet<&str> = outcome.met.iter().map(|m| m.rule).collect();
+    let rest = format!("{} met.", plural(met.len(), "rule", "rules"));
+    let questions = count(Severity::Ask);
+    match outcome.verdict {
+        Verdict::Stop => {
+            let stops = plural(count(Severity::Stop), "finding stops", "findings stop");
+            paint.bad(&format!("STOP: {stops} this order; {}; {rest}", plural(questions, "question", "questions")))
+        }
+        Verdict::Ask => {
+            paint.caution(&format!("ASK: {} to the customer; {rest}", plural(questions, "question", "questions")))
+        }
+        Verdict::Clear => paint.good(&format!("CLEAR: nothing stops this order and nothing is open; {rest}")),
+    }
+}
+
+fn unknown(id: &str) -> Failure {
+    let near =
+        rules::all().map(|r| r.id).max_by(|a, b| strsim::jaro_winkler(id, a).total_cmp(&strsim::jaro_winkler(id, b)));
+    let hint = format!("did you mean `{}`? `wheeldraft check --list` lists all", near.unwrap_or_default());
+    Failure::new(format!("there is no rule {}", crate::quantity::quoted(id)), hint)
+}
+
+fn explain(id: &str, shop: &ShopRules, desk: &Desk) -> Done {
+    let rule = rules::find(id).ok_or_else(|| unknown(id))?;
+    if desk.is_json() {
+        desk.print_json(&rule_json(rule, shop))?;
+    } else {
+        desk.print(&rule_text(rule, shop, desk.palette()))?;
+    }
+    Ok(Outcome::Made)
+}
+
+fn rule_text(rule: &Rule, shop: &ShopRules, paint: Palette) -> String {
+    let mut out = format!("{}  {}\n\n{}\n\n", paint.strong(rule.id), rule.title, rule.text);
+    out += &format!("At its heaviest: {}\nWhat to do: {}\n", rule.heaviest.word(), rule.hint);
+    if let Some(off) = shop.switched_off().iter().find(|o| o.rule == rule.id) {
+        out += &format!("{}\n", paint.caution(&format!("Switched off by the shop: {}", off.why)));
+    }
+    let Ground::Limits(keys) = rule.ground else {
+        return out + "\nIts limits follow from the order's own geometry.\n";
+    };
+    out += &format!("\nLimits ({})\n", shop.name());
+    for &key in keys {
+        let limit = shop.limit(key);
+        let edition = if limit.edition.is_empty() { String::new() } else { format!(", {}", limit.edition) };
+        let checked = if limit.checked_by.is_empty() { "nobody yet" } else { &limit.checked_by };
+        let shown = limit.shown();
+        let value = if shown.is_empty() { String::new() } else { format!(" {shown}") };
+        out += &format!(
+            "  {}{value}\n      {}{edition} · {}: {} · checked by: {checked}\n",
+            paint.strong(key.name()),
+            limit.source,
+            limit.basis.word(),
+            limit.basis.meaning()
+        );
+    }
+    out
+}
+
+fn rule_json(rule: &Rule, shop: &ShopRules) -> Value {
+    let keys = match rule.ground {
+        Ground::Limits(keys) => keys,
+        Ground::Geometry => &[],
+    };
+    let limits: Vec<Value> = keys
+        .iter()
+        .map(|&key| {
+            let l = shop.limit(key);
+            json!({ "name": key.name(), "value": l.shown(), "source": l.source, "edition": l.edition,
+                "basis": l.basis, "checked_by": l.checked_by })
+        })
+        .collect();
+    json!({ "format": 1, "id": rule.id, "title": rule.title, "text": rule.text, "hint": rule.hint,
+        "heaviest": rule.heaviest, "limits": limits })
+}
+
+fn list(desk: &Desk) -> Done {
+    if desk.is_json() {
+        let list: Vec<Value> =
+            rules::all().map(|r| json!({ "id": r.id, "title": r.title, "heaviest": r.heaviest })).collect();
+        desk.print_json(&json!({ "format": 1, "rules": list }))?;
+        return Ok(Outcome::Made);
+    }
+    let width = rules::all().map(|r| r.id.len()).max().unwrap_or(0);
+    let lines = rules::all().map(|r| format!("{:width$}  {:4}  {}\n", r.id, r.heaviest.word(), r.title));
+    desk.print(&lines.collect::<String>())?;
+    Ok(Outcome::Made)
+}
