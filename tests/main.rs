@@ -4,8 +4,11 @@
 mod architecture;
 mod bad_orders;
 mod cutting;
+mod engineering;
 mod export;
 mod kernel;
 mod properties;
+mod rules;
 mod shop;
+mod stress;
 mod support;

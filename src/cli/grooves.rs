@@ -1,37 +1,65 @@
 //! `grooves`: how many grooves, how far apart, and what land they leave, without an order.
 
+use super::sweep::{self, SweepArgs};
 use super::table::aligned;
 use super::{Desk, Done, Failure, Outcome};
 use crate::properties::lands::Lands;
 use crate::quantity::{LengthUnit, MM_PER_INCH, fixed, parse_length, trimmed};
 use crate::wheel::{MOST_PLACES, count_of_pitch, nearest_counts};
 use serde_json::{Value, json};
+use std::path::PathBuf;
 
 /// Arguments of `grooves`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  \
     wheeldraft grooves --outside-diameter 26in --inner-diameter 17in --width 0.06in --pitch 2\n  \
     wheeldraft grooves --outside-diameter 400mm --inner-diameter 200mm --width 3mm --count 180\n\n\
-    A pitch that does not divide the circle gets the counts either side, and exit code 1.")]
+    A pitch that does not divide the circle gets the counts either side, and exit code 1.\n\n  \
+    wheeldraft grooves --sweep --outside-diameter 400mm --inner-diameter 200mm --width 2mm --depth 5mm --rpm 1500\n  \
+    wheeldraft grooves --sweep 1042.json --side b --from 90 --to 200\n\n\
+    A sweep tables counts against lands, coolant, wall, frequency and index; the counts that meet all limits come first.")]
 pub struct Args {
+    /// With --sweep: the order whose grooves are asked about, in place of the sizes; `-` reads standard input.
+    #[arg(requires = "sweep", conflicts_with_all = ["outside_diameter", "inner_diameter", "width", "pitch", "count"])]
+    pub(super) order: Option<PathBuf>,
     /// Outside diameter of the wheel, such as 26in, 660.4mm; a bare number is mm.
-    #[arg(long, value_name = "LENGTH", value_parser = length)]
-    outside_diameter: f64,
+    #[arg(long, value_name = "LENGTH", value_parser = length, required_unless_present = "order")]
+    pub(super) outside_diameter: Option<f64>,
     /// Diameter at which the grooves begin.
-    #[arg(long, value_name = "LENGTH", value_parser = length)]
-    inner_diameter: f64,
+    #[arg(long, value_name = "LENGTH", value_parser = length, required_unless_present = "order")]
+    pub(super) inner_diameter: Option<f64>,
     /// Width of the grooves.
-    #[arg(long, value_name = "LENGTH", value_parser = length)]
-    width: f64,
+    #[arg(long, value_name = "LENGTH", value_parser = length, required_unless_present = "order")]
+    pub(super) width: Option<f64>,
     /// Angle from groove to groove, degrees.
-    #[arg(long, value_name = "DEGREES", value_parser = pitch, required_unless_present = "count")]
+    #[arg(long, value_name = "DEGREES", value_parser = pitch, required_unless_present_any = ["count", "sweep"])]
     pitch: Option<f64>,
     /// How many grooves.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_PLACES)))]
     count: Option<u32>,
+    #[command(flatten)]
+    pub(super) sweep: SweepArgs,
 }
 
-fn length(text: &str) -> Result<f64, String> {
+/// The sizes, once clap has made sure that they are given.
+struct Sizes {
+    outside_diameter: f64,
+    inner_diameter: f64,
+    width: f64,
+}
+
+impl Args {
+    fn sizes(&self) -> Result<Sizes, Failure> {
+        match (self.outside_diameter, self.inner_diameter, self.width) {
+            (Some(outside_diameter), Some(inner_diameter), Some(width)) => {
+                Ok(Sizes { outside_diameter, inner_diameter, width })
+            }
+            _ => Err(Failure::new("a size is missing", "give --outside-diameter, --inner-diameter and --width")),
+        }
+    }
+}
+
+pub(super) fn length(text: &str) -> Result<f64, String> {
     let mm = parse_length(text, LengthUnit::Millimetre).map_err(|e| format!("{}; {}", e.message, e.hint))?;
     if mm > 0.0 && mm <= crate::tolerance::GREATEST_LENGTH {
         Ok(mm)
@@ -48,7 +76,13 @@ fn pitch(text: &str) -> Result<f64, String> {
 
 /// Answers the question.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    check(args)?;
+    if args.order.is_none() {
+        check(args, &args.sizes()?)?;
+    }
+    if args.sweep.sweep {
+        return sweep::run(args, desk);
+    }
+    let sizes = args.sizes()?;
     let counts = match (args.count, args.pitch) {
         (Some(count), _) => vec![count],
         (None, Some(pitch)) => count_of_pitch(pitch).map_or_else(|| nearest_counts(pitch), |n| vec![n]),
@@ -57,17 +91,17 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     };
     let divides = args.count.is_some() || args.pitch.and_then(count_of_pitch).is_some();
     if desk.is_json() {
-        desk.print_json(&answer(args, if divides { counts.first().copied() } else { None }, &counts))?;
+        desk.print_json(&answer(args, &sizes, if divides { counts.first().copied() } else { None }, &counts))?;
     } else {
-        desk.print(&text(args, divides, &counts))?;
+        desk.print(&text(args, &sizes, divides, &counts))?;
     }
     Ok(if divides { Outcome::Made } else { Outcome::Stopped })
 }
 
-fn check(args: &Args) -> Result<(), Failure> {
+fn check(args: &Args, sizes: &Sizes) -> Result<(), Failure> {
     let shown = |mm: f64| both_units(mm);
-    if args.inner_diameter >= args.outside_diameter {
-        let (inner, outer) = (shown(args.inner_diameter), shown(args.outside_diameter));
+    if sizes.inner_diameter >= sizes.outside_diameter {
+        let (inner, outer) = (shown(sizes.inner_diameter), shown(sizes.outside_diameter));
         let message = format!("the inner diameter {inner} is not smaller than the outside diameter {outer}");
         return Err(Failure::new(message, "give an inner diameter below the outside diameter"));
     }
@@ -82,8 +116,8 @@ fn check(args: &Args) -> Result<(), Failure> {
 }
 
 /// The keys of the command's JSON; lands are null where the pitch does not divide the circle.
-fn answer(args: &Args, count: Option<u32>, nearest: &[u32]) -> Value {
-    let lands = count.map(|n| lands(args, n));
+fn answer(args: &Args, sizes: &Sizes, count: Option<u32>, nearest: &[u32]) -> Value {
+    let lands = count.map(|n| lands(sizes, n));
     let offers: Vec<Value> = match count {
         Some(_) => Vec::new(),
         None => nearest.iter().map(|&n| json!({ "count": n, "pitch_deg": 360.0 / f64::from(n) })).collect(),
@@ -100,16 +134,16 @@ fn answer(args: &Args, count: Option<u32>, nearest: &[u32]) -> Value {
     })
 }
 
-fn lands(args: &Args, count: u32) -> Lands {
-    Lands::of_radial(args.outside_diameter, args.inner_diameter, args.width, count)
+fn lands(sizes: &Sizes, count: u32) -> Lands {
+    Lands::of_radial(sizes.outside_diameter, sizes.inner_diameter, sizes.width, count)
 }
 
-fn text(args: &Args, divides: bool, counts: &[u32]) -> String {
+fn text(args: &Args, sizes: &Sizes, divides: bool, counts: &[u32]) -> String {
     let mut out = String::new();
     if let (false, Some(pitch)) = (divides, args.pitch) {
         out.push_str(&format!("A pitch of {}° does not divide the circle; nearest are:\n\n", trimmed(pitch, 6)));
     }
-    let found: Vec<(u32, Lands)> = counts.iter().map(|&n| (n, lands(args, n))).collect();
+    let found: Vec<(u32, Lands)> = counts.iter().map(|&n| (n, lands(sizes, n))).collect();
     let row = |label: &str, cell: &dyn Fn(u32, &Lands) -> String| {
         let mut row = vec![label.to_owned()];
         row.extend(found.iter().map(|(n, l)| cell(*n, l)));
@@ -118,8 +152,8 @@ fn text(args: &Args, divides: bool, counts: &[u32]) -> String {
     let rows = [
         row("grooves", &|n, _| n.to_string()),
         row("pitch", &|n, _| format!("{}°", trimmed(360.0 / f64::from(n), 6))),
-        row(&format!("land at Ø{}", both_units(args.outside_diameter)), &|_, l| both_units(l.outer)),
-        row(&format!("land at Ø{}", both_units(args.inner_diameter)), &|_, l| both_units(l.inner)),
+        row(&format!("land at Ø{}", both_units(sizes.outside_diameter)), &|_, l| both_units(l.outer)),
+        row(&format!("land at Ø{}", both_units(sizes.inner_diameter)), &|_, l| both_units(l.inner)),
         row("ungrooved share of the ring", &|_, l| format!("{} %", fixed(100.0 * l.share, 2))),
         row("neighbours merge inside", &|_, l| {
             l.merge_diameter.map_or("–".to_owned(), |d| format!("Ø{}", both_units(d)))
@@ -137,6 +171,6 @@ fn text(args: &Args, divides: bool, counts: &[u32]) -> String {
 }
 
 /// A length in both units: `25.4 mm (1 in)`.
-fn both_units(mm: f64) -> String {
+pub(super) fn both_units(mm: f64) -> String {
     format!("{} mm ({} in)", trimmed(mm, 3), trimmed(mm / MM_PER_INCH, 4))
 }

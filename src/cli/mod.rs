@@ -20,7 +20,9 @@ mod new;
 mod palette;
 mod paper;
 mod properties;
+mod recess;
 mod schema;
+mod sweep;
 mod table;
 
 pub use desk::{Common, Desk, Format};
@@ -52,6 +54,8 @@ enum Command {
     Check(check::Args),
     /// Print the numbers of a wheel: section, volume, mass, balance, lands.
     Properties(properties::Args),
+    /// Propose the recess that hub bolts, flange and machine call for, or print what must be asked first.
+    Recess(recess::Args),
     /// Answer the groove count question without an order: count or pitch, lands, where grooves merge.
     Grooves(grooves::Args),
     /// Draw the approval drawing.
@@ -73,6 +77,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::New(args) => new::run(args, desk),
         Command::Check(args) => check::run(args, desk),
         Command::Properties(args) => properties::run(args, desk),
+        Command::Recess(args) => recess::run(args, desk),
         Command::Grooves(args) => grooves::run(args, desk),
         Command::Draw(args) => draw::run(args, desk),
         Command::Blanks(args) => blanks::run(args, desk),

@@ -20,10 +20,15 @@ pub fn read_json(text: &str) -> Result<(Value, Places), Vec<Located>> {
     }
 }
 
+/// Up to here every whole number is a double.
+const WHOLE: f64 = 9_007_199_254_740_992.0;
+
 fn value(node: &Node) -> Value {
     match &node.kind {
         Kind::Null | Kind::Bad => Value::Null,
         Kind::Bool(b) => Value::Bool(*b),
+        // a scanned number is a double; whole ones are whole again, so that structs may ask for integers
+        Kind::Number(x) if x.fract() == 0.0 && x.abs() < WHOLE => Value::from(*x as i64),
         Kind::Number(x) => Number::from_f64(*x).map_or(Value::Null, Value::Number),
         Kind::Text(text) => Value::String(text.clone()),
         Kind::List(items) => Value::Array(items.iter().map(value).collect()),

@@ -1,7 +1,9 @@
 //! Which number of grooves: lands, coolant, frequency and index for each count, held against limits.
 
 use super::lands::{Lands, radial_plan_area};
+use crate::groove::{FaceGroove, SideGroove};
 use crate::tolerance::SAME_LENGTH;
+use crate::wheel::{Pattern, SideName, Wheel};
 use std::ops::RangeInclusive;
 
 /// What the counts are held against; lengths in mm.
@@ -17,17 +19,33 @@ pub struct Limits {
     pub frequency_margin: f64,
 }
 
-/// Grooves of one width in a ring, in every number that is asked.
+/// Grooves whose count is open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Grooves<'a> {
+    /// Radial grooves with parallel walls and a flat bottom in a ring, mm.
+    Ring {
+        /// Outside diameter.
+        outside_diameter: f64,
+        /// Inner end.
+        inner_diameter: f64,
+        /// Width.
+        width: f64,
+        /// Depth; without it no volume.
+        depth: Option<f64>,
+    },
+    /// Those of a side of an ordered wheel.
+    Side(&'a Wheel, SideName),
+    /// Those of its face.
+    Face(&'a Wheel),
+}
+
+/// Grooves, and everything their count is held against.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Question {
-    /// Outside diameter, mm.
-    pub outside_diameter: f64,
-    /// Inner end of the grooves, mm.
-    pub inner_diameter: f64,
-    /// Width, mm.
-    pub width: f64,
-    /// Depth, mm; without it no volume.
-    pub depth: Option<f64>,
+pub struct Question<'a> {
+    /// The grooves.
+    pub grooves: Grooves<'a>,
+    /// Coolant that one groove carries, mm³; the same for every count. `None` computes it for a ring of known depth.
+    pub volume_each: Option<f64>,
     /// Thickness left under the grooves and the least it may be, mm; the same for every count.
     pub wall: Option<(f64, f64)>,
     /// Spindle speed, 1/min; without it no frequency.
@@ -38,6 +56,37 @@ pub struct Question {
     pub index_step: Option<f64>,
     /// Greatest error of the pitch, degrees.
     pub pitch_tolerance: Option<f64>,
+}
+
+impl Grooves<'_> {
+    /// Lands between so many of them, and their width, mm; `None` where the wheel has no such grooves.
+    fn lands(&self, count: u32) -> Option<(Lands, f64)> {
+        let pattern = Pattern { places: count, start_deg: 0.0, omit: Vec::new() };
+        match *self {
+            Grooves::Ring { outside_diameter, inner_diameter, width, .. } => {
+                Some((Lands::of_radial(outside_diameter, inner_diameter, width, count), width))
+            }
+            Grooves::Side(wheel, name) => {
+                let set = wheel.side(name).grooves.as_ref()?;
+                let groove = SideGroove::of(wheel, name)?;
+                Some((Lands::of_side(&groove, &pattern, set.inner_diameter / 2.0), set.width))
+            }
+            Grooves::Face(wheel) => {
+                let set = wheel.face.as_ref()?;
+                Some((Lands::of_face(&FaceGroove::of(wheel)?, &pattern), set.transverse_width()))
+            }
+        }
+    }
+
+    /// Volume of one groove of a ring, mm³.
+    fn volume(&self) -> Option<f64> {
+        match *self {
+            Grooves::Ring { outside_diameter, inner_diameter, width, depth } => {
+                Some(radial_plan_area(inner_diameter / 2.0, outside_diameter / 2.0, width) * depth?)
+            }
+            _ => None,
+        }
+    }
 }
 
 /// Why a count is not recommended.
@@ -127,21 +176,22 @@ pub fn counts(range: RangeInclusive<u32>) -> Vec<u32> {
 }
 
 /// Every count with what it comes to: those that meet all limits first, each group by rising count.
-pub fn sweep(question: &Question, limits: &Limits, counts: &[u32]) -> Vec<Choice> {
-    let mut choices: Vec<Choice> = counts.iter().map(|&n| choice(question, limits, n)).collect();
+pub fn sweep(question: &Question<'_>, limits: &Limits, counts: &[u32]) -> Vec<Choice> {
+    let mut choices: Vec<Choice> = counts.iter().filter_map(|&n| choice(question, limits, n)).collect();
     choices.sort_by_key(|c| (!c.against.is_empty(), c.count));
     choices
 }
 
-fn choice(q: &Question, limits: &Limits, count: u32) -> Choice {
-    let lands = Lands::of_radial(q.outside_diameter, q.inner_diameter, q.width, count);
-    let area = radial_plan_area(q.inner_diameter / 2.0, q.outside_diameter / 2.0, q.width);
+fn choice(q: &Question<'_>, limits: &Limits, count: u32) -> Option<Choice> {
+    let (lands, width) = q.grooves.lands(count)?;
+    let volume = q.volume_each.or_else(|| q.grooves.volume());
     let frequency = q.rpm.map(|rpm| frequency(count, rpm));
     let index_error = q.index_step.map(|step| index_error(count, step));
     let mut against = Vec::new();
-    if lands.inner < limits.land_least - SAME_LENGTH {
+    let land = lands.inner.min(lands.outer);
+    if count > 1 && land < limits.land_least - SAME_LENGTH {
         against.push(Against::Land);
-    } else if lands.inner < limits.land_ratio * q.width - SAME_LENGTH {
+    } else if count > 1 && land < limits.land_ratio * width - SAME_LENGTH {
         against.push(Against::NarrowLand);
     }
     if lands.share < limits.share_least - 1e-12 {
@@ -156,16 +206,16 @@ fn choice(q: &Question, limits: &Limits, count: u32) -> Choice {
     if index_error.is_some_and(|e| e > q.pitch_tolerance.unwrap_or(0.0) + 1e-9) {
         against.push(Against::Index);
     }
-    Choice {
+    Some(Choice {
         count,
         pitch_deg: 360.0 / f64::from(count),
         lands,
-        coolant: q.depth.map(|d| f64::from(count) * area * d),
+        coolant: volume.map(|v| f64::from(count) * v),
         wall: q.wall.map(|(left, _)| left),
         frequency,
         index_error,
         against,
-    }
+    })
 }
 
 #[cfg(test)]
@@ -196,10 +246,8 @@ mod tests {
     #[test]
     fn choices_that_meet_all_limits_come_first() {
         let q = Question {
-            outside_diameter: 400.0,
-            inner_diameter: 200.0,
-            width: 3.0,
-            depth: Some(5.0),
+            grooves: Grooves::Ring { outside_diameter: 400.0, inner_diameter: 200.0, width: 3.0, depth: Some(5.0) },
+            volume_each: None,
             wall: None,
             rpm: Some(1500.0),
             natural: vec![2250.0],

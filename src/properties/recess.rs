@@ -1,6 +1,5 @@
 //! The recess that hub and machine call for: deep enough for the bolts, between the flange's clearance and the worn-out wheel, in round sizes.
 
-use crate::quantity::LengthUnit;
 use crate::tolerance::SAME_LENGTH;
 use crate::wheel::Job;
 
@@ -11,6 +10,8 @@ pub struct Guide {
     pub flange_factor: f64,
     /// … and this more.
     pub flange_allowance: f64,
+    /// The flat exceeds the flange by so many fillet radii.
+    pub fillet_factor: f64,
     /// Least thickness left by a recess on one side, as a share.
     pub one_side_share: f64,
     /// Least thickness left by two recesses, as a share.
@@ -122,6 +123,8 @@ pub struct Frame {
     pub most_depth_one_side: f64,
     /// Depth two recesses together may have.
     pub most_depth_two_sides: f64,
+    /// Diameter of the flange.
+    pub flange: f64,
     /// Diameter that clears the flange.
     pub least_diameter: f64,
     /// Diameter of the worn-out wheel: beyond it the recess is worn into.
@@ -141,6 +144,8 @@ pub struct Proposal {
     pub thickness_left: f64,
     /// Whether the abrasive maker is to be asked about that thickness.
     pub ask_maker: bool,
+    /// Greatest radius between wall and floor that leaves the flange its flat.
+    pub most_fillet: f64,
     /// Radial width of the side left for grooves, from the recess to the outside diameter.
     pub groove_room: f64,
 }
@@ -169,6 +174,7 @@ pub fn frame(job: &Job, guide: &Guide) -> Option<Frame> {
         least_depth: (bare - reach).max(0.0),
         most_depth_one_side: bare - wheel.thickness * guide.one_side_share,
         most_depth_two_sides: bare - wheel.thickness * guide.two_sides_share,
+        flange,
         least_diameter: guide.flange_factor * flange + guide.flange_allowance,
         most_diameter: worn.min(wheel.outside_diameter),
     })
@@ -206,6 +212,7 @@ pub fn propose(job: &Job, frame: &Frame, guide: &Guide) -> Result<Proposal, Refu
         depth,
         thickness_left,
         ask_maker: sides == 2 && thickness_left < wheel.thickness * guide.caution_share - SAME_LENGTH,
+        most_fillet: ((diameter - frame.flange) / (2.0 + guide.fillet_factor)).min(depth),
         groove_room: (wheel.outside_diameter - diameter) / 2.0,
     })
 }
@@ -218,9 +225,4 @@ fn down(length: f64, step: f64) -> f64 {
 /// The smallest multiple of a step that is not below a length.
 fn up(length: f64, step: f64) -> f64 {
     ((length - SAME_LENGTH) / step).ceil() * step
-}
-
-/// The unit in which round sizes are counted: the order's own.
-pub fn in_inches(job: &Job) -> bool {
-    job.units == LengthUnit::Inch
 }

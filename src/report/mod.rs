@@ -1,9 +1,11 @@
 //! What the numbers are called, what they are worth and where they come from: the rows that text, CSV, JSON and the papers print.
 
+mod calculation;
 mod paper;
 mod plot;
 mod table;
 
+pub use calculation::calculation;
 pub use paper::{Content, Paper, Part};
 pub use plot::{Axis, Mark, Plot, Series};
 pub use table::{Column, Table};

@@ -65,13 +65,7 @@ fn permissible(c: &Context<'_>) -> Permissible {
         (None, _) => Permissible::NoSpeed,
         (Some(_), None) => Permissible::NoMass,
         (Some(_), Some(mass)) => {
-            let wanted = c.shop.word(LimitKey::UnbalanceUse);
-            let k = c
-                .shop
-                .table(LimitKey::UnbalanceK)
-                .iter()
-                .find(|(name, _)| name == wanted)
-                .map_or(f64::NAN, |(_, k)| *k);
+            let k = c.shop.balance_k().unwrap_or(f64::NAN);
             Permissible::Known(permissible_mass(k, mass) * c.wheel().outside_radius())
         }
     }

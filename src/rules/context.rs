@@ -73,7 +73,7 @@ impl<'a> Context<'a> {
 
     /// Least diameter of a recess that a flange of this diameter enters, mm.
     pub(super) fn recess_for_flange(&self, flange: f64) -> f64 {
-        self.number(LimitKey::RecessFlangeFactor) * flange + self.number(LimitKey::RecessFlangeAllowance)
+        self.shop.flange_clearance(flange)
     }
 
     /// Diameter at which the machine's travel is used up, mm; `None` where the order does not say.

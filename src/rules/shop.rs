@@ -66,6 +66,32 @@ impl ShopRules {
         &self.limits[key as usize]
     }
 
+    /// The value of a limit that is one range, from and to.
+    pub fn span(&self, key: LimitKey) -> (f64, f64) {
+        self.range(key)
+    }
+
+    /// k of the permissible unbalance for this shop's use, √g.
+    pub fn balance_k(&self) -> Option<f64> {
+        let wanted = self.word(LimitKey::UnbalanceUse);
+        self.table(LimitKey::UnbalanceK).iter().find(|(name, _)| name == wanted).map(|(_, k)| *k)
+    }
+
+    /// Least diameter of a recess that a flange of this diameter enters, mm.
+    pub fn flange_clearance(&self, flange: f64) -> f64 {
+        self.number(LimitKey::RecessFlangeFactor) * flange + self.number(LimitKey::RecessFlangeAllowance)
+    }
+
+    /// The value of a limit that is a length, mm; not a number where the limit is none.
+    pub fn length(&self, key: LimitKey) -> f64 {
+        if matches!(key.kind(), Kind::Length(..)) { self.number(key) } else { f64::NAN }
+    }
+
+    /// The value of a limit that is a plain number; not a number where the limit is none.
+    pub fn share(&self, key: LimitKey) -> f64 {
+        if matches!(key.kind(), Kind::Number(..)) { self.number(key) } else { f64::NAN }
+    }
+
     /// The value of a limit that is one number, lengths in mm.
     pub(crate) fn number(&self, key: LimitKey) -> f64 {
         match &self.limit(key).value {
@@ -120,10 +146,10 @@ impl ShopRules {
         Structures { known, grain_share: (at_zero, fall) }
     }
 
-    /// What the proposal of a recess goes by; round sizes in inches or millimetres.
-    pub fn recess_guide(&self, inches: bool) -> Guide {
+    /// What the proposal of a recess goes by; round sizes in the order's unit.
+    pub fn recess_guide(&self, unit: LengthUnit) -> Guide {
         use LimitKey as K;
-        let (diameter, depth) = if inches {
+        let (diameter, depth) = if unit == LengthUnit::Inch {
             (K::RecessDiameterStepInch, K::RecessDepthStepInch)
         } else {
             (K::RecessDiameterStepMm, K::RecessDepthStepMm)
@@ -131,6 +157,7 @@ impl ShopRules {
         Guide {
             flange_factor: self.number(K::RecessFlangeFactor),
             flange_allowance: self.number(K::RecessFlangeAllowance),
+            fillet_factor: self.number(K::FlatFilletFactor),
             one_side_share: self.number(K::RecessThicknessShare),
             two_sides_share: self.number(K::TwoRecessLeastShare),
             caution_share: self.number(K::TwoRecessCautionShare),
@@ -269,6 +296,7 @@ impl Reader {
     }
 
     fn value(&mut self, field: &str, key: LimitKey, unit: &str, value: &Value) -> LimitValue {
+        let before = self.problems.len();
         let read = match key.kind() {
             Kind::Number(low, high) => self.number(field, value, low, high),
             Kind::Length(low, high) => self.scale(field, unit).and_then(|u| self.length(field, value, u, low, high)),
@@ -284,7 +312,8 @@ impl Reader {
             Kind::Nothing => value.is_null().then_some(LimitValue::Nothing),
         };
         read.unwrap_or_else(|| {
-            if self.problems.last().is_none_or(|p| !p.field.starts_with(field.trim_end_matches("/value"))) {
+            // what is particular has been said already
+            if self.problems.len() == before {
                 self.problem(field, format!("the value of {} cannot be read", key.name()), wanted(key.kind()));
             }
             LimitValue::Nothing

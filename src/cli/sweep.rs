@@ -1,0 +1,212 @@
+//! `grooves --sweep`: counts of grooves in a table, those that meet all limits first.
+
+use super::grooves::{Args, length};
+use super::table::aligned;
+use super::{Desk, Done, Failure, Outcome};
+use crate::properties::planner::{Against, Choice, Grooves, Question, counts, sweep};
+use crate::properties::{self, wall_left};
+use crate::quantity::{LengthUnit, MM_PER_INCH, fixed, trimmed};
+use crate::rules::{LimitKey, ShopRules};
+use crate::section::Section;
+use crate::wheel::{Characteristic, Job, MOST_PLACES, SideName};
+use serde_json::{Value, json};
+
+/// Arguments of a sweep.
+#[derive(Debug, clap::Args)]
+#[command(next_help_heading = "Sweep")]
+pub struct SweepArgs {
+    /// Table many counts instead of answering for one.
+    #[arg(long)]
+    pub sweep: bool,
+    /// Least count.
+    #[arg(long, requires = "sweep", default_value_t = 24, value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_PLACES)))]
+    from: u32,
+    /// Greatest count.
+    #[arg(long, requires = "sweep", default_value_t = 360, value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_PLACES)))]
+    to: u32,
+    /// Which grooves of the order: a, b or face; the first it has, if not said.
+    #[arg(long, requires = "order", value_enum)]
+    side: Option<Place>,
+    /// Depth of the grooves, for the coolant they carry.
+    #[arg(long, requires = "sweep", value_name = "LENGTH", value_parser = length)]
+    depth: Option<f64>,
+    /// Spindle speed, for the groove frequency.
+    #[arg(long, requires = "sweep", value_name = "N")]
+    rpm: Option<f64>,
+    /// A natural frequency of the machine to keep away from; may be repeated.
+    #[arg(long, requires = "sweep", value_name = "HZ")]
+    natural_frequency: Vec<f64>,
+    /// Smallest step of the indexing head, degrees.
+    #[arg(long, requires = "sweep", value_name = "DEGREES")]
+    index_step: Option<f64>,
+}
+
+/// Where grooves are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Place {
+    /// Side A.
+    A,
+    /// Side B.
+    B,
+    /// The face.
+    Face,
+}
+
+/// Tables the counts.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let shop = desk.rules()?;
+    let s = &args.sweep;
+    if s.from > s.to {
+        let message = format!("the least count {} is above the greatest {}", s.from, s.to);
+        return Err(Failure::new(message, "give --from at most as large as --to"));
+    }
+    for (name, value) in [("--rpm", s.rpm), ("--index-step", s.index_step)] {
+        positive(name, value)?;
+    }
+    for &f in &s.natural_frequency {
+        positive("--natural-frequency", Some(f))?;
+    }
+    let job = args.order.as_ref().map(|file| desk.job(file)).transpose()?;
+    let question = match &job {
+        Some(job) => of_order(s, job, &shop)?,
+        None => of_sizes(args)?,
+    };
+    let choices = sweep(&question, &shop.groove_limits(), &counts(s.from..=s.to));
+    let unit = job.as_ref().map_or(LengthUnit::Millimetre, |j| j.units);
+    if desk.is_json() {
+        let list: Vec<Value> = choices.iter().map(as_json).collect();
+        desk.print_json(&json!({ "format": 1, "choices": list }))?;
+    } else {
+        desk.print(&text(&choices, unit))?;
+    }
+    Ok(Outcome::Made)
+}
+
+fn positive(name: &str, value: Option<f64>) -> Result<(), Failure> {
+    match value {
+        Some(v) if !(v.is_finite() && v > 0.0) => {
+            Err(Failure::new(format!("{name} must be above 0, not {v}"), "give a number above 0"))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn of_sizes(args: &Args) -> Result<Question<'_>, Failure> {
+    let (Some(outside_diameter), Some(inner_diameter), Some(width)) =
+        (args.outside_diameter, args.inner_diameter, args.width)
+    else {
+        return Err(Failure::new("a size is missing", "give --outside-diameter, --inner-diameter and --width"));
+    };
+    let s = &args.sweep;
+    Ok(Question {
+        grooves: Grooves::Ring { outside_diameter, inner_diameter, width, depth: s.depth },
+        volume_each: None,
+        wall: None,
+        rpm: s.rpm,
+        natural: s.natural_frequency.clone(),
+        index_step: s.index_step,
+        pitch_tolerance: None,
+    })
+}
+
+/// What the command line says goes before what the order says.
+fn of_order<'a>(s: &SweepArgs, job: &'a Job, shop: &ShopRules) -> Result<Question<'a>, Failure> {
+    let wheel = &job.wheel;
+    let numbers = properties::of(job).map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
+    let sets = [
+        (Place::A, numbers.grooves.side_a, Grooves::Side(wheel, SideName::A)),
+        (Place::B, numbers.grooves.side_b, Grooves::Side(wheel, SideName::B)),
+        (Place::Face, numbers.grooves.face, Grooves::Face(wheel)),
+    ];
+    let wanted = sets.into_iter().find(|(place, set, _)| set.is_some() && s.side.is_none_or(|p| p == *place));
+    let Some((place, Some(set), grooves)) = wanted else {
+        return Err(Failure::new("the order has no such grooves", "name grooves the order has: --side a, b or face"));
+    };
+    let section = Section::of(wheel).ok().filter(|_| place != Place::Face);
+    let wall = section.and_then(|section| wall_left(wheel, &section)).map(|w| w.thickness);
+    Ok(Question {
+        grooves,
+        volume_each: Some(set.volume_each),
+        wall: wall.map(|left| (left, wheel.thickness * shop.share(LimitKey::GrooveWallAskShare))),
+        rpm: s.rpm.or(job.machine.spindle_rpm),
+        natural: if s.natural_frequency.is_empty() {
+            job.machine.natural_frequencies_hz.clone()
+        } else {
+            s.natural_frequency.clone()
+        },
+        index_step: s.index_step.or(job.tooling.index_step_deg),
+        pitch_tolerance: job.tolerances.get(Characteristic::GroovePitchDeg).map(|d| d.upper.min(-d.lower).max(0.0)),
+    })
+}
+
+fn as_json(c: &Choice) -> Value {
+    json!({
+        "count": c.count,
+        "pitch_deg": c.pitch_deg,
+        "land_outer_mm": c.lands.outer,
+        "land_inner_mm": c.lands.inner,
+        "land_share": c.lands.share,
+        "merge_diameter_mm": c.lands.merge_diameter,
+        "coolant_mm3_per_revolution": c.coolant,
+        "wall_left_mm": c.wall,
+        "frequency_hz": c.frequency,
+        "index_error_deg": c.index_error,
+        "meets_all_limits": c.against.is_empty(),
+        "against": c.against.iter().map(|a| a.word()).collect::<Vec<_>>(),
+    })
+}
+
+fn text(choices: &[Choice], unit: LengthUnit) -> String {
+    let length = |mm: f64| match unit {
+        LengthUnit::Inch => fixed(mm / MM_PER_INCH, 3),
+        LengthUnit::Millimetre => fixed(mm, 2),
+    };
+    let known = |f: &dyn Fn(&Choice) -> bool| choices.iter().any(f);
+    let (coolant, wall) = (known(&|c| c.coolant.is_some()), known(&|c| c.wall.is_some()));
+    let (frequency, index) = (known(&|c| c.frequency.is_some()), known(&|c| c.index_error.is_some()));
+    let symbol = unit.symbol();
+    let mut rows = vec![vec![
+        "count".to_owned(),
+        "pitch °".into(),
+        format!("land out {symbol}"),
+        format!("land in {symbol}"),
+        "land %".into(),
+    ]];
+    let mut column = |on: bool, name: String| {
+        if on {
+            rows[0].push(name);
+        }
+    };
+    column(coolant, "coolant cm³/rev".into());
+    column(wall, format!("wall {symbol}"));
+    column(frequency, "Hz".into());
+    column(index, "index err °".into());
+    rows[0].push("against it".into());
+    for c in choices {
+        let mut row = vec![
+            c.count.to_string(),
+            trimmed(c.pitch_deg, 4),
+            length(c.lands.outer),
+            length(c.lands.inner),
+            fixed(100.0 * c.lands.share, 1),
+        ];
+        let show = |v: Option<f64>, f: &dyn Fn(f64) -> String| v.map_or(String::from("–"), f);
+        let mut cell = |on: bool, text: String| {
+            if on {
+                row.push(text);
+            }
+        };
+        cell(coolant, show(c.coolant, &|v| fixed(v / 1000.0, 1)));
+        cell(wall, show(c.wall, &length));
+        cell(frequency, show(c.frequency, &|v| fixed(v, 0)));
+        cell(index, show(c.index_error, &|v| trimmed(v, 4)));
+        row.push(against(&c.against));
+        rows.push(row);
+    }
+    let met = choices.iter().filter(|c| c.against.is_empty()).count();
+    aligned(&rows) + &format!("\n{met} of {} counts meet all limits; they stand first.\n", choices.len())
+}
+
+fn against(list: &[Against]) -> String {
+    if list.is_empty() { "–".into() } else { list.iter().map(|a| a.word()).collect::<Vec<_>>().join(", ") }
+}

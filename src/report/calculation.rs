@@ -1,0 +1,101 @@
+//! The calculation sheet as data: speeds, energies, stress, balance, wear, dressing and grooves of one order, the findings with their sources,
+//! and what must be minded. The sheet draws it, other writers print it.
+
+mod findings;
+mod grooves;
+mod life;
+mod strength;
+
+use super::{Paper, Row, Value};
+use crate::properties::density::{self, Density, Origin};
+use crate::properties::{Properties, mark, of_section};
+use crate::quantity::{LengthUnit, MM_PER_INCH};
+use crate::rules::{Outcome, ShopRules};
+use crate::section::Section;
+use crate::wheel::Job;
+
+/// What the parts of the sheet are made from.
+struct Basis<'a> {
+    job: &'a Job,
+    shop: &'a ShopRules,
+    outcome: &'a Outcome,
+    section: Section,
+    density: Option<Density>,
+    numbers: Properties,
+}
+
+/// What the sheet says of itself, after its numbers.
+const CAUTIONS: [&str; 6] = [
+    "Altering an abrasive wheel changes its strength. Everything here is for authorised, trained people, who follow the abrasive maker's \
+     instructions, the law of the place and the safety code in force.",
+    "Every formula here is a guide. Only the speed test proves a wheel.",
+    "Never run the wheel above the speed marked on it; mark the rpm anew after altering.",
+    "Ring-test and inspect the wheel before mounting it. Run it guarded for at least a minute with nobody in line with it.",
+    "Equal flanges with blotters; nothing is cut under the flange seat.",
+    "Grooves are intended; say so on drawing and label.",
+];
+
+/// The calculation sheet of an order; `outcome` is what the rules said of it. `None` where the wheel has no section.
+pub fn calculation(job: &Job, shop: &ShopRules, outcome: &Outcome) -> Option<Paper> {
+    let section = Section::of(&job.wheel).ok()?;
+    let read = job.blank.as_ref().and_then(|b| mark::parse(b.marking.as_deref()?).ok());
+    let density = density::of(job, read.as_ref(), &shop.structures());
+    let numbers = of_section(&job.wheel, &section, density.map(|d| d.value));
+    let basis = Basis { job, shop, outcome, section, density, numbers };
+    let mut paper = Paper::new(format!("Calculation sheet {}", job.file_stem()));
+    basis.solid(&mut paper);
+    basis.speeds(&mut paper);
+    basis.stress(&mut paper);
+    basis.balance(&mut paper);
+    basis.wear(&mut paper);
+    basis.dressing(&mut paper);
+    basis.grooves(&mut paper);
+    basis.findings(&mut paper);
+    paper.notes("Cautions", CAUTIONS.iter().map(|c| (*c).to_owned()).collect());
+    Some(paper)
+}
+
+impl Basis<'_> {
+    /// A length in the order's unit.
+    fn length(&self, label: &str, mm: f64) -> Row {
+        let (value, decimals) = self.in_unit(mm);
+        Row::new(label, Value::number(value, decimals), self.job.units.symbol())
+    }
+
+    /// A length as a number in the order's unit, and its decimals.
+    fn in_unit(&self, mm: f64) -> (f64, usize) {
+        match self.job.units {
+            LengthUnit::Inch => (mm / MM_PER_INCH, 3),
+            LengthUnit::Millimetre => (mm, 2),
+        }
+    }
+
+    /// A length in the order's unit as a cell of a table.
+    fn cell(&self, mm: f64) -> Value {
+        let (value, decimals) = self.in_unit(mm);
+        Value::number(value, decimals)
+    }
+
+    /// Whether masses are estimates, in words that follow a number.
+    fn trust(&self) -> &'static str {
+        match self.density.map(|d| d.origin) {
+            Some(Origin::Given) => "density as ordered",
+            Some(Origin::Weighed) => "density by the blank's weight",
+            Some(Origin::Estimated) => "density ESTIMATED from the structure",
+            None => "no density",
+        }
+    }
+
+    fn solid(&self, paper: &mut Paper) {
+        let n = &self.numbers.wheel;
+        let density = self.density.map(|d| d.value / 1000.0);
+        let rows = vec![
+            Row::new("Volume", Value::number(n.volume / 1000.0, 1), "cm³").symbol("V"),
+            Row::new("Density", Value::optional(density, 3), "g/cm³").symbol("ρ").source(self.trust()),
+            Row::new("Mass", Value::optional(n.mass, 3), "kg").symbol("m").source("ρ·V"),
+            Row::new("Inertia about the axis", Value::optional(n.polar_inertia, 5), "kg·m²").symbol("I"),
+            self.length("Centroid from side A", n.centroid_z).symbol("z"),
+        ];
+        paper.rows("Wheel", rows);
+    }
+}

@@ -1,0 +1,254 @@
+//! Balance, wear and the proposal of a recess, against closed forms and hand calculation.
+
+use crate::support::job;
+use serde_json::{Value, json};
+use std::f64::consts::PI;
+use wheeldraft::properties::balance::{
+    correction, eccentric_bore, eccentric_recess, grade_unbalance, permissible_mass, wedge,
+};
+use wheeldraft::properties::recess::{Missing, Refusal, frame, propose};
+use wheeldraft::properties::wear::{Event, of as wear_of, worn};
+use wheeldraft::properties::{self, of_section};
+use wheeldraft::quantity::LengthUnit;
+use wheeldraft::rules::ShopRules;
+use wheeldraft::section::Section;
+use wheeldraft::wheel::{Job, SideName};
+
+fn order(wheel: Value) -> Value {
+    json!({"order": {"number": "1", "revision": "A"}, "units": "mm", "wheel": wheel,
+        "blank": {"density": "2.2 g/cm3", "max_operating_speed": "33 m/s"}})
+}
+
+#[track_caller]
+fn close(got: f64, want: f64, relative: f64) {
+    assert!((got / want - 1.0).abs() <= relative, "{got} against {want}");
+}
+
+#[test]
+fn an_eccentric_bore() {
+    // 610 × 25 at 2.20 g/cm³, e 0.05 mm: mass of the disc without its hole × e = 803.68 g·mm (calculated); the bore does not matter
+    for bore in [20.0, 203.2, 400.0] {
+        let job = job(&order(json!({"outside_diameter": 610, "thickness": 25, "bore": bore})));
+        let section = Section::of(&job.wheel).unwrap();
+        close(eccentric_bore(&job.wheel, &section, 2200.0, 0.05), 803.68, 1e-5);
+    }
+}
+
+#[test]
+fn balance_grades_and_the_root_of_the_mass() {
+    // G6.3, 1 kg, 15 000 rpm: 4.01 g·mm (ISO 21940-11)
+    assert!((grade_unbalance(6.3, 1.0, 15_000.0) - 4.01).abs() < 0.005);
+    // k·√m, m in grams: 10 kg with k 0.25 is 25 g
+    assert!((permissible_mass(0.25, 10.0) - 25.0).abs() < 1e-12);
+}
+
+#[test]
+fn an_eccentric_recess_is_the_mass_it_took() {
+    let job = job(&order(json!({"outside_diameter": 400, "thickness": 50, "bore": 127,
+        "side_b": {"recess": [{"diameter": 250, "depth": 5}, {"diameter": 200, "depth": 15}]}})));
+    let volume =
+        PI / 4.0 * ((250.0_f64.powi(2) - 127.0_f64.powi(2)) * 5.0 + (200.0_f64.powi(2) - 127.0_f64.powi(2)) * 10.0);
+    close(eccentric_recess(&job.wheel, SideName::B, 2200.0, 0.1), volume * 2.2e-3 * 0.1, 1e-12);
+    assert_eq!(eccentric_recess(&job.wheel, SideName::A, 2200.0, 0.1), 0.0);
+}
+
+#[test]
+fn a_wedge_against_a_sum_over_strips() {
+    let job = job(&order(json!({"outside_diameter": 400, "thickness": 50, "bore": 127})));
+    // ∫ x·t(x) over the ring, t = x·wedge/D, by strips across x
+    let chord = |r: f64, x: f64| 2.0 * (r * r - x * x).max(0.0).sqrt();
+    let n = 400_000;
+    let sum: f64 = (0..n)
+        .map(|i| {
+            let x = -200.0 + 400.0 * (f64::from(i) + 0.5) / f64::from(n);
+            x * x * 0.2 / 400.0 * (chord(200.0, x) - chord(63.5, x)) * 400.0 / f64::from(n)
+        })
+        .sum();
+    close(wedge(&job.wheel, 2200.0, 0.2), sum * 2.2e-3, 1e-6);
+}
+
+#[test]
+fn a_correction_lies_opposite_the_omitted_grooves() {
+    let mut wheel = json!({"outside_diameter": 400, "thickness": 50, "bore": 127,
+        "side_a": {"grooves": {"count": 12, "width": 6, "depth": 8, "inner_diameter": 250, "omit": [4]}}});
+    for (start, heavy) in [(0.0, 90.0), (10.0, 100.0), (-120.0, 330.0)] {
+        wheel["side_a"]["grooves"]["start_deg"] = json!(start);
+        let job = job(&order(wheel.clone()));
+        let n = properties::of(&job).unwrap().wheel;
+        // the groove left out stays as material at its own place
+        let fix = correction(n.unbalance.unwrap(), n.static_moment_deg.unwrap(), &job.wheel, Some(200.0));
+        assert!(
+            (fix.heavy_deg - heavy).abs() < 1e-6 && (fix.light_deg - (heavy + 180.0) % 360.0).abs() < 1e-6,
+            "{fix:?}"
+        );
+        // 6 × 8 mm in section from r 125 to 200: about 6·8·(200² − 125²)/2·2.2e-3 g·mm
+        close(n.unbalance.unwrap(), 6.0 * 8.0 * (200.0_f64.powi(2) - 125.0_f64.powi(2)) / 2.0 * 2.2e-3, 2e-3);
+        close(fix.at_outside * 200.0, fix.at_flange.unwrap() * 100.0, 1e-12);
+    }
+}
+
+fn worn_wheel() -> Job {
+    job(&json!({"order": {"number": "1", "revision": "A"}, "units": "mm",
+        "wheel": {"outside_diameter": 600, "thickness": 50, "bore": 200,
+            "side_a": {"recess": [{"diameter": 420, "depth": 10}, {"diameter": 340, "depth": 14}], "corner": {"radius": 3.5},
+                "grooves": {"count": 90, "width": 2, "depth": 3, "inner_diameter": 440, "skew_deg": 5}},
+            "side_b": {"taper": {"from_diameter": 500, "to_diameter": 600, "depth": 1}},
+            "face": {"grooves": {"count": 36, "width": 3, "depth": 4, "helix_deg": 10}}},
+        "blank": {"density": "2.2 g/cm3", "max_operating_speed": "35 m/s"},
+        "machine": {"spindle_rpm": 1000, "usable_travel": 120, "travel_on": "radius"},
+        "mount": {"flange_diameter": 300}}))
+}
+
+#[test]
+fn what_happens_as_a_wheel_wears() {
+    let wear = wear_of(&worn_wheel(), Some(2200.0), 6).unwrap();
+    let events: Vec<(f64, Event)> = wear.events.clone();
+    assert_eq!(
+        events,
+        [
+            (592.0, Event::FaceGroovesGone),
+            (440.0, Event::GroovesGone(SideName::A)),
+            (420.0, Event::RecessReached(SideName::A, 0)),
+            (360.0, Event::TravelUsed)
+        ]
+    );
+    let falling = wear.stages.windows(2).all(|w| w[0].diameter > w[1].diameter && w[0].mass > w[1].mass);
+    assert!(falling, "{:#?}", wear.stages);
+    assert_eq!((wear.stages[0].diameter, wear.end), (600.0, 360.0));
+    for s in &wear.stages {
+        close(s.speed.unwrap(), PI * s.diameter * 1000.0 / 60_000.0, 1e-12);
+        // the speed when new, 31.416 m/s, is kept: rpm · diameter stays
+        close(s.rpm_constant_speed.unwrap() * s.diameter, 600_000.0, 1e-12);
+        assert_eq!(s.sides[0].is_some(), s.diameter > 440.0);
+        assert_eq!(s.face_depth.is_some(), s.diameter > 592.0);
+    }
+    let at = |d: f64| wear.stages.iter().find(|s| (s.diameter - d).abs() < 1e-9).unwrap();
+    // from Ø420 inwards only what the outer step left is there: 50 − 10
+    assert!((at(360.0).rim - 40.0).abs() < 1e-12);
+    assert!((at(420.0).rim - 40.0).abs() < 1e-12);
+    assert!((at(440.0).rim - 50.0).abs() < 1e-12);
+}
+
+#[test]
+fn the_worn_wheel_is_the_wheel_cut_smaller() {
+    let job = worn_wheel();
+    // volume inside a diameter, without corner and grooves, by adding up rings of the section as ordered
+    let mut plain = job.wheel.clone();
+    plain.side_a.corner = None;
+    plain.side_a.grooves = None;
+    plain.face = None;
+    let section = Section::of(&plain).unwrap();
+    for diameter in [600.0, 550.0, 500.0, 450.0, 420.0, 400.0, 340.0, 320.0] {
+        let n = 200_000;
+        let sum: f64 = (0..n)
+            .map(|i| {
+                let r = 100.0 + (diameter / 2.0 - 100.0) * (f64::from(i) + 0.5) / f64::from(n);
+                2.0 * PI * r * section.thickness_at(r) * (diameter / 2.0 - 100.0) / f64::from(n)
+            })
+            .sum();
+        let cut = worn(&plain, diameter);
+        close(Section::of(&cut).unwrap().revolved().volume, sum, 1e-6);
+    }
+    // a skewed groove keeps its place: its distance from the axis is R·sin(skew) at every diameter
+    let cut = worn(&job.wheel, 500.0);
+    let g = cut.side_a.grooves.as_ref().unwrap();
+    close(250.0 * g.skew_deg.to_radians().sin(), 300.0 * 5.0_f64.to_radians().sin(), 1e-12);
+    let removed = |w: &wheeldraft::wheel::Wheel| of_section(w, &Section::of(w).unwrap(), None).wheel.groove_volume;
+    assert!(removed(&cut) < removed(&job.wheel));
+}
+
+#[test]
+fn a_wheel_that_thins_towards_its_bore_wears_to_a_thinner_one() {
+    let job = job(&order(json!({"outside_diameter": 600, "thickness": 50, "bore": 200,
+        "side_b": {"taper": {"from_diameter": 580, "to_diameter": 380, "depth": 4}}})));
+    for (diameter, thickness) in [(590.0, 50.0), (580.0, 50.0), (480.0, 48.0), (380.0, 46.0), (300.0, 46.0)] {
+        let cut = worn(&job.wheel, diameter);
+        assert!((cut.thickness - thickness).abs() < 1e-9, "{diameter}: {}", cut.thickness);
+        let left = Section::of(&cut).unwrap().thickness_at(120.0);
+        assert!((left - 46.0).abs() < 1e-9, "{diameter}: {left}");
+    }
+}
+
+/// An order in inches for the proposal: what is changed is given.
+fn hub(changes: &[(&str, Value)]) -> Job {
+    let mut order = json!({"order": {"number": "1", "revision": "A"}, "units": "in",
+        "wheel": {"outside_diameter": 26, "thickness": 2, "bore": 8},
+        "machine": {"spindle_rpm": 950, "usable_travel": 4, "travel_on": "radius"},
+        "mount": {"flange_diameter": 12, "bolt_length": 3, "bolt_stack": 1.3}});
+    for (pointer, value) in changes {
+        crate::rules::change(&mut order, pointer, value);
+    }
+    job(&order)
+}
+
+#[test]
+fn a_recess_in_round_sizes() {
+    let guide = ShopRules::built_in().recess_guide(LengthUnit::Inch);
+    let at = |job: &Job| propose(job, &frame(job, &guide).unwrap(), &guide);
+    // bolts reach 1.7 in through 2: 0.3 in deep at least, 5/16 in round sizes; worn out at 18 in
+    let p = at(&hub(&[])).unwrap();
+    let inches = |mm: f64| mm / 25.4;
+    assert_eq!(p.sides, 1);
+    close(inches(p.depth), 0.3125, 1e-12);
+    close(inches(p.diameter), 18.0, 1e-12);
+    close(inches(p.thickness_left), 1.6875, 1e-12);
+    close(inches(p.groove_room), 4.0, 1e-12);
+    // travel of 4.1 in: worn out at 17.8, the next round size is 17.5
+    close(inches(at(&hub(&[("/machine/usable_travel", json!(4.1))])).unwrap().diameter), 17.5, 1e-12);
+    // on the diameter: worn out at 22
+    close(inches(at(&hub(&[("/machine/travel_on", json!("diameter"))])).unwrap().diameter), 22.0, 1e-12);
+    // bolts that reach through 1 in: half of the wheel from one side, exactly
+    let p = at(&hub(&[("/mount/bolt_length", json!(2.3))])).unwrap();
+    assert_eq!(p.sides, 1);
+    close(inches(p.depth), 1.0, 1e-12);
+    // a little less: both sides, and the maker is asked
+    let p = at(&hub(&[("/mount/bolt_length", json!(2.29))])).unwrap();
+    assert!(p.sides == 2 && p.ask_maker, "{p:?}");
+    close(inches(p.depth), 0.5625, 1e-12);
+    // a quarter of the wheel at the least
+    assert!(at(&hub(&[("/mount/bolt_length", json!(1.8))])).is_ok());
+    assert_eq!(at(&hub(&[("/mount/bolt_length", json!(1.79))])), Err(Refusal::TooDeep));
+    assert_eq!(at(&hub(&[("/mount/bolt_length", json!(1.3))])), Err(Refusal::BoltsTooShort));
+    // clearance 1.02 × 12 in + 4 mm = 12.397 in: no round size up to 12.45, so the clearance itself; none at all at 12.39
+    let p = at(&hub(&[("/machine/usable_travel", json!(6.775))])).unwrap();
+    close(inches(p.diameter), 12.24 + 4.0 / 25.4, 1e-12);
+    assert_eq!(at(&hub(&[("/machine/usable_travel", json!(6.81))])), Err(Refusal::NoRoom));
+    // bolts that reach anyway: the shallowest round depth
+    close(inches(at(&hub(&[("/mount/bolt_length", json!(4))])).unwrap().depth), 0.0625, 1e-12);
+}
+
+#[test]
+fn a_proposed_recess_meets_the_rules() {
+    let shop = ShopRules::built_in();
+    let guide = shop.recess_guide(LengthUnit::Inch);
+    for bolt in ["2.1", "2.29", "2.3", "2.5", "2.9", "3", "3.3"] {
+        let base = [("/mount/bolt_length", json!(format!("{bolt} in")))];
+        let p = propose(&hub(&base), &frame(&hub(&base), &guide).unwrap(), &guide).unwrap();
+        let step = json!([{"diameter": format!("{} mm", p.diameter), "depth": format!("{} mm", p.depth),
+            "fillet_radius": format!("{} mm", p.most_fillet * 0.999)}]);
+        let mut changes = base.to_vec();
+        changes.push(("/wheel/side_a", json!({"recess": step})));
+        if p.sides == 2 {
+            changes.push(("/wheel/side_b", json!({"recess": step})));
+        }
+        let outcome = wheeldraft::rules::check(&hub(&changes), &shop);
+        let about = ["recess", "bolts", "wide"];
+        let open: Vec<_> = outcome.findings.iter().filter(|f| about.iter().any(|a| f.id.starts_with(a))).collect();
+        let allowed = usize::from(p.ask_maker);
+        assert_eq!(open.len(), allowed, "{bolt}: {open:#?}");
+    }
+}
+
+#[test]
+fn exactly_the_questions_that_are_open() {
+    let missing = |changes: &[(&str, Value)]| Missing::of(&hub(changes));
+    let none = Value::Null;
+    assert_eq!(missing(&[]), []);
+    assert_eq!(missing(&[("/mount/bolt_length", none.clone())]), [Missing::BoltLength]);
+    assert_eq!(missing(&[("/mount/bolt_stack", none.clone())]), [Missing::BoltStack]);
+    assert_eq!(missing(&[("/machine/travel_on", none.clone())]), [Missing::TravelOn]);
+    assert_eq!(
+        missing(&[("/mount", none.clone()), ("/machine", none)]),
+        [Missing::Bolts, Missing::Flange, Missing::Travel]
+    );
+}

@@ -1,0 +1,143 @@
+//! The shop's own file of limits.
+
+use super::{change, sound};
+use crate::support::job;
+use serde_json::{Value, json};
+use wheeldraft::rules::{self, BUILT_IN, LimitKey, ShopRules, Verdict};
+
+/// A file of this shop with these limits.
+fn file(limits: Value) -> String {
+    json!({ "format": 1, "name": "a shop", "limits": limits }).to_string()
+}
+
+fn limit(value: Value, unit: &str) -> Value {
+    json!({ "value": value, "unit": unit, "source": "our own practice", "edition": "", "basis": "practice", "checked_by": "T. Okafor" })
+}
+
+/// The fields of everything wrong with a file.
+#[track_caller]
+fn faults(text: &str) -> Vec<String> {
+    ShopRules::read(text).expect_err("a broken file").into_iter().map(|l| l.problem.field).collect()
+}
+
+#[test]
+fn the_built_in_file_reads_as_its_own_copy() {
+    assert_eq!(ShopRules::read(BUILT_IN).unwrap(), ShopRules::built_in());
+}
+
+#[test]
+fn every_limit_has_a_source_and_nobody_has_checked_it_yet() {
+    let shop = ShopRules::built_in();
+    for &key in LimitKey::ALL {
+        let limit = shop.limit(key);
+        assert!(!limit.source.is_empty(), "{}", key.name());
+        assert_eq!(limit.checked_by, "", "{}: only a person fills this in", key.name());
+    }
+}
+
+#[test]
+fn a_limit_of_the_shop_decides_and_is_named() {
+    let shop = ShopRules::read(&file(json!({ "flange_share": limit(json!("11/20"), "of D") }))).unwrap();
+    let outcome = rules::check(&job(&sound()), &shop);
+    let stop = outcome.findings.iter().find(|f| f.id == "flange-third").unwrap();
+    assert_eq!((stop.measured, stop.source.as_str()), (Some(300.0), "our own practice"));
+    assert!((stop.limit.unwrap() - 330.0).abs() < 1e-9);
+    assert_eq!(outcome.verdict, Verdict::Stop);
+    // what the file leaves out stays
+    assert!((rules::check(&job(&sound()), &ShopRules::built_in()).verdict) == Verdict::Clear);
+}
+
+#[test]
+fn lengths_may_be_in_inches() {
+    let shop = ShopRules::read(&file(json!({ "wide_without_recess": limit(json!("1-1/2"), "in") }))).unwrap();
+    let mut order = sound();
+    change(&mut order, "/wheel/side_a/recess", &Value::Null);
+    change(&mut order, "/wheel/thickness", &json!(38.2));
+    let asked = |order: &Value| rules::check(&job(order), &shop).findings.iter().any(|f| f.id == "wide-without-recess");
+    assert!(asked(&order));
+    change(&mut order, "/wheel/thickness", &json!(38.1));
+    assert!(!asked(&order));
+}
+
+#[test]
+fn a_rule_switched_off_is_silent_and_reported() {
+    let mut order = sound();
+    change(&mut order, "/mount/flange_diameter", &json!(250));
+    change(&mut order, "/wheel/side_a/recess", &Value::Null);
+    change(&mut order, "/wheel/bore", &json!(280));
+    let stops = |shop: &ShopRules| rules::check(&job(&order), shop).findings.iter().any(|f| f.id == "flange-seat");
+    assert!(stops(&ShopRules::built_in()));
+    let text =
+        json!({ "format": 1, "name": "a shop", "switched_off": [{"rule": "flange-seat", "why": "we use hubs"}] });
+    let shop = ShopRules::read(&text.to_string()).unwrap();
+    assert!(!stops(&shop));
+    let outcome = rules::check(&job(&order), &shop);
+    assert_eq!(
+        (outcome.switched_off[0].rule.as_str(), outcome.switched_off[0].why.as_str()),
+        ("flange-seat", "we use hubs")
+    );
+    assert!(outcome.met.iter().all(|m| m.rule != "flange-seat"));
+}
+
+#[test]
+fn everything_wrong_is_named_at_once_with_its_place() {
+    let text = r#"{
+  "format": 2,
+  "name": 5,
+  "limits": {
+    "flange_shar": {},
+    "flange_share": {"value": "a third", "unit": "", "source": "", "edition": "", "basis": "hearsay", "checked_by": ""},
+    "thin_wheel": {"value": [{"up_to": 12, "value": 0.25}, {"up_to": 6, "value": 0.2}], "unit": "in", "source": "s", "edition": "", "basis": "read", "checked_by": ""},
+    "lifting_mass": {"value": -3, "unit": "kg", "source": "s", "edition": "", "basis": "read", "checked_by": ""},
+    "land_least": {"value": 1, "unit": "yd", "source": "s", "edition": "", "basis": "read", "checked_by": ""}
+  },
+  "switched_off": [{"rule": "flange-thrid", "why": "x"}, {"rule": "guard", "why": " "}],
+  "limit": 3
+}"#;
+    let problems = ShopRules::read(text).expect_err("a broken file");
+    let fields: Vec<&str> = problems.iter().map(|l| l.problem.field.as_str()).collect();
+    for field in [
+        "/format",
+        "/name",
+        "/limits/flange_shar",
+        "/limits/flange_share/value",
+        "/limits/flange_share/basis",
+        "/limits/thin_wheel/value",
+        "/limits/lifting_mass/value",
+        "/limits/land_least/unit",
+        "/switched_off/0/rule",
+        "/switched_off/1/why",
+        "/limit",
+    ] {
+        assert!(fields.contains(&field), "{field} is not among {fields:?}");
+    }
+    let shar = problems.iter().find(|l| l.problem.field == "/limits/flange_shar").unwrap();
+    assert_eq!((shar.place.line, shar.problem.hint.as_str()), (5, "did you mean `flange_share`?"));
+    assert!(problems.iter().all(|l| !l.problem.message.is_empty() && l.place.line > 0));
+}
+
+#[test]
+fn broken_files_are_refused() {
+    assert_eq!(faults(""), [""]);
+    assert_eq!(faults("[]"), ["", "/format", "/name"]);
+    assert!(!faults("{\"format\": 1, \"name\": \"x\", \"name\": \"y\"}").is_empty(), "a field given twice");
+    let crossed = file(json!({ "two_recess_least_share": limit(json!("2/3"), "") }));
+    assert_eq!(faults(&crossed), ["/limits/two_recess_least_share/value"]);
+    let no_such_use = file(json!({ "unbalance_use": limit(json!("rough grinding"), "") }));
+    assert_eq!(faults(&no_such_use), ["/limits/unbalance_use/value"]);
+    let guide = json!({ "format": 1, "name": "a shop", "grade_guide": {"format": 1} }).to_string();
+    assert_eq!(faults(&guide), ["/grade_guide"]);
+    for value in [json!(null), json!([]), json!({}), json!(true), json!("1e400"), json!(1e300)] {
+        assert!(!faults(&file(json!({ "flange_share": limit(value, "") }))).is_empty());
+    }
+}
+
+#[test]
+fn a_guide_of_the_shop_replaces_the_built_in_one() {
+    let guide = json!({ "format": 1, "name": "ours", "basis": "practice", "source": "our own", "rows": [
+        {"name": "all", "work": {"material": ["steel"]}, "wheel": {"grit": [80, 80]}, "why": "we like it"}] });
+    let shop = ShopRules::read(&json!({ "format": 1, "name": "a shop", "grade_guide": guide }).to_string()).unwrap();
+    let outcome = rules::check(&job(&sound()), &shop);
+    let asked = outcome.findings.iter().find(|f| f.id == "wheel-choice").unwrap();
+    assert_eq!((asked.measured, asked.limit), (Some(60.0), Some(80.0)));
+}

@@ -1,0 +1,185 @@
+//! Every case of every rule.
+
+use super::{case_file, cases, change, sound};
+use crate::support::job;
+use serde_json::Value;
+use std::collections::{BTreeMap, BTreeSet};
+use wheeldraft::rules::{self, Finding, Outcome, Severity, ShopRules, Verdict};
+
+/// What one rule said, in a word, and the numbers it said it with.
+fn said(outcome: &Outcome, id: &str) -> (String, Option<f64>, Option<f64>) {
+    let own: Vec<&Finding> = outcome.findings.iter().filter(|f| f.id == id).collect();
+    if let Some(worst) = own.iter().max_by_key(|f| f.severity) {
+        return (worst.severity.word().into(), worst.measured, worst.limit);
+    }
+    if outcome.not_evaluated.iter().any(|n| n.rule == id) {
+        return ("not_evaluated".into(), None, None);
+    }
+    // of several that are met, the one nearest to its limit
+    let near = |m: &&rules::Met| m.measured.zip(m.limit).map_or(f64::INFINITY, |(a, b)| (a - b).abs());
+    let met = outcome.met.iter().filter(|m| m.rule == id).min_by(|a, b| near(a).total_cmp(&near(b)));
+    if let Some(met) = met {
+        return ("met".into(), met.measured, met.limit);
+    }
+    let absent = outcome.not_applicable.iter().any(|n| n.rule == id);
+    (if absent { "not_applicable" } else { "nothing" }.into(), None, None)
+}
+
+fn near(got: Option<f64>, want: &Value) -> bool {
+    // values that the case could only round are given with four decimals
+    let Some(want) = want.as_f64() else { return true };
+    got.is_some_and(|got| (got - want).abs() <= 1e-9 * want.abs().max(1.0) || (got - want).abs() <= 5e-5 && want != 0.0)
+}
+
+fn rule_files() -> BTreeMap<String, Value> {
+    let mut files = BTreeMap::new();
+    for entry in std::fs::read_dir(cases()).unwrap() {
+        let name = entry.unwrap().path().file_stem().unwrap().to_string_lossy().into_owned();
+        let file = case_file(&name);
+        if file.get("rule").is_some() {
+            assert_eq!(file["rule"], name.as_str());
+            files.insert(name, file);
+        }
+    }
+    files
+}
+
+#[test]
+fn every_case_of_every_rule() {
+    let (base, shop) = (sound(), ShopRules::built_in());
+    let mut faults = Vec::new();
+    let mut count = 0;
+    for (rule, file) in rule_files() {
+        for case in file["cases"].as_array().unwrap() {
+            let mut order = base.clone();
+            // whole objects first, so that a later pointer may change them
+            let mut changes: Vec<(&String, &Value)> = case["change"].as_object().unwrap().iter().collect();
+            changes.sort_by_key(|(pointer, value)| (value.is_null(), pointer.matches('/').count()));
+            for (pointer, value) in changes {
+                change(&mut order, pointer, value);
+            }
+            let outcome = rules::check(&job(&order), &shop);
+            let (word, measured, limit) = said(&outcome, &rule);
+            count += 1;
+            if word != case["expect"].as_str().unwrap()
+                || !near(measured, &case["measured"])
+                || !near(limit, &case["limit"])
+            {
+                let messages: Vec<_> = outcome.findings.iter().filter(|f| f.id == rule).map(|f| &f.message).collect();
+                faults.push(format!(
+                    "{rule}, {}: {word} {measured:?} {limit:?}, wanted {} {} {}\n    {messages:?}",
+                    case["name"], case["expect"], case["measured"], case["limit"]
+                ));
+            }
+        }
+    }
+    assert!(count > 300, "only {count} cases were found");
+    assert!(faults.is_empty(), "\n{}\n", faults.join("\n"));
+}
+
+/// Rules that compare nothing with a limit: they inform, or always lack what they need.
+const WITHOUT_LIMIT: &[&str] = &[
+    "after-altering",
+    "balance-limit",
+    "burst-factor",
+    "density-estimate",
+    "groove-direction",
+    "groove-pitch",
+    "grooves-stated",
+    "guard",
+    "label",
+    "marked-rpm",
+    "preferred-speed",
+    "side-grinding",
+    "specification-mark",
+    "speed-stripe",
+    "speed-test",
+    "wheel-choice",
+];
+
+/// Rules that are about every wheel, so that there is no order they do not apply to.
+const ABOUT_EVERY_WHEEL: &[&str] = &["bore-share", "thin-wheel"];
+
+#[test]
+fn every_rule_has_its_cases() {
+    let files = rule_files();
+    let ids: BTreeSet<&str> = rules::all().map(|r| r.id).collect();
+    assert_eq!(ids.len(), rules::all().count(), "two rules have one id");
+    assert_eq!(files.keys().map(String::as_str).collect::<BTreeSet<_>>(), ids);
+    for (rule, file) in &files {
+        let list = file["cases"].as_array().unwrap();
+        let named = |word: &str| list.iter().any(|c| c["name"].as_str().unwrap().contains(word));
+        let expects = |word: &str| list.iter().any(|c| c["expect"] == word);
+        if !WITHOUT_LIMIT.contains(&rule.as_str()) {
+            for word in ["just inside", "on the limit", "just outside"] {
+                let other: &[&str] = match word {
+                    "just inside" => &["just above", "just wider"],
+                    "on the limit" => &["on the", "half", "a quarter", "as wide", "just below the upper end", "1 mm"],
+                    _ => &["just below", "just narrower", "just above the upper end"],
+                };
+                assert!(named(word) || other.iter().any(|w| named(w)), "{rule} has no case {word}");
+            }
+            let applies_always = ABOUT_EVERY_WHEEL.contains(&rule.as_str());
+            assert!(applies_always || expects("not_applicable") || expects("not_evaluated"), "{rule}: not applicable");
+        }
+        let heaviest = rules::find(rule).unwrap().heaviest.word();
+        let is_never_given = rule == "burst-factor";
+        assert!(is_never_given || expects(heaviest), "{rule}: no case of {heaviest}");
+    }
+}
+
+#[test]
+fn the_sound_order_is_clear() {
+    let outcome = rules::check(&job(&sound()), &ShopRules::built_in());
+    let open: Vec<_> = outcome.findings.iter().filter(|f| f.severity > Severity::Note).collect();
+    assert!(open.is_empty(), "{open:#?}");
+    assert_eq!(outcome.verdict, Verdict::Clear);
+    // what is left open is only what an order cannot say
+    let left: Vec<_> = outcome.not_evaluated.iter().map(|n| n.rule).collect();
+    assert_eq!(left, ["burst-factor"]);
+}
+
+#[test]
+fn every_rule_speaks_and_speaks_well() {
+    let (base, shop) = (sound(), ShopRules::built_in());
+    let bare = serde_json::json!({"order": {"number": "1", "revision": "A"}, "units": "mm",
+        "wheel": {"outside_diameter": 400, "thickness": 40, "bore": 127}});
+    let mut orders = vec![base.clone(), bare];
+    for file in rule_files().values() {
+        for case in file["cases"].as_array().unwrap() {
+            let mut order = base.clone();
+            let mut changes: Vec<(&String, &Value)> = case["change"].as_object().unwrap().iter().collect();
+            changes.sort_by_key(|(pointer, value)| (value.is_null(), pointer.matches('/').count()));
+            changes.into_iter().for_each(|(p, v)| change(&mut order, p, v));
+            orders.push(order);
+        }
+    }
+    for order in orders {
+        let outcome = rules::check(&job(&order), &shop);
+        let mut spoken: BTreeSet<&str> = outcome.findings.iter().map(|f| f.id).collect();
+        spoken.extend(outcome.met.iter().map(|m| m.rule));
+        spoken.extend(outcome.not_evaluated.iter().chain(&outcome.not_applicable).map(|n| n.rule));
+        assert_eq!(spoken.len(), rules::all().count());
+        assert!(outcome.not_evaluated.iter().all(|n| n.why != "the rule gave no answer"));
+        for f in &outcome.findings {
+            let end = if f.severity == Severity::Ask { '?' } else { '.' };
+            assert!(f.message.contains(end), "{}: {}", f.id, f.message);
+            assert!(f.message.ends_with(['.', '?']), "{}: {}", f.id, f.message);
+            assert!(f.feature.starts_with('/') && !f.hint.is_empty() && !f.source.is_empty(), "{f:?}");
+            assert!(f.measured.is_none_or(f64::is_finite) && f.limit.is_none_or(f64::is_finite), "{f:?}");
+            assert!(f.severity <= rules::find(f.id).unwrap().heaviest, "{f:?}");
+        }
+        let rising = outcome.findings.windows(2).all(|w| w[0].severity >= w[1].severity);
+        assert!(rising, "the heaviest findings come first");
+    }
+}
+
+/// The example of the order format: every rule it meets, and the one question it leaves (its taper and grooves meet all of them).
+#[test]
+fn the_format_s_own_example_has_no_stops() {
+    let order: Value = serde_json::from_str(include_str!("../cases/rules/example-in-inches.json")).unwrap();
+    let outcome = rules::check(&job(&order["order"]), &ShopRules::built_in());
+    let open: Vec<_> = outcome.findings.iter().filter(|f| f.severity > Severity::Note).map(|f| &f.message).collect();
+    assert!(open.is_empty(), "{open:#?}");
+    assert_eq!(outcome.verdict, Verdict::Clear);
+}
