@@ -37,3 +37,7 @@ pub const WRITTEN_POINT: f64 = 1e-6;
 
 /// Share by which an area read back from a machine file may differ from the model's. Dimensionless.
 pub const WRITTEN_AREA: f64 = 1e-9;
+
+/// How far a numerical control program's rounded words may lead a tool off its path, mm: two coordinates of four decimals, the radius of an arc
+/// from both of its ends.
+pub const PROGRAM_POINT: f64 = 2e-4;

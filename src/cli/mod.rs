@@ -8,7 +8,9 @@
 mod blanks;
 mod compare;
 mod check;
+mod approve;
 mod completions;
+mod cut;
 mod desk;
 mod draw;
 mod failure;
@@ -64,6 +66,10 @@ enum Command {
     Blanks(blanks::Args),
     /// Compare two states of an order in words, numbers and one overlaid picture.
     Compare(compare::Args),
+    /// Write the machine files: DXF for the profile and the grooves, index tables, control programs.
+    Cut(cut::Args),
+    /// Record the customer's approval of exactly this order.
+    Approve(approve::Args),
     /// Print the JSON Schema of the order file.
     Schema(schema::Args),
     /// Print the completions for a shell.
@@ -82,6 +88,8 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Draw(args) => draw::run(args, desk),
         Command::Blanks(args) => blanks::run(args, desk),
         Command::Compare(args) => compare::run(args, desk),
+        Command::Cut(args) => cut::run(args, desk),
+        Command::Approve(args) => approve::run(args, desk),
         Command::Schema(args) => schema::run(args, desk),
         Command::Completions(args) => completions::run(args, desk),
         Command::Manual(args) => manual::run(args, desk),

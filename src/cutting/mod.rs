@@ -19,6 +19,7 @@ pub mod index;
 pub mod nose;
 pub mod passes;
 pub mod profile;
+pub mod program;
 mod short;
 
 pub use frame::Part;
@@ -55,6 +56,14 @@ pub enum CuttingError {
         nose: f64,
         /// The geometric reason.
         why: crate::geometry::offset::OffsetError,
+    },
+    /// A program, read back and simulated, does not cut the shape.
+    #[error("the program of the {part} would not cut the ordered shape: {why}")]
+    Program {
+        /// The part.
+        part: Part,
+        /// What it does.
+        why: String,
     },
     /// Something needed is not in the order.
     #[error("{message}")]

@@ -50,6 +50,12 @@ impl NosePath {
         let Some(curve) = curves.into_iter().next().filter(|_| radius > 0.0) else {
             return Err(refused(offset::OffsetError::Distance(radius)));
         };
+        if curve.contour.bounds().min.y < 0.0 {
+            return Err(CuttingError::Needs {
+                message: format!("a nose radius of {} mm does not fit into the bore", mm(radius)),
+                hint: String::from("give a nose radius below that of the bore"),
+            });
+        }
         let made: Vec<Operation> = profile.operations().collect();
         let n = made.len();
         let operation = |source: &Source| match *source {

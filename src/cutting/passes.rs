@@ -59,6 +59,11 @@ impl Cutter {
         (1..=n).map(|i| depth * f64::from(n - i) / f64::from(n)).collect()
     }
 
+    /// How much higher the disc's lowest point runs than a floor of this slope it touches, mm.
+    pub fn slope_lift(&self, slope: f64) -> f64 {
+        self.diameter.map_or(0.0, |d| d / 2.0 * ((1.0 + slope * slope).sqrt() - 1.0))
+    }
+
     /// How far the lowest point stays from the end of a floor of this slope (growth of the depth away from that end), and how far from it the
     /// floor is at full depth; `depth` is that of the floor below the surface at the end.
     fn stays_away(&self, depth: f64, slope: f64) -> (f64, f64) {

@@ -6,7 +6,7 @@ use crate::cutting::index::{self, IndexTable};
 use crate::cutting::nose::{self, NosePath};
 use crate::cutting::passes::{self, Cutter, Passes};
 use crate::cutting::profile::{self, Profile};
-use crate::cutting::{CuttingError, Part, face, grooves};
+use crate::cutting::{CuttingError, Part, face, grooves, program};
 use crate::drawing::Drawing;
 use crate::export::csv;
 use crate::export::dxf::{self, DxfError, Flavour, ReadError};
@@ -20,6 +20,8 @@ pub struct Wishes {
     pub flavour: Flavour,
     /// Nose radius of the diamond whose path is wanted, and passes for the order's groove cutter, mm; `None` gives the finished shape itself.
     pub compensate: Option<f64>,
+    /// Whether numerical control programs are wanted too.
+    pub programs: bool,
     /// Whether the customer has approved exactly this order; else every file says so in its name.
     pub approved: bool,
     /// Clearance of groove passes beyond the wheel, mm.
@@ -82,6 +84,11 @@ pub fn files(job: &Job, wishes: &Wishes) -> Result<MachineFiles, MachineError> {
             Part::Profile => made.profile(job, wishes)?,
             Part::Grooves(_) | Part::FaceGrooves => made.grooves(job, part, wishes)?,
         }
+        match part {
+            _ if !wishes.programs => {}
+            Part::Profile => made.profile_program(job, wishes)?,
+            Part::Grooves(_) | Part::FaceGrooves => made.groove_program(job, part, wishes),
+        }
     }
     Ok(made)
 }
@@ -117,8 +124,45 @@ impl MachineFiles {
         let path = NosePath::of(&shape, radius)?;
         self.remarks.extend(path.leftovers.iter().map(|l| l.message(radius)));
         let drawing = nose::compensated(job, &shape, &path)?;
-        let name = format!("profile-nose-{}", trimmed(radius, 4));
-        self.add_dxf(job, &name, &drawing, Made::Nose(&shape, &path), wishes)
+        self.add_dxf(job, &nose_name(radius), &drawing, Made::Nose(&shape, &path), wishes)
+    }
+
+    /// The profile's program, for the radius asked for or else that of the order's diamond.
+    fn profile_program(&mut self, job: &Job, wishes: &Wishes) -> Result<(), MachineError> {
+        let Some(radius) = wishes.compensate.or(job.tooling.profile_nose_radius) else {
+            return Err(MachineError::Cutting(CuttingError::Needs {
+                message: String::from("a program for the profile needs the nose radius of the diamond"),
+                hint: String::from("give tooling.profile_nose_radius in the order, or --compensate"),
+            }));
+        };
+        let shape = Profile::of(&job.wheel)?;
+        let path = NosePath::of(&shape, radius)?;
+        if wishes.compensate.is_none() {
+            self.remarks.extend(path.leftovers.iter().map(|l| l.message(radius)));
+        }
+        let text = program::profile(job, &shape, &path)?;
+        self.add(job, &nose_name(radius), "_mm.nc", text.into_bytes(), wishes);
+        Ok(())
+    }
+
+    /// A part's groove program, for the order's disc.
+    fn groove_program(&mut self, job: &Job, part: Part, wishes: &Wishes) {
+        let Some(cutter) = Cutter::of(job, wishes.over_run, wishes.depth_per_pass) else {
+            self.remarks.push(format!("No program for the {part}: the order names no tooling.groove_cutter_width."));
+            return;
+        };
+        let Some(passes) = passes_of(job, part, &cutter) else { return };
+        if wishes.compensate.is_none() {
+            self.remarks.extend(passes.remarks.clone());
+        }
+        let text = match part {
+            Part::Profile => None,
+            Part::Grooves(side) => program::side(job, side, &cutter, &passes),
+            Part::FaceGrooves => program::face(job, &cutter, &passes),
+        };
+        if let Some(text) = text {
+            self.add(job, &cutter_name(part, &cutter), "_mm.nc", text.into_bytes(), wishes);
+        }
     }
 
     fn grooves(&mut self, job: &Job, part: Part, wishes: &Wishes) -> Result<(), MachineError> {
@@ -166,8 +210,7 @@ impl MachineFiles {
             Part::FaceGrooves => passes::face_drawing(job, cutter, passes)?,
         };
         let Some(drawing) = drawing else { return Ok(()) };
-        let name = format!("{}-cutter-{}", part.word(), trimmed(cutter.width, 4));
-        self.add_dxf(job, &name, &drawing, Made::Passes(part, passes), wishes)
+        self.add_dxf(job, &cutter_name(part, cutter), &drawing, Made::Passes(part, passes), wishes)
     }
 
     fn index(&mut self, job: &Job, part: Part, table: &IndexTable, wishes: &Wishes) -> Result<(), MachineError> {
@@ -181,6 +224,14 @@ impl MachineFiles {
         self.add(job, &name, ".csv", bytes, wishes);
         Ok(())
     }
+}
+
+fn nose_name(radius: f64) -> String {
+    format!("profile-nose-{}", trimmed(radius, 4))
+}
+
+fn cutter_name(part: Part, cutter: &Cutter) -> String {
+    format!("{}-cutter-{}", part.word(), trimmed(cutter.width, 4))
 }
 
 fn passes_of(job: &Job, part: Part, cutter: &Cutter) -> Option<Passes> {

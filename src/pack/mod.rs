@@ -2,6 +2,8 @@
 
 pub mod machine;
 
+use sha2::{Digest, Sha256};
+
 /// One file, ready to be written.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NamedFile {
@@ -9,4 +11,11 @@ pub struct NamedFile {
     pub name: String,
     /// All of it.
     pub bytes: Vec<u8>,
+}
+
+impl NamedFile {
+    /// SHA-256 of its bytes, 64 hexadecimal digits.
+    pub fn sha256(&self) -> String {
+        Sha256::digest(&self.bytes).iter().map(|b| format!("{b:02x}")).collect()
+    }
 }

@@ -9,7 +9,7 @@ use wheeldraft::wheel::Job;
 pub const FLAVOURS: [Flavour; 3] = [Flavour::R12, Flavour::R12Joined, Flavour::R2000];
 
 pub fn wishes(flavour: Flavour) -> Wishes {
-    Wishes { flavour, compensate: None, approved: true, over_run: None, depth_per_pass: None }
+    Wishes { flavour, compensate: None, programs: false, approved: true, over_run: None, depth_per_pass: None }
 }
 
 fn made(name: &str, job: &Job, wishes: &Wishes) -> MachineFiles {
@@ -27,5 +27,18 @@ fn every_reference_order_in_every_flavour_passes_the_check() {
             let got = made(&name, &job, &compensated);
             assert!(got.files[0].name.ends_with("-profile-nose-0.8_mm.dxf"), "{}", got.files[0].name);
         }
+    }
+}
+
+#[test]
+fn every_reference_order_has_programs_that_follow_the_shape() {
+    for (name, mut job) in reference_jobs() {
+        job.tooling.profile_nose_radius.get_or_insert(0.8);
+        job.tooling.groove_cutter_width.get_or_insert(0.3);
+        job.tooling.groove_cutter_diameter.get_or_insert(60.0);
+        let programs = Wishes { programs: true, ..wishes(Flavour::R12) };
+        let got = made(&name, &job, &programs);
+        let written = got.files.iter().filter(|f| f.name.ends_with(".nc")).count();
+        assert!(written >= 1, "{name}: {:?}", got.remarks);
     }
 }

@@ -1,0 +1,173 @@
+//! `cut`: the machine files.
+
+use super::approve::{is_stopped, record, record_path};
+use super::failure::shown;
+use super::{Desk, Done, Failure, Outcome, files};
+use crate::export::dxf::Flavour;
+use crate::pack::machine::{self, MachineFiles, Wishes};
+use crate::quantity::parse_length;
+use crate::wheel::Job;
+use serde_json::{Value, json};
+use std::path::{Path, PathBuf};
+
+/// Arguments of `cut`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  wheeldraft cut 1042.json -o machine/\n  wheeldraft cut 1042.json -o machine/ --dxf r12-joined --compensate \"0.8 mm\"\n  \
+    wheeldraft cut 1042.json -o machine/ --unapproved\n\n\
+    One DXF for each operation and side, in millimetres at 1:1, and an index table for each set of grooves. Every file is read back and compared\n\
+    with the wheel before it is written. An order that a rule stops gets none.\n\n\
+    Without a matching approval (`wheeldraft approve`) files are written only with --unapproved, and say so in their names."
+)]
+pub struct Args {
+    /// The order file; `-` reads standard input.
+    order: PathBuf,
+    /// The folder to write to.
+    #[arg(short, long, value_name = "DIR")]
+    output: PathBuf,
+    /// Kind of DXF: r12 has lines and arcs, r12-joined polylines with bulges, 2000 light polylines with bulges.
+    #[arg(long, value_enum, default_value = "r12", value_name = "r12|r12-joined|2000", hide_possible_values = true)]
+    dxf: Kind,
+    /// The path of the centre of a diamond's nose of this radius instead of the finished profile, and passes of the order's groove cutter instead of
+    /// the finished grooves; a bare number is in the order's unit.
+    #[arg(long, value_name = "NOSE_RADIUS", allow_hyphen_values = true)]
+    compensate: Option<String>,
+    /// Clearance beyond the wheel at which groove passes begin and end; 2 mm unless given.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    over_run: Option<String>,
+    /// Greatest depth of one groove pass; without it grooves are cut to depth at once.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    depth_per_pass: Option<String>,
+    /// Write also numerical control programs (ISO 6983) for the profile and the groove passes.
+    #[arg(long)]
+    nc: bool,
+    /// Write the files although the order is not approved; their names say so.
+    #[arg(long)]
+    unapproved: bool,
+    /// The approval record, instead of ORDER.approval.json beside the order.
+    #[arg(long, value_name = "FILE")]
+    approval: Option<PathBuf>,
+}
+
+/// Kind of DXF.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Kind {
+    R12,
+    R12Joined,
+    #[value(name = "2000")]
+    R2000,
+}
+
+/// Writes the files.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let job = desk.job(&args.order)?;
+    let approved = is_approved(args, &job)?;
+    let wishes = wishes(args, &job, approved.is_ok())?;
+    if is_stopped(&job, desk)? {
+        desk.remark("The rules stop this order: no machine files. `wheeldraft check` says more.");
+        return print(desk, &job, "stop", approved.is_ok(), &MachineFiles::default()).map(|()| Outcome::Stopped);
+    }
+    match &approved {
+        Err(why) if !args.unapproved => {
+            let hint = "record the customer's approval with `wheeldraft approve`, or give --unapproved: every file then says so in its name";
+            return Err(Failure::new(why.clone(), hint));
+        }
+        Err(why) => desk.remark(why),
+        Ok(()) => {}
+    }
+    let made = machine::files(&job, &wishes)
+        .map_err(|e| Failure::new(format!("no machine files of {}: {e}", job.file_stem()), e.hint()))?;
+    let paths: Vec<(PathBuf, &[u8])> =
+        made.files.iter().map(|f| (args.output.join(&f.name), f.bytes.as_slice())).collect();
+    files::write_all(&paths)?;
+    made.remarks.iter().for_each(|remark| desk.remark(remark));
+    stale(&args.output, &job, &made).iter().for_each(|name| {
+        desk.remark(&format!("{name} is there from an earlier run and was not written now: do not cut from it."));
+    });
+    desk.remark(&files::written(paths.iter().map(|(path, _)| path)));
+    print(desk, &job, "made", approved.is_ok(), &made).map(|()| Outcome::Made)
+}
+
+fn wishes(args: &Args, job: &Job, approved: bool) -> Result<Wishes, Failure> {
+    let length = |option: &str, text: &Option<String>, least: f64| {
+        let Some(text) = text else { return Ok(None) };
+        let read = parse_length(text, job.units).map_err(|e| Failure::new(format!("{option}: {e}"), e.hint.clone()))?;
+        if read > least && read <= crate::tolerance::GREATEST_LENGTH || read == 0.0 && least < 0.0 {
+            return Ok(Some(read));
+        }
+        Err(Failure::new(format!("{option}: `{text}` is no length for it"), "give a length above 0, such as 0.8 mm"))
+    };
+    Ok(Wishes {
+        flavour: match args.dxf {
+            Kind::R12 => Flavour::R12,
+            Kind::R12Joined => Flavour::R12Joined,
+            Kind::R2000 => Flavour::R2000,
+        },
+        compensate: length("--compensate", &args.compensate, 0.0)?,
+        over_run: length("--over-run", &args.over_run, -f64::MIN_POSITIVE)?,
+        depth_per_pass: length("--depth-per-pass", &args.depth_per_pass, 0.0)?,
+        programs: args.nc,
+        approved,
+    })
+}
+
+/// `Ok` where the customer has approved exactly this order; else why not, in words.
+fn is_approved(args: &Args, job: &Job) -> Result<Result<(), String>, Failure> {
+    let who = job.file_stem();
+    let Some(path) = args.approval.clone().or_else(|| record_path(&args.order)) else {
+        return Ok(Err(format!(
+            "{who} comes from standard input and has no approval record (--approval FILE names one)"
+        )));
+    };
+    let Some(found) = record(&path)? else {
+        if args.approval.is_some() {
+            return Err(Failure::io("read", &path, &std::io::ErrorKind::NotFound.into()));
+        }
+        return Ok(Err(format!("{who} is not approved: there is no {}", shown(&path))));
+    };
+    if found.covers(job) {
+        return Ok(Ok(()));
+    }
+    let changes = found.changes(job);
+    let lines: String = changes.iter().map(|c| format!("\n  {}", c.line())).collect();
+    let what = if changes.is_empty() {
+        String::from("its values are the same, but the record's fingerprint is not theirs: approve again")
+    } else {
+        format!("changed since:{lines}")
+    };
+    Ok(Err(format!(
+        "{who}: the approval of {}-{} by {} on {} is void; {what}",
+        found.number, found.revision, found.approved_by, found.date
+    )))
+}
+
+/// Machine files of this order in the folder that this run did not write.
+fn stale(folder: &Path, job: &Job, made: &MachineFiles) -> Vec<String> {
+    let Ok(entries) = std::fs::read_dir(folder) else { return Vec::new() };
+    let names = entries.filter_map(|e| e.ok()?.file_name().into_string().ok());
+    let stem = job.file_stem();
+    let ours = |name: &String| {
+        let rest = name.strip_prefix(&stem).and_then(|rest| rest.strip_prefix('-'));
+        let machine = name.ends_with("_mm.dxf") || name.ends_with(".nc") || name.ends_with(".csv");
+        let kind = |rest: &str| ["profile", "grooves-", "index-"].iter().any(|k| rest.starts_with(k));
+        machine && rest.is_some_and(kind) && !made.files.iter().any(|f| f.name == *name)
+    };
+    let mut found: Vec<String> = names.filter(ours).collect();
+    found.sort();
+    found
+}
+
+fn print(desk: &Desk, job: &Job, verdict: &str, approved: bool, made: &MachineFiles) -> Result<(), Failure> {
+    if !desk.is_json() {
+        return Ok(());
+    }
+    let files = made.files.iter().map(|f| json!({"name": f.name, "bytes": f.bytes.len(), "sha256": f.sha256()}));
+    desk.print_json(&json!({
+        "format": 1,
+        "fingerprint": job.fingerprint().full(),
+        "verdict": verdict,
+        "approved": approved,
+        "files": files.collect::<Vec<Value>>(),
+        "remarks": made.remarks,
+    }))
+}
