@@ -81,9 +81,10 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         made.files.iter().map(|f| (args.output.join(&f.name), f.bytes.as_slice())).collect();
     files::write_all(&paths)?;
     made.remarks.iter().for_each(|remark| desk.remark(remark));
-    stale(&args.output, &job, &made).iter().for_each(|name| {
-        desk.remark(&format!("{name} is there from an earlier run and was not written now: do not cut from it."));
-    });
+    let old = stale(&args.output, &job, &made);
+    if !old.is_empty() {
+        desk.remark(&format!("From earlier runs, not written now, do not cut from them: {}", old.join(", ")));
+    }
     desk.remark(&files::written(paths.iter().map(|(path, _)| path)));
     print(desk, &job, "made", approved.is_ok(), &made).map(|()| Outcome::Made)
 }

@@ -74,8 +74,16 @@ impl Program {
         self.block(&format!("{function} {}", words.join(" ")));
     }
 
+    /// A rapid move; none where the last block led there already.
     fn rapid(&mut self, words: &[Word]) {
+        let before = self.lines.last().cloned();
         self.moved("G0", words);
+        let place = |line: &str| line.split_once(' ').map(|(_, words)| words.to_owned());
+        let again = before.as_deref().and_then(place) == self.lines.last().map(String::as_str).and_then(place);
+        if again {
+            self.lines.pop();
+            self.number -= 10;
+        }
     }
 
     fn feed(&mut self, words: &[Word]) {
