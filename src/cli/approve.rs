@@ -2,7 +2,7 @@
 
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
-use crate::rules::{self, Severity, ShopRules};
+use crate::rules::{self, Severity};
 use crate::shop::approval::{Approval, ApprovalError};
 use crate::wheel::Job;
 use serde_json::json;
@@ -63,14 +63,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
 
 /// Whether a rule stops the order.
 pub(super) fn is_stopped(job: &Job, desk: &Desk) -> Result<bool, Failure> {
-    let shop = match desk.shop_rules() {
-        None => ShopRules::built_in(),
-        Some(file) => {
-            let text = std::fs::read_to_string(file).map_err(|e| Failure::io("read", file, &e))?;
-            ShopRules::read(&text).map_err(|problems| Failure::Order { file: shown(file), problems })?
-        }
-    };
-    let outcome = rules::check(job, &shop);
+    let outcome = rules::check(job, &desk.rules()?);
     let mut stops = outcome.of(Severity::Stop).peekable();
     let stopped = stops.peek().is_some();
     stops.for_each(|f| desk.remark(&format!("stop: {}", f.message)));

@@ -5,10 +5,10 @@
 //!
 //! A command is a file with `Args` (clap) and `run(&Args, &Desk) -> Done`, a variant of [`Command`], and a line in [`dispatch`].
 
-mod blanks;
-mod compare;
-mod check;
 mod approve;
+mod blanks;
+mod check;
+mod compare;
 mod completions;
 mod cut;
 mod desk;

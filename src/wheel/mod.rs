@@ -22,5 +22,5 @@ pub use model::{
 pub use open::open;
 pub use requirement::{Measure, Requirement};
 pub use resolve::{MOST_PLACES, count_of_pitch, nearest_counts, resolve};
-pub use written::Written;
 pub use resolve_parts::is_date;
+pub use written::Written;
