@@ -4,14 +4,16 @@
 //! turns an edge into what an observer outside the side sees: unchanged for side A, mirrored left to right for side B.
 
 use crate::geometry::{Edge, Point, Turn, roots};
-use crate::groove::{SideGroove, plan};
+use crate::groove::{FaceGroove, SideGroove, plan};
 use crate::section::{Feature, Profile, Section};
 use crate::tolerance::SAME_LENGTH;
-use crate::wheel::{SideName, Wheel};
+use crate::wheel::{FaceBottom, SideName, Wheel};
 use std::f64::consts::TAU;
 
 /// Directions that differ by less are one direction, radians: tangent arcs meet their lines within about 1e-9.
 const TANGENT: f64 = 1e-6;
+/// Chords of the round bottom of a notch.
+const NOTCH_CHORDS: i32 = 12;
 /// Steps of the scan for places where a wall of a groove meets the surface, per span of the profile.
 const SCAN_STEPS: usize = 8;
 
@@ -24,6 +26,19 @@ pub struct SideView {
     pub circles: Vec<SideCircle>,
     /// Its grooves; `None` where it has none.
     pub grooves: Option<SideGrooveView>,
+    /// Where the grooves of the face open at this side's rim; `None` where the face has none.
+    pub notches: Option<Notches>,
+}
+
+/// The ends of the face's grooves as they notch the outside diameter at one side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Notches {
+    /// Edges of one notch in the frame of its place (u outwards along x), from one rim point round to the other.
+    pub edges: Vec<Edge>,
+    /// Half of the angle it takes out of the outside diameter, radians.
+    pub half_angle: f64,
+    /// Direction of each notch cut, radians.
+    pub directions: Vec<f64>,
 }
 
 /// A circle about the axis at which the surface has an edge or changes its form.
@@ -65,7 +80,7 @@ impl SideView {
     pub fn of(wheel: &Wheel, section: &Section, side: SideName) -> SideView {
         let grooves = SideGrooveView::of(wheel, section, side);
         let circles = circles(wheel, section.profile(side), grooves.as_ref());
-        SideView { side, circles, grooves }
+        SideView { side, circles, grooves, notches: Notches::of(wheel, side) }
     }
 
     /// An edge given in the wheel's x and y, as seen from outside this side.
@@ -163,17 +178,67 @@ impl SideGrooveView {
 
     /// The arcs of a circle of radius r about the axis that lie between the grooves at the given directions; the whole circle is `None`.
     pub fn between(&self, r: f64, directions: &[f64]) -> Option<Vec<Edge>> {
-        let (low, high) = self.angles(r)?;
-        let mut starts: Vec<f64> = directions.iter().map(|d| d.rem_euclid(TAU)).collect();
-        starts.sort_by(f64::total_cmp);
-        let first = *starts.first()?;
-        let next = starts.iter().skip(1).copied().chain([first + TAU]);
-        let arcs = starts.iter().zip(next).filter_map(|(&a, b)| {
-            let (from, to) = (a + high, b + low);
-            (to > from).then(|| arc(r, from, to)).flatten()
-        });
-        Some(arcs.collect())
+        arcs_between(r, self.angles(r)?, directions)
     }
+}
+
+impl Notches {
+    fn of(wheel: &Wheel, side: SideName) -> Option<Notches> {
+        let ordered = wheel.face.as_ref()?;
+        let groove = FaceGroove::of(wheel)?;
+        let half_angle = groove.half_angle(groove.outside_radius)?;
+        let z = if side == SideName::A { 0.0 } else { wheel.thickness };
+        let turn = ordered.twist(z, groove.outside_radius);
+        let directions = ordered.pattern.cut().map(|k| ordered.pattern.angle_deg(k).to_radians() + turn).collect();
+        Some(Notches { edges: notch(&groove, half_angle), half_angle, directions })
+    }
+
+    /// The arcs of the outside diameter between the notches at the given directions.
+    pub fn between(&self, r: f64, directions: &[f64]) -> Option<Vec<Edge>> {
+        arcs_between(r, (-self.half_angle, self.half_angle), directions)
+    }
+}
+
+/// The edges of a notch: walls and a flat bottom, or a round one (an ellipse where the groove is helical, drawn as chords).
+fn notch(groove: &FaceGroove, half_angle: f64) -> Vec<Edge> {
+    let (low, high) =
+        (Point::polar(groove.outside_radius, -half_angle), Point::polar(groove.outside_radius, half_angle));
+    let foot = match groove.bottom {
+        FaceBottom::Flat => groove.floor_u,
+        FaceBottom::Round => groove.floor_u + groove.half_across,
+    };
+    let (left, right) = (Point::new(foot.min(low.x), low.y), Point::new(foot.min(high.x), high.y));
+    let mut edges = Vec::new();
+    let mut add = |a: Point, b: Point| {
+        if a != b {
+            edges.push(Edge::line(a, b));
+        }
+    };
+    add(low, left);
+    if groove.bottom == FaceBottom::Flat {
+        add(left, right);
+    } else {
+        let at = |i: i32| {
+            let v = left.y + (right.y - left.y) * f64::from(i) / f64::from(NOTCH_CHORDS);
+            Point::new(groove.floor_at(v).unwrap_or(foot), v)
+        };
+        (0..NOTCH_CHORDS).for_each(|i| add(at(i), at(i + 1)));
+    }
+    add(right, high);
+    edges
+}
+
+/// The arcs of a circle that lie outside an interval of angle about each of the given directions; the whole circle is `None`.
+fn arcs_between(r: f64, (low, high): (f64, f64), directions: &[f64]) -> Option<Vec<Edge>> {
+    let mut starts: Vec<f64> = directions.iter().map(|d| d.rem_euclid(TAU)).collect();
+    starts.sort_by(f64::total_cmp);
+    let first = *starts.first()?;
+    let next = starts.iter().skip(1).copied().chain([first + TAU]);
+    let arcs = starts.iter().zip(next).filter_map(|(&a, b)| {
+        let (from, to) = (a + high, b + low);
+        (to > from).then(|| arc(r, from, to)).flatten()
+    });
+    Some(arcs.collect())
 }
 
 /// The arc of the circle of radius r about the axis between two directions.

@@ -22,6 +22,12 @@ const CLEAR: f64 = 1.0;
 const TAIL: f64 = 7.0;
 /// Extension lines nearer than this are bent apart, mm: 0.7 clear and one narrow line.
 const APART: f64 = 1.2;
+/// Arrows point outwards from inside where the line is at least this long, mm.
+const ROOM_FOR_ARROWS: f64 = 2.0 * ARROW + 2.0;
+/// Dots may stand instead of arrows where the line is at least this long, mm.
+const ROOM_FOR_DOTS: f64 = 2.5;
+/// Radius of those dots, mm.
+const DOT: f64 = 0.6;
 /// Where bent extension lines are straight again, mm off the outline.
 const BENT: f64 = 6.0;
 /// Places nearer than this share one extension line, mm on paper.
@@ -80,6 +86,16 @@ enum Manner {
     PastLow,
     /// Text over the middle, wider than the line.
     Over,
+    /// Text beyond the upper end, dots instead of arrows (ISO 129-1, where there is no room for them).
+    DotsPastHigh,
+    /// Text beyond the lower end, dots instead of arrows.
+    DotsPastLow,
+}
+
+impl Manner {
+    fn is_dotted(self) -> bool {
+        matches!(self, Manner::DotsPastHigh | Manner::DotsPastLow)
+    }
 }
 
 /// A filled band.
@@ -207,7 +223,8 @@ impl Band {
     /// The ways an item may be drawn, with the interval each covers.
     fn manners(&self, linear: &Linear, [a, b]: [f64; 2]) -> Vec<(Manner, Seat)> {
         let (length, width) = (b - a, linear.label.width);
-        let tail = if length >= 2.0 * ARROW + 1.0 { 0.0 } else { TAIL };
+        let tail = if length >= ROOM_FOR_ARROWS { 0.0 } else { TAIL };
+        let beside = 2.0 * CLEAR + 1.0 + width;
         let past = tail.max(CLEAR) + 1.0 + width + CLEAR;
         let mut out = Vec::new();
         let mut add = |manner, low: f64, high: f64, penalty| {
@@ -222,6 +239,10 @@ impl Band {
         } else {
             add(Manner::PastHigh, a - tail, b + past, 1.0);
             add(Manner::PastLow, a - past, b + tail, 1.2);
+            if tail > 0.0 && length >= ROOM_FOR_DOTS {
+                add(Manner::DotsPastHigh, a, b + beside, 2.0);
+                add(Manner::DotsPastLow, a - beside, b, 2.2);
+            }
             if self.text_outward() {
                 let half = (width / 2.0 + CLEAR).max(length / 2.0 + tail);
                 let middle = (a + b) / 2.0;
@@ -311,22 +332,26 @@ impl Band {
     /// Draws line and arrowheads; returns where the text begins along the band.
     fn dimension_line(&self, group: &mut Group, [a, b]: [f64; 2], manner: Manner, q: f64, width: f64) -> f64 {
         let length = b - a;
-        let outside = manner == Manner::InsideOut || length < 2.0 * ARROW + 1.0;
-        let tail = if outside { TAIL } else { 0.0 };
+        let outside = length < ROOM_FOR_ARROWS;
+        let tail = if outside && !manner.is_dotted() { TAIL } else { 0.0 };
         let past = tail.max(CLEAR) + 1.0 + width;
         let (mut low, mut high) = (a - tail, b + tail);
         let text_at = match manner {
             Manner::Inside | Manner::InsideOut | Manner::Over => (a + b - width) / 2.0,
-            Manner::PastHigh => {
+            Manner::PastHigh | Manner::DotsPastHigh => {
                 high = b + past;
                 high - width
             }
-            Manner::PastLow => {
+            Manner::PastLow | Manner::DotsPastLow => {
                 low = a - past;
                 low
             }
         };
         group.items.push(mark::line(self.point(low, q), self.point(high, q)));
+        if manner.is_dotted() {
+            group.items.extend([a, b].map(|t| mark::dot(self.point(t, q), DOT)));
+            return text_at;
+        }
         let inward = self.along() * if outside { 1.0 } else { -1.0 };
         group.items.extend(mark::arrow(self.point(a, q), inward));
         group.items.extend(mark::arrow(self.point(b, q), -inward));

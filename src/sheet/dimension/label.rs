@@ -1,4 +1,4 @@
-//! The lettering of one dimension as a block: its letter, value, deviations, and the other unit in brackets.
+//! The lettering of one dimension as a block: its letter, value and deviations; the other unit in brackets on a row of its own below.
 
 use crate::drawing::{Item, Lettering, Text, measure};
 use crate::geometry::Point;
@@ -14,6 +14,8 @@ const RISE: f64 = 0.06;
 const STACK_GAP: f64 = 0.5;
 /// Gap between neighbouring parts, in capital heights.
 const PART_GAP: f64 = 0.45;
+/// Clear height between two rows, mm.
+const ROW_GAP: f64 = 1.1;
 
 #[derive(Debug, Clone, PartialEq)]
 enum Part {
@@ -21,44 +23,71 @@ enum Part {
     Stack(String, String),
 }
 
-/// A block of lettering on one baseline.
+/// Parts on one baseline.
+#[derive(Debug, Clone, PartialEq)]
+struct Row {
+    parts: Vec<Part>,
+    width: f64,
+    above: f64,
+    below: f64,
+}
+
+/// A block of lettering; its first row is the uppermost, its baseline that of the last.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Label {
-    parts: Vec<Part>,
+    rows: Vec<Row>,
     height: f64,
     /// Its value as printed, without deviation and other unit.
     pub printed: String,
     /// Its width, mm.
     pub width: f64,
-    /// How far it reaches above the baseline, mm.
+    /// How far it reaches above the baseline of its last row, mm.
     pub above: f64,
-    /// How far it reaches below the baseline, mm.
+    /// How far it reaches below that baseline, mm.
     pub below: f64,
 }
 
-impl Label {
-    fn of_parts(parts: Vec<Part>, printed: String, height: f64) -> Label {
+impl Row {
+    fn new(parts: Vec<Part>, height: f64) -> Row {
         let stacked = parts.iter().any(|p| matches!(p, Part::Stack(..)));
         let reach = if stacked { (1.0 + STACK_GAP) / 2.0 } else { 0.0 };
-        let width = parts.iter().map(|p| p.width(height)).sum::<f64>()
-            + PART_GAP * height * parts.len().saturating_sub(1) as f64;
-        let above = height * (1.0 + RISE + reach);
-        let below = height * (DESCENT + reach);
-        Label { parts, height, printed, width, above, below }
+        let gaps = PART_GAP * height * parts.len().saturating_sub(1) as f64;
+        let width = parts.iter().map(|p| p.width(height)).sum::<f64>() + gaps;
+        Row { parts, width, above: height * (1.0 + RISE + reach), below: height * (DESCENT + reach) }
+    }
+}
+
+impl Label {
+    fn of_rows(rows: Vec<Vec<Part>>, printed: String, height: f64) -> Label {
+        let rows: Vec<Row> = rows.into_iter().map(|parts| Row::new(parts, height)).collect();
+        let width = rows.iter().map(|r| r.width).fold(0.0, f64::max);
+        let total: f64 = rows.iter().map(|r| r.above + r.below).sum::<f64>();
+        let below = rows.last().map_or(0.0, |r| r.below);
+        let above = total + ROW_GAP * rows.len().saturating_sub(1) as f64 - below;
+        Label { rows, height, printed, width, above, below }
     }
 
     /// A bare text.
     pub fn text(text: impl Into<String>, style: &Style) -> Label {
         let text = text.into();
-        Label::of_parts(vec![Part::Plain(text.clone(), Lettering::Plain)], text, style.text)
+        Label::of_rows(vec![vec![plain(text.clone())]], text, style.text)
     }
 
     /// A reference size: its letter where it has one, and the value in parentheses.
     pub fn reference(letter: &str, value: impl Into<String>, style: &Style) -> Label {
         let value = format!("({})", value.into());
         let mut parts = letter_part(letter);
-        parts.push(Part::Plain(value.clone(), Lettering::Plain));
-        Label::of_parts(parts, value, style.text)
+        parts.push(plain(value.clone()));
+        Label::of_rows(vec![parts], value, style.text)
+    }
+
+    /// A length for reference, in both units where both are printed; `sign` stands before the value, such as `R`.
+    pub fn reference_length(letter: &str, sign: &str, mm: f64, style: &Style) -> Label {
+        let mut label = Label::reference(letter, format!("{sign}{}", style.length(mm)), style);
+        if style.dual_units {
+            label = label.above_row(vec![plain(format!("[{}]", style.other_length(mm)))]);
+        }
+        label
     }
 
     /// A requirement with its letter, deviation and other unit.
@@ -71,36 +100,50 @@ impl Label {
         let mut parts = letter_part(&requirement.letter);
         parts.push(plain(printed.clone()));
         parts.extend(deviation_part(requirement, style.unit, style));
+        let label = Label::of_rows(vec![parts], printed, style.text);
         if style.dual_units && !matches!(requirement.measure, Measure::Angle | Measure::Count) {
-            let other = style.other_unit();
-            let value = style.nominal(requirement, other);
-            // the places are named once, before the first value
-            let value = value.split_once("× ").map_or(value.as_str(), |(_, v)| v);
-            match deviation_part(requirement, other, style) {
-                None => parts.push(plain(format!("[{value}]"))),
-                Some(Part::Plain(d, _)) => parts.push(plain(format!("[{value} {d}]"))),
-                Some(stack) => parts.extend([plain(format!("[{value}")), stack, plain("]".to_owned())]),
-            }
+            return label.above_row(other_unit(requirement, style));
         }
-        Label::of_parts(parts, printed, style.text)
+        label
     }
 
-    /// The same with a plain word behind it, which is no part of its value.
+    /// The same with one more row below.
+    fn above_row(self, parts: Vec<Part>) -> Label {
+        let mut rows: Vec<Vec<Part>> = self.rows.into_iter().map(|r| r.parts).collect();
+        rows.push(parts);
+        Label::of_rows(rows, self.printed, self.height)
+    }
+
+    /// The same with a plain word behind its first row, which is no part of its value.
     pub fn followed_by(self, word: impl Into<String>, style: &Style) -> Label {
-        let mut parts = self.parts;
-        parts.push(plain(word.into()));
-        Label::of_parts(parts, self.printed, style.text)
+        let mut rows: Vec<Vec<Part>> = self.rows.into_iter().map(|r| r.parts).collect();
+        if let Some(first) = rows.first_mut() {
+            first.push(plain(word.into()));
+        }
+        Label::of_rows(rows, self.printed, style.text)
     }
 
-    /// Its texts, begun at `start` on the baseline and turned counter-clockwise, degrees (0 or 90).
+    /// Its texts, begun at `start` on the baseline of the last row and turned counter-clockwise, degrees (0 or 90); rows are centred.
     pub fn items(&self, start: Point, turned_deg: f64) -> Vec<Item> {
-        let along = Point::polar(1.0, turned_deg.to_radians());
-        // exact for the two directions in use
-        let along = if turned_deg == 90.0 { Point::new(0.0, 1.0) } else { along };
+        let along = if turned_deg == 90.0 { Point::new(0.0, 1.0) } else { Point::new(1.0, 0.0) };
+        let up = along.left();
+        let mut items = Vec::new();
+        let mut rise = 0.0;
+        for (i, row) in self.rows.iter().enumerate().rev() {
+            if i + 1 < self.rows.len() {
+                rise += self.rows[i + 1].above + ROW_GAP + row.below;
+            }
+            let first = start + along * ((self.width - row.width) / 2.0) + up * rise;
+            items.extend(self.row_items(row, first, along, turned_deg));
+        }
+        items
+    }
+
+    fn row_items(&self, row: &Row, start: Point, along: Point, turned_deg: f64) -> Vec<Item> {
         let up = along.left();
         let mut x = 0.0;
         let mut items = Vec::new();
-        for part in &self.parts {
+        for part in &row.parts {
             let mut put = |content: &str, lettering: Lettering, rise: f64| {
                 let text = Text::new(content, start + along * x + up * rise, self.height).turned(turned_deg);
                 items.push(Item::Text(Text { lettering, ..text }));
@@ -135,6 +178,17 @@ fn plain(text: String) -> Part {
 
 fn letter_part(letter: &str) -> Vec<Part> {
     if letter.is_empty() { Vec::new() } else { vec![Part::Plain(letter.to_owned(), Lettering::Bold)] }
+}
+
+/// The value and its deviation in the other unit, in brackets; signs and places stand in the first row.
+fn other_unit(requirement: &Requirement, style: &Style) -> Vec<Part> {
+    let other = style.other_unit();
+    let value = style.length_in(requirement.nominal, other);
+    match deviation_part(requirement, other, style) {
+        None => vec![plain(format!("[{value}]"))],
+        Some(Part::Plain(d, _)) => vec![plain(format!("[{value} {d}]"))],
+        Some(stack) => vec![plain(format!("[{value}")), stack, plain("]".to_owned())],
+    }
 }
 
 fn deviation_part(requirement: &Requirement, unit: LengthUnit, style: &Style) -> Option<Part> {

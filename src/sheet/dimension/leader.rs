@@ -32,6 +32,8 @@ pub struct Called {
     pub field: String,
     /// Where the arrow's tip touches the part.
     pub target: Point,
+    /// By how much higher than its target the leader leaves the view, mm.
+    pub rise: f64,
     /// What is written.
     pub label: Label,
     /// A second value that follows on the same shoulder, such as a chamfer's angle: group, characteristic, field and label.
@@ -39,6 +41,11 @@ pub struct Called {
 }
 
 impl Called {
+    /// y at which the leader would best leave the view.
+    fn leaves(&self) -> f64 {
+        self.target.y + self.rise
+    }
+
     fn width(&self) -> f64 {
         self.label.width + self.second.as_ref().map_or(0.0, |s| SECOND_GAP + s.3.width)
     }
@@ -71,9 +78,9 @@ impl Column {
     /// Draws everything; `None` where it does not fit between `low` and `high`.
     pub fn fill(&self) -> Option<Vec<Group>> {
         let mut order: Vec<&Called> = self.called.iter().collect();
-        order.sort_by(|a, b| a.target.y.total_cmp(&b.target.y));
+        order.sort_by(|a, b| a.leaves().total_cmp(&b.leaves()));
         let shoulders = self.shoulders(&order)?;
-        let targets: Vec<f64> = order.iter().map(|c| c.target.y).collect();
+        let targets: Vec<f64> = order.iter().map(|c| c.leaves()).collect();
         let leave = lanes::spread(&targets, APART);
         Some(order.iter().zip(leave.iter().zip(&shoulders)).map(|(c, (&l, &s))| self.draw(c, l, s)).collect())
     }
@@ -89,7 +96,7 @@ impl Column {
         if total > self.high - self.low {
             return None;
         }
-        let wished: Vec<f64> = order.iter().map(|c| c.target.y).collect();
+        let wished: Vec<f64> = order.iter().map(|c| c.leaves()).collect();
         let mut y = lanes::spread_by(&wished, &from_first);
         // clamping to the two packed limits keeps every distance
         for (i, v) in y.iter_mut().enumerate() {

@@ -21,6 +21,11 @@ pub fn sized_arrow(tip: Point, towards: Point, length: f64, width: f64) -> Optio
     Some(Item::Contour { contour, role: None, fill: Fill::Solid })
 }
 
+/// A filled dot.
+pub fn dot(centre: Point, radius: f64) -> Item {
+    Item::Circle { centre, radius, role: LineRole::Dimension, fill: Fill::Solid }
+}
+
 /// A thin line of a dimension.
 pub fn line(from: Point, to: Point) -> Item {
     Item::Line { from, to, role: LineRole::Dimension }

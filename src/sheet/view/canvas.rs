@@ -76,6 +76,7 @@ impl<'a> Canvas<'a> {
             field: requirement.field.clone(),
             target,
             label,
+            rise: 0.0,
             second: None,
         }
     }

@@ -1,160 +1,131 @@
-//! The face view: the periphery as seen along the radius of a groove, the axis horizontal, side A to the left; x is z on paper, y runs around the
-//! wheel. The grooves near the middle are drawn in full; the note counts them all.
+//! The periphery, developed: x is z on paper with side A to the left, y the arc length along the outside diameter, 0 at angle 0.
 
 use super::canvas::Canvas;
+use super::half_section::break_points;
+use super::side::pitch_note;
 use super::{Context, Scale, View, ViewError, ViewKind};
 use crate::drawing::LineRole;
-use crate::geometry::{Bounds, Point};
-use crate::groove::FaceGroove;
+use crate::geometry::{Bounds, Edge, Point};
+use crate::section::Feature;
 use crate::sheet::dimension::{Called, Column, Label};
-use crate::wheel::{Pattern, SideName, Wheel};
+use crate::wheel::{FaceGrooves, SideName};
 
-/// Most grooves drawn in full.
-const FEW: i32 = 7;
-/// Least clear distance of two walls on paper, mm.
-const LEAST_CLEAR: f64 = 1.2;
-/// Centre lines run this far beyond the part, mm.
-const AXIS_OVERSHOOT: f64 = 3.0;
+/// Half height of the part shown, mm of paper, unless three pitches need less or more.
+const HALF_HEIGHT: (f64, f64) = (14.0, 45.0);
+/// Half height of the break lines' zigzag, mm.
+const ZIGZAG: f64 = 1.5;
+/// Grooves narrower than this on paper are single lines, mm.
+const NARROWEST: f64 = 1.2;
+/// Least distance of neighbouring lines, mm.
+const LINE_GAP: f64 = 0.95;
 
-/// The face view at one scale.
+/// The developed face at one scale.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let canvas = Canvas::new(context, scale, "view-face", "The periphery seen from outside, side A to the left");
+    let title = "Part of the periphery, developed, side A to the left";
+    let mut canvas = Canvas::new(context, scale, "view-face", title);
     let wheel = &context.job.wheel;
-    let found = wheel.face.as_ref().zip(FaceGroove::of(wheel));
-    let Some((ordered, groove)) = found else { return Err(canvas.geometry("the face has no grooves")) };
-    let mut face = FaceView { canvas, context, wheel, pattern: &ordered.pattern, groove };
-    face.outline();
-    face.grooves();
-    let bounds = face.bounds();
-    face.values(bounds)?;
-    let caption = format!("Face ({scale})");
-    let direction = context.style.angle(ordered.pattern.angle_deg(face.middle_place()).rem_euclid(360.0));
-    let below = format!("seen from {direction}, side A to the left");
-    Ok(face.canvas.finish(ViewKind::Face, &caption, &[&below], bounds.centre().x, bounds))
+    let Some(grooves) = &wheel.face else { return Err(canvas.geometry("the face has no grooves")) };
+    let s = canvas.factor;
+    let (r, t) = (wheel.outside_radius(), wheel.thickness);
+    let pitch = std::f64::consts::TAU * r / f64::from(grooves.pattern.places);
+    let half = (1.6 * pitch * s).clamp(HALF_HEIGHT.0, HALF_HEIGHT.1);
+    outline(&mut canvas, half);
+    let lines = groove_lines(grooves, r, t, s, half);
+    canvas.edges(lines.edges.iter().copied(), lines.role);
+    let outline = Bounds::of(Point::new(0.0, -half - ZIGZAG), Point::new(t * s, half + ZIGZAG));
+    let called = called(&mut canvas, grooves, &lines);
+    let column = Column { towards: 1.0, edge: t * s, low: -half, high: half, called };
+    let Some(groups) = column.fill() else { return Err(canvas.crowded("the grooves' values do not fit beside it")) };
+    canvas.put_groups(groups);
+    let caption = format!("Face, developed ({scale})");
+    Ok(canvas.finish(ViewKind::Face, &caption, &[], t * s / 2.0, outline))
 }
 
-struct FaceView<'a> {
-    canvas: Canvas<'a>,
-    context: &'a Context<'a>,
-    wheel: &'a Wheel,
-    pattern: &'a Pattern,
-    groove: FaceGroove,
+/// Rims, corners and break lines.
+fn outline(canvas: &mut Canvas, half: f64) {
+    let (context, s) = (canvas.context, canvas.factor);
+    let t = context.job.wheel.thickness;
+    // rims: where the outside diameter itself ends, and where the corner meets the side
+    let mut xs: Vec<(f64, LineRole)> = Vec::new();
+    for side in SideName::BOTH {
+        let depth = context.job.wheel.side(side).nominal_depth(context.job.wheel.outside_radius());
+        let z = if side == SideName::A { depth } else { t - depth };
+        xs.push((z * s, LineRole::Visible));
+        let corner = context.section.edges().find(|(_, f)| *f == Feature::Corner(side)).map(|(e, _)| *e);
+        let ends = corner.iter().flat_map(|e| [e.start(), e.end()]);
+        let edge = ends.map(|p| p.y).max_by(|a, b| (a - z).abs().total_cmp(&(b - z).abs()));
+        let role = if matches!(corner, Some(Edge::Arc(_))) { LineRole::Fine } else { LineRole::Visible };
+        xs.extend(edge.filter(|y| (y - z).abs() * s >= LINE_GAP).map(|y| (y * s, role)));
+    }
+    for (x, role) in xs {
+        canvas.line(Point::new(x, -half), Point::new(x, half), role);
+    }
+    for y in [-half, half] {
+        for pair in break_points(-2.0, t * s + 2.0, ZIGZAG).windows(2) {
+            canvas.line(pair[0] + Point::new(0.0, y), pair[1] + Point::new(0.0, y), LineRole::Fine);
+        }
+    }
 }
 
-impl FaceView<'_> {
-    fn paper(&self, z: f64, y: f64) -> Point {
-        Point::new(z, y) * self.canvas.factor
-    }
+struct GrooveLines {
+    edges: Vec<Edge>,
+    role: LineRole,
+    /// Where the middle of the groove nearest to the view's middle meets side B.
+    end: Point,
+}
 
-    fn bounds(&self) -> Bounds {
-        let r = self.wheel.outside_radius();
-        Bounds::of(self.paper(0.0, -r), self.paper(self.wheel.thickness, r))
-    }
-
-    /// The wheel's silhouette: every corner of either profile that is seen from the side.
-    fn outline(&mut self) {
-        let t = self.wheel.thickness;
-        for side in SideName::BOTH {
-            let z = |depth: f64| if side == SideName::A { depth } else { t - depth };
-            let profile = self.context.section.profile(side);
-            let mut reached = profile.end().y;
-            let mut last = Point::new(self.wheel.outside_radius(), reached);
-            self.upright(z(last.y), last.x);
-            for (edge, _) in profile.edges().iter().rev() {
-                // what lies deeper than an outer place is hidden behind it
-                let p = edge.start();
-                if p.y < reached {
-                    for sign in [-1.0, 1.0] {
-                        let (from, to) = (self.paper(z(last.y), sign * last.x), self.paper(z(p.y), sign * p.x));
-                        self.canvas.line(from, to, LineRole::Visible);
-                    }
-                    self.upright(z(p.y), p.x);
-                    (reached, last) = (p.y, p);
-                }
+fn groove_lines(grooves: &FaceGrooves, r: f64, t: f64, s: f64, half: f64) -> GrooveLines {
+    let width = grooves.transverse_width() * s;
+    let slope = grooves.helix_deg.to_radians().tan();
+    let single = width < NARROWEST;
+    let offsets: &[f64] = if single { &[0.0] } else { &[-0.5, 0.5] };
+    let turn = std::f64::consts::TAU;
+    let mut edges = Vec::new();
+    let mut middles: Vec<f64> = Vec::new();
+    for k in grooves.pattern.cut() {
+        let angle = grooves.pattern.angle_deg(k).to_radians().rem_euclid(turn);
+        // a groove may enter the part shown from the other end of the development
+        for angle in [angle - turn, angle] {
+            let y = angle * r * s;
+            for off in offsets {
+                let from = Point::new(0.0, y + off * width);
+                let to = Point::new(t * s, from.y + t * s * slope);
+                edges.extend(within(from, to, half));
             }
-        }
-        let r = self.wheel.outside_radius();
-        let ends = SideName::BOTH.map(|s| {
-            let depth = self.context.section.profile(s).end().y;
-            if s == SideName::A { depth } else { t - depth }
-        });
-        for y in [-r, r] {
-            let (from, to) = (self.paper(ends[0], y), self.paper(ends[1], y));
-            self.canvas.line(from, to, LineRole::Visible);
-        }
-        let (from, to) = (self.paper(0.0, 0.0), self.paper(t, 0.0));
-        let beyond = Point::new(AXIS_OVERSHOOT, 0.0);
-        self.canvas.line(from - beyond, to + beyond, LineRole::Axis);
-    }
-
-    /// The edge of a plane across the axis, from rim to rim.
-    fn upright(&mut self, z: f64, r: f64) {
-        let (from, to) = (self.paper(z, -r), self.paper(z, r));
-        self.canvas.line(from, to, LineRole::Visible);
-    }
-
-    /// The place cut that the view looks at.
-    fn middle_place(&self) -> u32 {
-        self.pattern.cut().next().unwrap_or(1)
-    }
-
-    /// How many grooves to either side of the middle one can be told apart on paper.
-    fn to_either_side(&self) -> i32 {
-        let pitch = self.pattern.pitch_deg().to_radians() * self.wheel.outside_radius() * self.canvas.factor;
-        let clear = pitch - 2.0 * self.groove.half_width * self.canvas.factor;
-        if clear < LEAST_CLEAR { 0 } else { (FEW - 1) / 2 }
-    }
-
-    /// Walls of the grooves near the middle, straight lines on paper: they turn by less than the eye sees.
-    fn grooves(&mut self) {
-        let middle = i64::from(self.middle_place());
-        let places = i64::from(self.pattern.places);
-        let many = i64::from(self.to_either_side()).min((places - 1) / 2);
-        let [z_a, z_b] = SideName::BOTH.map(|s| self.context.section.profile(s).end().y);
-        let ends = [z_a, self.wheel.thickness - z_b];
-        for step in -many..=many {
-            let place = (middle - 1 + step).rem_euclid(places) as u32 + 1;
-            if self.pattern.omit.binary_search(&place).is_ok() {
-                continue;
-            }
-            let angle = step as f64 * self.pattern.pitch_deg().to_radians();
-            for wall in [-self.groove.half_width, self.groove.half_width] {
-                let r = self.groove.outside_radius;
-                let at = |z: f64| self.paper(z, r * (angle + (wall / r).asin() + self.groove.twist * z).sin());
-                let (from, to) = (at(ends[0]), at(ends[1]));
-                self.canvas.line(from, to, LineRole::Visible);
-            }
+            middles.push(y + t * s * slope);
         }
     }
+    let lowest = middles.iter().copied().filter(|y| y.abs() < half).min_by(|a, b| a.abs().total_cmp(&b.abs()));
+    let role = if single { LineRole::Fine } else { LineRole::Visible };
+    GrooveLines { edges, role, end: Point::new(t * s, lowest.unwrap_or(0.0)) }
+}
 
-    /// Count, pitch and helix, called out to the right.
-    fn values(&mut self, bounds: Bounds) -> Result<(), ViewError> {
-        let style = self.context.style;
-        let r = self.groove.outside_radius;
-        let z = 0.75 * self.wheel.thickness;
-        let wall = self.paper(z, r * ((self.groove.half_width / r).asin() + self.groove.twist * z).sin());
-        let mut called: Vec<Called> = Vec::new();
-        if let Some(count) = self.canvas.requirement("face.grooves.count") {
-            let label = Label::of(count, style).followed_by("grooves", style);
-            let mut one = self.canvas.called(count, wall, count.nominal, label);
-            if let Some(pitch) = self.canvas.requirement("face.grooves.pitch_deg") {
-                let label = Label::of(pitch, style);
-                let group = self.canvas.note(pitch, pitch.nominal, &label);
-                one.second = Some((group, pitch.id.clone(), pitch.field.clone(), label));
-            }
-            called.push(one);
+/// The part of a line with |y| ≤ half.
+fn within(from: Point, to: Point, half: f64) -> Option<Edge> {
+    let share = |y: f64| (y - from.y) / (to.y - from.y);
+    let (mut a, mut b) = (0.0_f64, 1.0_f64);
+    if from.y == to.y {
+        if from.y.abs() > half {
+            return None;
         }
-        if let Some(helix) = self.canvas.requirement("face.grooves.helix_deg") {
-            let label = Label::of(helix, style).followed_by("helix", style);
-            let below = self.paper(z, r * (self.groove.twist * z - (self.groove.half_width / r).asin()).sin());
-            let measured = (self.groove.twist * r).atan().to_degrees();
-            called.push(self.canvas.called(helix, below, measured, label));
-        }
-        let column = Column { towards: 1.0, edge: bounds.max.x, low: bounds.min.y, high: bounds.max.y, called };
-        let Some(groups) = column.fill() else {
-            return Err(self.canvas.crowded("the grooves' values do not fit beside it"));
-        };
-        self.canvas.put_groups(groups);
-        Ok(())
+    } else {
+        let (p, q) = (share(-half), share(half));
+        (a, b) = (a.max(p.min(q)), b.min(p.max(q)));
     }
+    (b > a).then(|| Edge::line(from.lerp(to, a), from.lerp(to, b)))
+}
+
+fn called(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines) -> Vec<Called> {
+    let mut out = Vec::new();
+    if let Some(count) = canvas.requirement("face.grooves.count") {
+        out.push(pitch_note(canvas, count, "face.grooves.pitch_deg", &grooves.pattern, lines.end));
+    }
+    let middle = lines.edges.iter().min_by(|a, b| a.at(0.5).y.abs().total_cmp(&b.at(0.5).y.abs()));
+    if let Some((requirement, edge)) = canvas.requirement("face.grooves.helix_deg").zip(middle) {
+        let along = edge.end() - edge.start();
+        let label = Label::of(requirement, canvas.context.style).followed_by("helix", canvas.context.style);
+        let called = canvas.called(requirement, edge.at(0.8), along.y.atan2(along.x).to_degrees(), label);
+        out.push(Called { rise: 6.0, ..called });
+    }
+    out
 }

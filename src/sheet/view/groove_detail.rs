@@ -239,12 +239,12 @@ impl Detail<'_> {
             Bottom::Flat => None,
             Bottom::Round if self.context.references => {
                 let half = cross.width / 2.0;
-                let label = Label::reference("", format!("R{}", style.length(half)), style);
+                let label = Label::reference_length("", "R", half, style);
                 let field = format!("/wheel/{}/bottom", self.of.replace('.', "/"));
                 let what = Reference { name: format!("{}.bottom", self.of), letter: "", field, nominal: half };
                 let (characteristic, group) = self.canvas.note_reference(&what, half, &label);
                 let target = (Point::new(0.0, half - cross.depth) + Point::polar(half, -2.2)) * s;
-                Some(Called { group, characteristic, field: what.field, target, label, second: None })
+                Some(Called { group, characteristic, field: what.field, target, rise: 0.0, label, second: None })
             }
             Bottom::Round => None,
             Bottom::Vee { .. } => {

@@ -16,6 +16,8 @@ use crate::wheel::{Corner, SideName, Wheel};
 const BELOW_BORE: f64 = 6.0;
 /// Half height of the break line's zigzag, mm.
 const ZIGZAG: f64 = 1.8;
+/// Leaders of fillets leave the view lower than they begin by this, mm.
+const FILLET_RISE: f64 = -5.0;
 /// How far the break line runs beyond the part, mm.
 const BREAK_OVERSHOOT: f64 = 3.0;
 
@@ -65,7 +67,7 @@ impl Half<'_> {
         let contour =
             exchanged(self.context.section.contour(), self.canvas.factor).map_err(|e| self.canvas.geometry(e))?;
         let area = hatch::Area { contour: &contour, inner: &[], is_void: &|_| false, blank: &[] };
-        self.canvas.put(Item::Hatch { lines: hatch::lines(&area, hatch::direction(&contour, false)) });
+        self.canvas.put(Item::Hatch { lines: hatch::lines(&area, hatch::direction(&contour)) });
         self.canvas.contour(contour, LineRole::Visible);
         Ok(())
     }
@@ -101,7 +103,7 @@ impl Half<'_> {
             return None;
         }
         let style = self.context.style;
-        let label = Label::reference(letter, style.length(nominal), style);
+        let label = Label::reference_length(letter, "", nominal, style);
         let what = Reference { name: name.to_owned(), letter, field: "/wheel/thickness".to_owned(), nominal };
         let (characteristic, group) = self.canvas.note_reference(&what, nominal, &label);
         let ends = zs.map(|z| Point::new(z * self.canvas.factor, y));
@@ -203,7 +205,9 @@ impl Half<'_> {
             let arc = self.edge(Feature::RecessFillet(side, i));
             if let (Some(requirement), Some(Edge::Arc(arc))) = (self.canvas.requirement(&id), arc) {
                 let label = Label::of(requirement, self.context.style);
-                out.push(self.canvas.called(requirement, arc.at(0.5), arc.radius() / self.canvas.factor, label));
+                let called = self.canvas.called(requirement, arc.at(0.5), arc.radius() / self.canvas.factor, label);
+                // out of the recess at a slant, away from the wall
+                out.push(Called { rise: FILLET_RISE, ..called });
             }
         }
         out.extend(self.taper_angle(side));
@@ -224,7 +228,7 @@ impl Half<'_> {
             nominal: taper.angle_deg(),
         };
         let (characteristic, group) = self.canvas.note_reference(&what, measured, &label);
-        Some(Called { group, characteristic, field: what.field, target: edge.at(0.5), label, second: None })
+        Some(Called { group, characteristic, field: what.field, target: edge.at(0.5), rise: 0.0, label, second: None })
     }
 
     fn bore_chamfer(&mut self, side: SideName) -> Option<Called> {

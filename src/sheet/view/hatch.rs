@@ -32,19 +32,21 @@ pub(super) struct Area<'a> {
     pub blank: &'a [Bounds],
 }
 
-/// The direction of hatching of an area, radians: 45° unless that is nearly parallel to a long edge, mirrored for `mirrored` areas.
-pub(super) fn direction(contour: &Contour, mirrored: bool) -> f64 {
+/// The direction of hatching of an area and its mirror image, radians: 45° unless that is nearly parallel to a long edge of either.
+pub(super) fn direction(contour: &Contour) -> f64 {
     let parallel = |angle: f64| {
         contour.edges().iter().any(|e| {
             let long = matches!(e, Edge::Line(_)) && e.length() > LONG_EDGE;
-            let apart = e.direction(0.0).map_or(PI / 2.0, |d| {
-                let turn = (d.angle() - angle).rem_euclid(PI);
-                turn.min(PI - turn)
-            });
-            long && apart < NEARLY_PARALLEL
+            let apart = |angle: f64| {
+                e.direction(0.0).map_or(PI / 2.0, |d| {
+                    let turn = (d.angle() - angle).rem_euclid(PI);
+                    turn.min(PI - turn)
+                })
+            };
+            long && apart(angle).min(apart(-angle)) < NEARLY_PARALLEL
         })
     };
-    let candidates = [45.0, 30.0, 60.0, 20.0, 70.0].map(|d: f64| if mirrored { -d } else { d }.to_radians());
+    let candidates = [45.0, 30.0, 60.0, 20.0, 70.0].map(f64::to_radians);
     candidates.into_iter().find(|&a| !parallel(a)).unwrap_or(candidates[0])
 }
 

@@ -21,6 +21,7 @@ mod clip;
 mod corner_detail;
 mod face;
 mod groove_detail;
+mod groove_section;
 mod half_section;
 mod hatch;
 mod outline;
@@ -241,10 +242,10 @@ pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<V
     match &request.kind {
         ViewKind::Section => section::build(scale, context),
         ViewKind::HalfSection => half_section::build(scale, context),
-        ViewKind::Side(side) => side::build(*side, scale, context),
+        ViewKind::Detail { letter, of } => detail(*letter, of, scale, context),
+        ViewKind::Side(name) => side::build(*name, scale, context),
         ViewKind::Face => face::build(scale, context),
         ViewKind::Pictorial => pictorial::build(scale, context),
-        ViewKind::Detail { letter, of } => detail(*letter, of, scale, context),
     }
 }
 

@@ -1,150 +1,173 @@
-//! A pictorial of the grooved side in isometric axonometry (ISO 5456-3), so that no one mistakes one side for the other.
+//! An isometric picture (ISO 5456-3) of the side that has most on it, so that no one mistakes one side for the other.
 //!
-//! The side shown faces the lower left. Its plane's x runs to the lower right, y upwards, depth into the wheel to the upper right, each drawn at its true
-//! length. Edges are drawn where nothing of the wheel stands before them; of many grooves only a few are drawn, and the caption says so.
+//! The side faces the reader to the lower left. Circles become ellipses, drawn as chords; what lies behind a nearer edge is left out.
 
 use super::canvas::Canvas;
 use super::{Context, Scale, View, ViewError, ViewKind};
 use crate::drawing::LineRole;
-use crate::geometry::Point;
-use crate::section::Profile;
+use crate::geometry::{Bounds, Point};
 use crate::side_view::SideView;
-use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{SideName, Wheel};
-use std::f64::consts::{FRAC_PI_4, PI, TAU};
+use std::f64::consts::{PI, TAU};
 
-/// Chords that stand for a full circle.
-const CHORDS: usize = 96;
-/// Places along a sight line looked at for material before a point.
-const SIGHT_STEPS: usize = 24;
-/// Least distance on paper of two groove lines at their inner ends, mm; nearer grooves are shown by a few.
-const LEAST_CLEAR: f64 = 1.2;
-/// How many grooves are drawn where not all can be.
-const FEW: usize = 9;
+/// Chords of an ellipse.
+const CHORDS: u32 = 96;
+/// Ellipses nearer than this to one already drawn are left out, mm of paper.
+const CLEAR: f64 = 0.9;
+/// Grooves nearer than this to each other are thinned out, mm of paper.
+const GROOVE_PITCH: f64 = 0.9;
 
-/// The pictorial at one scale.
-pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let wheel = &context.job.wheel;
-    let side = shown_side(wheel);
-    let title = format!("Pictorial view of side {}", side.letter());
-    let mut canvas = Canvas::new(context, scale, "view-pictorial", title);
-    let picture = Picture {
-        wheel,
-        profile: context.section.profile(side),
-        view: SideView::of(wheel, context.section, side),
-        factor: canvas.factor,
+/// The side the picture shows.
+pub(super) fn side(wheel: &Wheel) -> SideName {
+    let rank = |name: SideName| {
+        let side = wheel.side(name);
+        (side.grooves.is_some(), side.recess.len(), side.taper.is_some())
     };
-    for (line, role) in picture.lines() {
-        for pair in line.windows(2) {
-            canvas.line(pair[0], pair[1], role);
-        }
-    }
-    let outline = canvas.bounds();
-    let note =
-        if picture.shows_all_grooves() { "pictorial, not for measuring" } else { "pictorial, some grooves only" };
-    let caption = format!("Side {}", side.letter());
-    Ok(canvas.finish(ViewKind::Pictorial, &caption, &[note], outline.centre().x, outline))
+    if rank(SideName::B) > rank(SideName::A) { SideName::B } else { SideName::A }
 }
 
-/// The side worth a picture: a grooved one, else one that is cut, A before B.
-fn shown_side(wheel: &Wheel) -> SideName {
-    let grooved = SideName::BOTH.into_iter().find(|&s| wheel.side(s).grooves.is_some());
-    let cut = SideName::BOTH.into_iter().find(|&s| !wheel.side(s).is_plain());
-    grooved.or(cut).unwrap_or(SideName::A)
+/// The picture at one scale.
+pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let side = side(&context.job.wheel);
+    let title = format!("Picture of the wheel from side {}", side.letter());
+    let canvas = Canvas::new(context, scale, "view-pictorial", title);
+    let geometry = SideView::of(&context.job.wheel, context.section, side);
+    let mut picture = Picture { canvas, context, side, geometry, openings: Vec::new() };
+    picture.rings();
+    picture.rim();
+    picture.grooves();
+    let bounds = picture.canvas.bounds();
+    let outline = Bounds::of(bounds.min, bounds.max);
+    let caption = format!("From side {}", side.letter());
+    Ok(picture.canvas.finish(ViewKind::Pictorial, &caption, &[], bounds.centre().x, outline))
 }
 
 struct Picture<'a> {
-    wheel: &'a Wheel,
-    profile: &'a Profile,
-    view: SideView,
-    factor: f64,
+    canvas: Canvas<'a>,
+    context: &'a Context<'a>,
+    side: SideName,
+    geometry: SideView,
+    /// Openings looked through so far: radius and depth on paper.
+    openings: Vec<(f64, f64)>,
+}
+
+/// Unit vectors of the picture: along x and y of the side as seen, and into the wheel.
+const ALONG_X: (f64, f64) = (0.866_025_403_784_438_6, -0.5);
+const ALONG_Y: (f64, f64) = (0.0, 1.0);
+const INWARDS: (f64, f64) = (0.866_025_403_784_438_6, 0.5);
+
+/// A point of the side's plane as seen, and its depth, in the picture.
+fn project(p: Point, depth: f64) -> Point {
+    let axis = |(x, y): (f64, f64), by: f64| Point::new(x * by, y * by);
+    axis(ALONG_X, p.x) + axis(ALONG_Y, p.y) + axis(INWARDS, depth)
+}
+
+/// The point of the plane at a depth that is seen at the same place of the picture.
+fn back(q: Point, depth: f64) -> Point {
+    let rest = q - Point::new(INWARDS.0 * depth, INWARDS.1 * depth);
+    let x = rest.x / ALONG_X.0;
+    Point::new(x, rest.y - ALONG_X.1 * x)
 }
 
 impl Picture<'_> {
-    /// A point of the side as seen, x and y in its plane and depth into the wheel, on paper.
-    fn paper(&self, p: Point, depth: f64) -> Point {
-        let (sin, cos) = (PI / 6.0).sin_cos();
-        Point::new((p.x + depth) * cos, p.y + (depth - p.x) * sin) * self.factor
+    fn wheel(&self) -> &Wheel {
+        &self.context.job.wheel
     }
 
-    /// Whether nothing stands between a point and the viewer. The sight line through it leaves the wheel along −depth, +x, +y alike.
+    /// Whether something at (p, depth) is seen through all openings in front of it.
     fn is_seen(&self, p: Point, depth: f64) -> bool {
-        (1..=SIGHT_STEPS).all(|i| {
-            let nearer = depth * i as f64 / SIGHT_STEPS as f64;
-            let r = (p + Point::new(nearer, nearer)).length();
-            r >= self.wheel.outside_radius()
-                || r <= self.wheel.bore_radius()
-                || self.profile.depth_inside(r) >= depth - nearer - SAME_LENGTH
-        })
+        let q = project(p, depth);
+        self.openings.iter().all(|&(radius, d)| d >= depth || back(q, d).length() < radius)
     }
 
-    /// The seen parts of a circle about the axis.
-    fn circle(&self, r: f64, depth: f64) -> Vec<Vec<Point>> {
-        let at = |i: usize| Point::polar(r, TAU * i as f64 / CHORDS as f64);
-        let seen: Vec<bool> = (0..CHORDS).map(|i| self.is_seen(at(i), depth)).collect();
-        let mut runs: Vec<Vec<Point>> = Vec::new();
+    /// A circle of the side at a depth, as chords where it is seen.
+    fn ring(&mut self, radius: f64, depth: f64, seen: impl Fn(&Self, Point) -> bool) {
+        let at = |i: u32| Point::polar(radius, TAU * f64::from(i) / f64::from(CHORDS));
         for i in 0..CHORDS {
-            if seen[i] && seen[(i + 1) % CHORDS] {
-                let (from, to) = (self.paper(at(i), depth), self.paper(at(i + 1), depth));
-                match runs.last_mut().filter(|run| run.last() == Some(&from)) {
-                    Some(run) => run.push(to),
-                    None => runs.push(vec![from, to]),
-                }
+            let middle = Point::polar(radius, TAU * (f64::from(i) + 0.5) / f64::from(CHORDS));
+            if seen(self, middle) {
+                self.canvas.line(project(at(i), depth), project(at(i + 1), depth), LineRole::Fine);
             }
         }
-        runs
     }
 
-    fn lines(&self) -> Vec<(Vec<Point>, LineRole)> {
-        let mut out = Vec::new();
-        for corner in
-            self.profile.edges().windows(2).map(|w| w[1].0.start()).chain([self.profile.start(), self.profile.end()])
-        {
-            out.extend(self.circle(corner.x, corner.y).into_iter().map(|l| (l, LineRole::Visible)));
+    /// Edges of the side, from the outside in, then the far end of the bore.
+    fn rings(&mut self) {
+        let s = self.canvas.factor;
+        let profile = self.context.section.profile(self.side);
+        let outside = self.wheel().outside_radius();
+        let mut drawn: Vec<(f64, f64)> = Vec::new();
+        for circle in self.geometry.circles.clone().iter().filter(|c| c.sharp) {
+            let r = circle.radius;
+            let (near, far) = if r >= outside { (0.0, 0.0) } else { (profile.depth_at(r), profile.depth_inside(r)) };
+            let walls = if (near - far).abs() < 1e-9 { vec![near] } else { vec![near, far] };
+            for depth in walls {
+                let (radius, depth) = (r * s, depth * s);
+                let close = |&(a, b): &(f64, f64)| (a - radius).abs() + (b - depth).abs() < CLEAR;
+                if drawn.iter().any(close) {
+                    continue;
+                }
+                drawn.push((radius, depth));
+                self.ring(radius, depth, |me, p| me.is_seen(p, depth));
+            }
+            if far > near {
+                self.openings.push((r * s, near * s));
+            }
         }
-        out.extend(self.rim().into_iter().map(|l| (l, LineRole::Visible)));
-        out.extend(self.grooves().into_iter().map(|l| (l, LineRole::Fine)));
-        out
+        let bore = self.wheel().bore_radius() * s;
+        self.openings.push((bore, profile.start().y * s));
+        let far = self.wheel().thickness * s;
+        self.ring(bore, far, |me, p| me.is_seen(p, far));
+        self.openings.clear();
     }
 
-    /// The far edge of the periphery and the two outlines that join it to the near one.
-    fn rim(&self) -> Vec<Vec<Point>> {
-        let r = self.wheel.outside_radius();
-        let (near, far) = (self.profile.end().y, self.wheel.thickness);
-        // along the outlines the periphery's tangent runs in depth: at −45° and 135° of the side's plane
-        let (first, last) = (-FRAC_PI_4, 3.0 * FRAC_PI_4);
-        let steps = CHORDS / 2;
-        let arc =
-            (0..=steps).map(|i| self.paper(Point::polar(r, first + (last - first) * i as f64 / steps as f64), far));
-        let outline =
-            |angle: f64| vec![self.paper(Point::polar(r, angle), near), self.paper(Point::polar(r, angle), far)];
-        vec![arc.collect(), outline(first), outline(last)]
+    /// The far rim where it is seen past the near one, and the two outlines of the periphery.
+    fn rim(&mut self) {
+        let s = self.canvas.factor;
+        let (r, t) = (self.wheel().outside_radius() * s, self.wheel().thickness * s);
+        self.ring(r, t, |_, p| back(project(p, t), 0.0).length() > r);
+        // tangents in the direction of depth: p′ = (−sin, cos) of the ellipse is parallel to it
+        let cross = |a: (f64, f64), b: (f64, f64)| a.0 * b.1 - a.1 * b.0;
+        let angle = cross(ALONG_Y, INWARDS).atan2(cross(ALONG_X, INWARDS));
+        for turn in [angle, angle + PI] {
+            let p = Point::polar(r, turn);
+            self.canvas.line(project(p, 0.0), project(p, t), LineRole::Fine);
+        }
     }
 
-    fn shows_all_grooves(&self) -> bool {
-        self.view.grooves.as_ref().is_none_or(|g| {
-            g.directions.len() < 2 || TAU * g.inner_radius / g.directions.len() as f64 * self.factor >= LEAST_CLEAR
-        })
+    /// The grooves as single lines over the side and down the rim.
+    fn grooves(&mut self) {
+        let Some(grooves) = self.geometry.grooves.clone() else { return };
+        let s = self.canvas.factor;
+        let depth = self.wheel().side(self.side).grooves.as_ref().map_or(0.0, |g| g.depth) * s;
+        let r = self.wheel().outside_radius() * s;
+        let count = grooves.directions.len().max(1);
+        let pitch = TAU * grooves.inner_radius * s * 0.6 / count as f64;
+        let step = (GROOVE_PITCH / pitch).ceil().max(1.0) as usize;
+        let v = grooves.groove.offset;
+        let innermost = grooves.edges.iter().flat_map(|e| [e.start(), e.end()]).map(|p| p.x).fold(f64::MAX, f64::min);
+        let outer = ((grooves.outer_radius - v) * (grooves.outer_radius + v)).max(0.0).sqrt();
+        for direction in grooves.directions.iter().step_by(step) {
+            let place = |u: f64| self.geometry.seen_point(Point::new(u, v).rotated(*direction)) * s;
+            let (from, to) = (place(innermost.min(outer)), place(outer));
+            self.canvas.line(project(from, 0.0), project(to, 0.0), LineRole::Fine);
+            let foot = project(to, depth);
+            if !grooves.ended && back(foot, 0.0).length() > r {
+                self.canvas.line(project(to, 0.0), foot, LineRole::Fine);
+            }
+        }
     }
+}
 
-    /// Centre lines of the grooves, on the side's surface.
-    fn grooves(&self) -> Vec<Vec<Point>> {
-        let Some(g) = &self.view.grooves else { return Vec::new() };
-        let drawn: Vec<f64> = match self.shows_all_grooves() {
-            true => g.directions.clone(),
-            false => g.directions.iter().copied().take(FEW).collect(),
-        };
-        let outer_u = g
-            .groove
-            .outer_u
-            .unwrap_or(((g.outer_radius - g.groove.offset) * (g.outer_radius + g.groove.offset)).sqrt());
-        let ends = [g.groove.inner_u, outer_u].map(|u| Point::new(u, g.groove.offset));
-        let place = |p: Point, direction: f64| {
-            let on_side = self.view.seen_point(p.rotated(direction));
-            (on_side, self.profile.depth_inside(p.length()))
-        };
-        let lines = drawn.into_iter().map(|direction| ends.map(|p| place(p, direction)));
-        let seen = lines.filter(|ends| ends.iter().all(|&(p, depth)| self.is_seen(p, depth)));
-        seen.map(|ends| ends.iter().map(|&(p, depth)| self.paper(p, depth)).collect()).collect()
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_picture_point_is_seen_in_the_plane_it_came_from() {
+        for (p, depth) in [(Point::new(3.0, -4.0), 0.0), (Point::new(-1.5, 2.0), 7.0)] {
+            let again = back(project(p, depth), depth);
+            assert!((again - p).length() < 1e-12, "{again:?}");
+        }
     }
 }

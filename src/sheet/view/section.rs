@@ -4,11 +4,12 @@
 //! out by leaders here: the enlarged half-section and the details do that.
 
 use super::canvas::Canvas;
+use super::groove_section::GrooveSection;
 use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline};
 use crate::drawing::{Group, Item, LineRole};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::section::Feature;
-use crate::sheet::dimension::{Band, BandSide};
+use crate::sheet::dimension::{Band, BandSide, Linear};
 use crate::wheel::{SideName, Wheel};
 
 /// Centre lines run this far beyond the part, mm.
@@ -59,11 +60,27 @@ impl SectionView<'_> {
     /// Draws both cut faces; returns their hatching.
     fn cut_faces(&mut self) -> Result<Vec<Item>, ViewError> {
         let upper = self.upper_contour()?;
+        let grooves: Vec<(SideName, GrooveSection)> = SideName::BOTH
+            .into_iter()
+            .filter_map(|side| Some((side, GrooveSection::of(self.wheel(), self.context.section, side)?)))
+            .collect();
+        let (s, t) = (self.canvas.factor, self.wheel().thickness);
+        let floors: Vec<Edge> = grooves
+            .iter()
+            .flat_map(|(side, g)| g.edges.iter().map(|e| exchanged_edge(&on_side(e, *side, t), s)))
+            .collect();
+        let is_void = |p: Point| {
+            let (r, z) = (p.y.abs() / s, p.x / s);
+            grooves.iter().any(|(side, g)| g.is_void(r, if *side == SideName::A { z } else { t - z }))
+        };
         let mut hatching = Vec::new();
-        for (contour, mirrored) in [(upper.clone(), false), (upper.mirrored_y(), true)] {
-            let area = hatch::Area { contour: &contour, inner: &[], is_void: &|_| false, blank: &[] };
-            hatching.push(Item::Hatch { lines: hatch::lines(&area, hatch::direction(&contour, mirrored)) });
+        let angle = hatch::direction(&upper);
+        let lower: Vec<Edge> = floors.iter().map(Edge::mirrored_y).collect();
+        for (contour, inner) in [(upper.clone(), floors), (upper.mirrored_y(), lower)] {
+            let area = hatch::Area { contour: &contour, inner: &inner, is_void: &is_void, blank: &[] };
+            hatching.push(Item::Hatch { lines: hatch::lines(&area, angle) });
             self.canvas.contour(contour, LineRole::Visible);
+            self.canvas.edges(inner, LineRole::Visible);
         }
         Ok(hatching)
     }
@@ -109,10 +126,10 @@ impl SectionView<'_> {
         Bounds { min: grown.min * s, max: grown.max * s }
     }
 
-    /// Every diameter with the point it is taken at, and the side it belongs to (`None`: either).
-    fn diameters(&self) -> Vec<(String, Point, Option<SideName>)> {
+    /// Every diameter that belongs to a side.
+    fn diameters(&self) -> Vec<Diameter> {
         let section = self.context.section;
-        let mut found: Vec<(String, Point, Option<SideName>)> = Vec::new();
+        let mut found: Vec<Diameter> = Vec::new();
         for name in SideName::BOTH {
             let key = name.key();
             let at = |depth: f64| if name == SideName::A { depth } else { self.wheel().thickness - depth };
@@ -120,13 +137,17 @@ impl SectionView<'_> {
             for (i, step) in side.recess.iter().enumerate() {
                 let r = step.diameter / 2.0;
                 let mouth = if i == 0 { side.nominal_depth(r) } else { side.recess[i - 1].depth };
-                found.push((format!("{key}.recess.{i}.diameter"), Point::new(r, at(mouth)), Some(name)));
+                found.push(Diameter {
+                    id: format!("{key}.recess.{i}.diameter"),
+                    at: Point::new(r, at(mouth)),
+                    side: name,
+                });
             }
             if let Some(taper) = side.taper {
                 for (end, diameter) in [("from", taper.from_diameter), ("to", taper.to_diameter)] {
                     let r = diameter / 2.0;
                     let id = format!("{key}.taper.{end}_diameter");
-                    found.push((id, Point::new(r, at(side.nominal_depth(r))), Some(name)));
+                    found.push(Diameter { id, at: Point::new(r, at(side.nominal_depth(r))), side: name });
                 }
             }
             if let Some(grooves) = &side.grooves {
@@ -134,42 +155,72 @@ impl SectionView<'_> {
                 for (end, diameter) in ends.into_iter().filter_map(|(e, d)| d.map(|d| (e, d))) {
                     let r = diameter / 2.0;
                     let depth = section.profile(name).depth_at(r).min(side.nominal_depth(r));
-                    found.push((format!("{key}.grooves.{end}_diameter"), Point::new(r, at(depth)), Some(name)));
+                    found.push(Diameter {
+                        id: format!("{key}.grooves.{end}_diameter"),
+                        at: Point::new(r, at(depth)),
+                        side: name,
+                    });
                 }
             }
         }
         found
     }
 
-    fn dimensions(&mut self) -> Result<(), ViewError> {
+    /// The diameters as dimensions, each with the side it should stand on.
+    fn linear_diameters(&mut self) -> Vec<(Linear, SideName)> {
         let sided = self.diameters();
-        let on = |name: SideName| sided.iter().filter(|(_, _, s)| *s == Some(name)).count();
+        let on = |name: SideName| sided.iter().filter(|d| d.side == name).count();
         // the overall sizes go where fewer others are
         let emptier = if on(SideName::B) <= on(SideName::A) { SideName::B } else { SideName::A };
-        let mut bands = [BandSide::Left, BandSide::Right].map(|side| Band::new(side, self.outline()));
-        let mut diameters = sided;
-        diameters.push(("bore".to_owned(), self.edge_end(Feature::Bore, emptier.other()), Some(emptier.other())));
+        let mut all = sided;
+        let fuller = emptier.other();
+        all.push(Diameter { id: "bore".to_owned(), at: self.edge_end(Feature::Bore, fuller), side: fuller });
         let rim = self.edge_end(Feature::OutsideDiameter, emptier);
-        diameters.push(("outside_diameter".to_owned(), rim, Some(emptier)));
-        for (id, at, side) in diameters {
+        all.push(Diameter { id: "outside_diameter".to_owned(), at: rim, side: emptier });
+        let mut found = Vec::new();
+        for Diameter { id, at, side } in all {
             let Some(requirement) = self.canvas.requirement(&id) else { continue };
             let p = self.upper(at);
-            let ends = [Point::new(p.x, -p.y), p];
-            let linear = self.canvas.linear(requirement, ends, 2.0 * p.y / self.canvas.factor);
-            bands[usize::from(side == Some(SideName::B))].add(linear);
+            let linear = self.canvas.linear(requirement, [Point::new(p.x, -p.y), p], 2.0 * p.y / self.canvas.factor);
+            found.push((linear, side));
         }
+        found
+    }
+
+    /// Lays the diameters left and right: as wished, or else with as few as possible on the other side.
+    fn lay(&self, diameters: &[(Linear, SideName)]) -> Option<Vec<Group>> {
+        let outline = self.outline();
+        let n = diameters.len();
+        let moves = (0..n).flat_map(|i| (0..=i).map(move |j| [i, j]));
+        let trials = std::iter::once(None).chain(moves.map(Some));
+        // one moved, then two; a move of an item with itself is one move
+        let mut ordered: Vec<Option<[usize; 2]>> = trials.collect();
+        ordered.sort_by_key(|t| t.map_or(0, |[i, j]| if i == j { 1 } else { 2 }));
+        ordered.into_iter().find_map(|moved| {
+            let mut bands = [BandSide::Left, BandSide::Right].map(|side| Band::new(side, outline));
+            for (i, (linear, side)) in diameters.iter().enumerate() {
+                let swapped = moved.is_some_and(|m| m.contains(&i));
+                bands[usize::from((*side == SideName::B) != swapped)].add(linear.clone());
+            }
+            let filled: Option<Vec<_>> = bands.iter().map(Band::fill).collect();
+            filled.map(|f| f.into_iter().flat_map(|b| b.groups).collect())
+        })
+    }
+
+    fn dimensions(&mut self) -> Result<(), ViewError> {
+        let diameters = self.linear_diameters();
+        let Some(groups) = self.lay(&diameters) else {
+            return Err(self.canvas.crowded("the diameters cannot be laid side by side without crossing"));
+        };
+        self.canvas.put_groups(groups);
         let mut top = Band::new(BandSide::Top, self.outline());
         if let Some(requirement) = self.canvas.requirement("thickness") {
             let ends = SideName::BOTH.map(|side| self.upper(self.datum_edge(side)));
             let linear = self.canvas.linear(requirement, ends, (ends[1].x - ends[0].x) / self.canvas.factor);
             top.add(linear);
         }
-        for band in bands.iter().chain([&top]) {
-            let Some(filled) = band.fill() else {
-                return Err(self.canvas.crowded("the diameters cannot be laid side by side without crossing"));
-            };
-            self.canvas.put_groups(filled.groups);
-        }
+        let Some(filled) = top.fill() else { return Err(self.canvas.crowded("the thickness cannot be dimensioned")) };
+        self.canvas.put_groups(filled.groups);
         Ok(())
     }
 
@@ -191,6 +242,21 @@ impl SectionView<'_> {
         let r = if r > 0.0 { r } else { self.wheel().outside_radius() };
         Point::new(r, if side == SideName::A { 0.0 } else { self.wheel().thickness })
     }
+}
+
+/// An edge in (r, depth below a side's datum plane) in (r, z).
+fn on_side(edge: &Edge, side: SideName, thickness: f64) -> Edge {
+    match side {
+        SideName::A => *edge,
+        SideName::B => edge.mirrored_y().translated(Point::new(0.0, thickness)),
+    }
+}
+
+/// A diameter to dimension: the id of its requirement, the point (r, z) it is taken at, the side it belongs to.
+struct Diameter {
+    id: String,
+    at: Point,
+    side: SideName,
 }
 
 /// A contour in (r, z) on paper as (z, r), scaled.

@@ -1,256 +1,436 @@
-//! A side as seen from outside: its circles, its grooves, the cutting plane, the ring of the groove's detail, count and pitch.
-//!
-//! Side A shows the wheel's x to the right and y up. Side B is seen from the other end of the axis, so x runs to the left there; angles still count
-//! from +x as seen from side A, and the caption says so.
+//! A side as seen from outside: circles, grooves by the rule for features that repeat, limit circles, where the section is taken.
 
 use super::canvas::Canvas;
-use super::{Context, Scale, View, ViewError, ViewKind, groove_detail};
-use crate::drawing::{Fill, Item, LineRole, Text};
+use super::section::AXIS_OVERSHOOT;
+use super::{Context, Scale, View, ViewError, ViewKind};
+use crate::drawing::{Item, LineRole, Text, measure};
 use crate::geometry::{Bounds, Edge, Point};
-use crate::sheet::dimension::mark::arrow;
-use crate::sheet::dimension::{Called, Column, Label};
-use crate::side_view::{SideGrooveView, SideView};
-use crate::tolerance::SAME_LENGTH;
-use crate::wheel::{SideName, Wheel};
-use std::f64::consts::{FRAC_PI_4, PI, TAU};
+use crate::order::DrawingStyle;
+use crate::section::Feature;
+use crate::sheet::dimension::{Called, Column, Label, mark};
+use crate::side_view::{SideCircle, SideGrooveView, SideView};
+use crate::wheel::{SideGrooves, SideName, Wheel};
+use std::f64::consts::{PI, TAU};
 
-/// Centre lines run this far beyond the part, mm.
-const AXIS_OVERSHOOT: f64 = 3.0;
-/// Where the wide ends of the cutting plane begin and end, mm off the part.
-const PLANE: (f64, f64) = (5.0, 12.0);
-/// Length of the arrows at the cutting plane, mm.
-const PLANE_ARROW: f64 = 7.0;
-/// Least width of a groove and least clear distance between two at their inner ends for all to be drawn in full, mm on paper.
-const FULL: (f64, f64) = (0.7, 1.2);
-/// The same for grooves drawn in wide lines.
-const WIDE: (f64, f64) = (2.0, 2.5);
-/// Least distance of single lines that stand for grooves, mm on paper.
-const LEAST_PITCH: f64 = 1.2;
-/// Grooves drawn in full beside single lines, and alone.
-const FEW: (usize, usize) = (3, 7);
-/// Radius of a detail's ring, mm on paper.
-const RING: (f64, f64) = (3.5, 12.0);
-/// Clear distance between a ring and its letter, mm.
-const RING_GAP: f64 = 1.5;
+/// Grooves narrower than this on paper are not drawn with two lines each, mm.
+const NARROWEST: f64 = 0.7;
+/// Least land between two grooves drawn fully, and least pitch of grooves drawn as single lines, mm of paper.
+const CLEAREST: f64 = 1.2;
+/// Circles nearer than this to one already drawn are left out, mm of paper: wide lines would run together.
+const CIRCLE_GAP: f64 = 1.1;
+/// Radius of the ring around a detail, mm.
+const RING: f64 = 4.0;
+/// Grooves drawn fully beside a ring, where all others are single lines.
+const FULL_BY_RING: usize = 3;
+/// Grooves drawn at all where even single lines would run together.
+const FULL_IN_SECTOR: usize = 7;
 
-/// The view of one side at one scale.
+/// How the grooves of a side are shown at a scale.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Shown {
+    /// Every groove with its outline.
+    All,
+    /// A single line each, three with their outlines.
+    Lines,
+    /// Seven grooves in one sector, and the two circles that limit them.
+    Sector,
+}
+
+/// The view of a side at one scale.
 pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let letter = side.letter();
-    let id = format!("view-side-{}", letter.to_ascii_lowercase());
-    let canvas = Canvas::new(context, scale, id, format!("Side {letter} seen from outside"));
-    let wheel = &context.job.wheel;
-    let mut view = Seen { canvas, context, wheel, view: SideView::of(wheel, context.section, side), side };
-    let shown = view.view.grooves.as_ref().map(|g| view.repeated(g));
-    view.circles(shown.as_ref());
-    if let Some(shown) = &shown {
-        view.grooves(shown);
+    let id = format!("view-side-{}", side.letter().to_lowercase());
+    let title = format!("Side {} as seen from outside it", side.letter());
+    let geometry = SideView::of(&context.job.wheel, context.section, side);
+    let mut drawing = Drawing { canvas: Canvas::new(context, scale, id, title), context, geometry };
+    drawing.axes();
+    let full = drawing.grooves();
+    drawing.circles(&full);
+    drawing.notches();
+    drawing.rings();
+    if side == SideName::A {
+        drawing.cutting_plane();
     }
-    view.centre_lines();
-    let outline = view.outline();
-    if view.carries_cutting_plane() {
-        view.cutting_plane();
-    }
-    view.ring(shown.as_ref());
-    view.values(outline, shown.as_ref())?;
-    let caption = format!("Side {letter} ({scale})");
-    let below = match side {
-        SideName::A => "",
-        SideName::B => "seen from outside side B: angles run clockwise here",
-    };
-    Ok(view.canvas.finish(ViewKind::Side(side), &caption, &[below], 0.0, outline))
+    drawing.rotation();
+    drawing.columns()?;
+    let r = drawing.radius();
+    let outline = Bounds::of(Point::new(-r, -r), Point::new(r, r));
+    let caption = format!("Side {} ({scale})", side.letter());
+    Ok(drawing.canvas.finish(ViewKind::Side(side), &caption, &[], 0.0, outline))
 }
 
-/// How the grooves are shown.
-struct Repeated {
-    /// Directions of the grooves drawn in full, the one by the detail's ring first.
-    full: Vec<f64>,
-    /// Directions of the grooves shown by their centre line.
-    lines: Vec<f64>,
-    role: LineRole,
-    /// Whether every groove is shown in some way.
-    all: bool,
-}
-
-struct Seen<'a> {
+struct Drawing<'a> {
     canvas: Canvas<'a>,
     context: &'a Context<'a>,
-    wheel: &'a Wheel,
-    view: SideView,
-    side: SideName,
+    geometry: SideView,
 }
 
-impl Seen<'_> {
-    fn outline(&self) -> Bounds {
-        let r = self.wheel.outside_radius() * self.canvas.factor;
-        Bounds::of(Point::new(-r, -r), Point::new(r, r))
+impl Drawing<'_> {
+    fn wheel(&self) -> &Wheel {
+        &self.context.job.wheel
     }
 
-    fn on_paper(&self, edge: &Edge) -> Edge {
-        self.view.seen(edge).scaled(self.canvas.factor)
+    /// Outside radius on paper.
+    fn radius(&self) -> f64 {
+        self.wheel().outside_radius() * self.canvas.factor
     }
 
-    /// Chooses how to show the grooves by what can be told apart on paper.
-    fn repeated(&self, g: &SideGrooveView) -> Repeated {
-        let s = self.canvas.factor;
-        let count = self.wheel.side(self.side).grooves.as_ref().map_or(1, |o| o.pattern.places);
-        let width = 2.0 * g.groove.half_width * s;
-        let pitch = TAU / f64::from(count) * g.inner_radius * s;
-        // the detail's ring stands in the upper left quarter as seen
-        let wished = if self.side == SideName::A { 3.0 * FRAC_PI_4 } else { FRAC_PI_4 };
-        let mut near = g.directions.clone();
-        let off = |d: &f64| {
-            let apart = (d - g.groove.turn - wished).rem_euclid(TAU);
-            apart.min(TAU - apart)
+    fn ordered(&self) -> Option<&SideGrooves> {
+        self.wheel().side(self.geometry.side).grooves.as_ref()
+    }
+
+    /// An edge in the wheel's x and y as seen, on paper.
+    fn paper(&self, edge: &Edge) -> Edge {
+        self.geometry.seen(edge).scaled(self.canvas.factor)
+    }
+
+    /// A direction in the wheel's x and y as seen.
+    fn seen_direction(&self, angle: f64) -> f64 {
+        if self.geometry.side == SideName::A { angle } else { PI - angle }
+    }
+
+    fn axes(&mut self) {
+        let reach = self.radius() + AXIS_OVERSHOOT;
+        for along in [Point::new(reach, 0.0), Point::new(0.0, reach)] {
+            self.canvas.line(-along, along, LineRole::Axis);
+        }
+    }
+
+    /// The circles that can be told apart on paper: outside diameter and bore always, edges before smooth changes.
+    fn circles(&mut self, full: &[f64]) {
+        let mut wanted: Vec<SideCircle> = self.geometry.circles.clone();
+        let bore = self.wheel().bore_radius();
+        let rank = |c: &SideCircle| {
+            let main = c.feature == Feature::OutsideDiameter || (c.radius - bore).abs() < 1e-9;
+            (!main, !c.sharp)
         };
-        near.sort_by(|a, b| off(a).total_cmp(&off(b)));
-        let role = if width >= WIDE.0 && pitch - width >= WIDE.1 { LineRole::Visible } else { LineRole::Fine };
-        if count == 1 || (width >= FULL.0 && pitch - width >= FULL.1) {
-            return Repeated { full: near, lines: Vec::new(), role, all: true };
-        }
-        if pitch >= LEAST_PITCH {
-            let lines = near.split_off(FEW.0.min(near.len()));
-            return Repeated { full: near, lines, role: LineRole::Fine, all: true };
-        }
-        near.truncate(FEW.1);
-        Repeated { full: near, lines: Vec::new(), role: LineRole::Fine, all: false }
-    }
-
-    fn circles(&mut self, shown: Option<&Repeated>) {
-        let s = self.canvas.factor;
-        for circle in self.view.circles.clone().iter().filter(|c| c.sharp) {
-            let arcs = match (&self.view.grooves, shown) {
-                (Some(g), Some(shown)) if circle.grooved => g.between(circle.radius, &shown.full),
-                _ => None,
+        wanted.sort_by(|a, b| rank(a).cmp(&rank(b)).then(b.radius.total_cmp(&a.radius)));
+        let mut drawn: Vec<f64> = Vec::new();
+        for circle in wanted {
+            let r = circle.radius * self.canvas.factor;
+            if drawn.iter().any(|d| (d - r).abs() < CIRCLE_GAP) {
+                continue;
+            }
+            drawn.push(r);
+            let role = if circle.sharp { LineRole::Visible } else { LineRole::Fine };
+            let notched = circle.feature == Feature::OutsideDiameter && self.shows_notches();
+            let arcs = if notched {
+                self.geometry.notches.as_ref().and_then(|n| n.between(circle.radius, &n.directions))
+            } else if circle.grooved && !full.is_empty() {
+                self.geometry.grooves.as_ref().and_then(|g| g.between(circle.radius, full))
+            } else {
+                None
             };
             match arcs {
                 Some(arcs) => {
-                    let seen: Vec<Edge> = arcs.iter().map(|e| self.on_paper(e)).collect();
-                    self.canvas.edges(seen, LineRole::Visible);
+                    let arcs: Vec<Edge> = arcs.iter().map(|e| self.paper(e)).collect();
+                    self.canvas.edges(arcs, role);
                 }
-                None => self.canvas.circle(circle.radius * s, LineRole::Visible),
+                None => self.canvas.circle(r, role),
             }
         }
     }
 
-    fn grooves(&mut self, shown: &Repeated) {
-        let Some(g) = self.view.grooves.clone() else { return };
-        for &direction in &shown.full {
-            let edges = g.edges.iter().chain(g.tip.as_ref()).map(|e| self.on_paper(&e.rotated(direction)));
-            let edges: Vec<Edge> = edges.collect();
-            self.canvas.edges(edges, shown.role);
-        }
-        let outer_u = ((g.outer_radius - g.groove.offset) * (g.outer_radius + g.groove.offset)).sqrt();
-        let line = Edge::line(Point::new(g.groove.inner_u, g.groove.offset), Point::new(outer_u, g.groove.offset));
-        for &direction in &shown.lines {
-            let edge = self.on_paper(&line.rotated(direction));
-            self.canvas.edges([edge], LineRole::Fine);
-        }
-        if !shown.all {
-            let s = self.canvas.factor;
-            let at_edge = |r: f64| self.view.circles.iter().any(|c| (c.radius - r).abs() <= SAME_LENGTH);
-            let limits = [Some(g.inner_radius), g.ended.then_some(g.outer_radius)];
-            for r in limits.into_iter().flatten().filter(|&r| !at_edge(r)) {
-                self.canvas.circle(r * s, LineRole::Fine);
-            }
-        }
-    }
-
-    fn centre_lines(&mut self) {
-        let reach = self.wheel.outside_radius() * self.canvas.factor + AXIS_OVERSHOOT;
-        self.canvas.line(Point::new(-reach, 0.0), Point::new(reach, 0.0), LineRole::Axis);
-        self.canvas.line(Point::new(0.0, -reach), Point::new(0.0, reach), LineRole::Axis);
-    }
-
-    /// The cutting plane stands on the first side shown.
-    fn carries_cutting_plane(&self) -> bool {
-        let first = self.context.shown.iter().find_map(|r| match r.kind {
-            ViewKind::Side(side) => Some(side),
-            _ => None,
-        });
-        first == Some(self.side)
-    }
-
-    /// Wide ends above and below with arrows in the direction in which section A–A is seen: side A lies to the left there.
-    fn cutting_plane(&mut self) {
-        let r = self.wheel.outside_radius() * self.canvas.factor;
-        let towards = if self.side == SideName::A { -1.0 } else { 1.0 };
-        let height = self.context.style.letter;
-        let mut items = Vec::new();
-        for up in [1.0, -1.0] {
-            let (from, to) = (Point::new(0.0, up * (r + PLANE.0)), Point::new(0.0, up * (r + PLANE.1)));
-            items.push(Item::Line { from, to, role: LineRole::CuttingPlane });
-            let tip = to + Point::new(towards * PLANE_ARROW, 0.0);
-            items.push(Item::Line { from: to, to: tip, role: LineRole::Dimension });
-            items.extend(arrow(tip, Point::new(towards, 0.0)));
-            let x = towards * (PLANE_ARROW + 1.0 + height / 2.0);
-            items.push(Item::Text(Text::new("A", Point::new(x, to.y - height / 2.0), height).centred()));
-        }
-        self.canvas.mark("cutting-plane", items);
-    }
-
-    /// The ring of the groove's detail with its letter, where that detail is shown.
-    fn ring(&mut self, shown: Option<&Repeated>) {
-        let of_grooves = format!("{}.grooves", self.side.key());
-        let letter = self.context.shown.iter().find_map(|r| match &r.kind {
-            ViewKind::Detail { letter, of } if *of == of_grooves => Some(*letter),
-            _ => None,
-        });
-        let (Some(letter), Some(g), Some(shown)) = (letter, &self.view.grooves, shown) else { return };
-        let Some(&direction) = shown.full.first() else { return };
+    /// How the grooves are shown at this scale.
+    fn shown(&self, grooves: &SideGrooveView) -> Shown {
         let s = self.canvas.factor;
-        let radius = (groove_detail::side_size(self.wheel, self.side) / 2.0 * s).clamp(RING.0, RING.1);
-        // across the outer end of the groove, so that the letter stands outside the wheel
-        let u = ((g.outer_radius - g.groove.offset) * (g.outer_radius + g.groove.offset)).sqrt();
-        let end = self.view.seen_point(Point::new(u, g.groove.offset).rotated(direction)) * s;
-        let Some(outwards) = end.unit() else { return };
-        let centre = end - outwards * (0.4 * radius);
-        let height = self.context.style.letter;
-        let off = (self.wheel.outside_radius() * s).max(centre.length() + radius) + RING_GAP + 0.75 * height;
-        let at = outwards * off - Point::new(0.0, height / 2.0);
-        let ring = Item::Circle { centre, radius, role: LineRole::Fine, fill: Fill::None };
-        self.canvas.mark("ring", vec![ring, Item::Text(Text::new(letter.to_string(), at, height).centred())]);
+        let places = self.ordered().map_or(1, |g| g.pattern.places);
+        let width = 2.0 * grooves.groove.half_width * s;
+        let pitch = TAU * grooves.inner_radius / f64::from(places) * s;
+        if width >= NARROWEST && pitch - width >= CLEAREST {
+            Shown::All
+        } else if pitch >= CLEAREST {
+            Shown::Lines
+        } else {
+            Shown::Sector
+        }
     }
 
-    /// Count, pitch and skew, called out to the right.
-    fn values(&mut self, outline: Bounds, shown: Option<&Repeated>) -> Result<(), ViewError> {
-        let style = self.context.style;
-        let key = format!("{}.grooves", self.side.key());
-        let Some(g) = self.view.grooves.clone().filter(|_| shown.is_some()) else { return Ok(()) };
-        let all: Vec<f64> = shown.map(|s| s.full.iter().chain(&s.lines).copied().collect()).unwrap_or_default();
-        let mut called = Vec::new();
-        for (what, height) in [("count", 0.35), ("skew_deg", -0.2)] {
-            let Some(requirement) = self.canvas.requirement(&format!("{key}.{what}")) else { continue };
-            let target = self.wall_near(&g, &all, height * PI / 2.0);
-            if what == "skew_deg" {
-                let label = Label::of(requirement, style).followed_by("from radial", style);
-                called.push(self.canvas.called(requirement, target, g.groove.turn.to_degrees(), label));
-                continue;
-            }
-            let label = Label::of(requirement, style).followed_by("grooves", style);
-            let mut one: Called = self.canvas.called(requirement, target, requirement.nominal, label);
-            if let Some(pitch) = self.canvas.requirement(&format!("{key}.pitch_deg")) {
-                let complete = self.wheel.side(self.side).grooves.as_ref().is_some_and(|o| o.pattern.omit.is_empty());
-                let label = Label::of(pitch, style);
-                let label = if complete { label.followed_by("(=360°)", style) } else { label };
-                let group = self.canvas.note(pitch, pitch.nominal, &label);
-                one.second = Some((group, pitch.id.clone(), pitch.field.clone(), label));
-            }
-            called.push(one);
-        }
-        let column = Column { towards: 1.0, edge: outline.max.x, low: outline.min.y, high: outline.max.y, called };
-        let Some(groups) = column.fill() else {
-            return Err(self.canvas.crowded("the grooves' values do not fit beside it"));
+    /// Draws the grooves; returns the directions of those drawn with their outlines.
+    fn grooves(&mut self) -> Vec<f64> {
+        let Some(grooves) = self.geometry.grooves.clone() else { return Vec::new() };
+        let shown = self.shown(&grooves);
+        let width = 2.0 * grooves.groove.half_width * self.canvas.factor;
+        let role = if width >= 1.2 { LineRole::Visible } else { LineRole::Fine };
+        let near = |count: usize| nearest(&grooves.directions, self.ring_direction(), count);
+        let full = match shown {
+            Shown::All => grooves.directions.clone(),
+            // two lines nearer than half a millimetre would only be one thick one
+            _ if width < 0.5 => Vec::new(),
+            Shown::Lines => near(FULL_BY_RING),
+            Shown::Sector => near(FULL_IN_SECTOR),
         };
-        self.canvas.put_groups(groups);
+        let single = match shown {
+            Shown::All => Vec::new(),
+            Shown::Lines => grooves.directions.iter().copied().filter(|d| !full.contains(d)).collect(),
+            Shown::Sector if full.is_empty() => near(FULL_IN_SECTOR),
+            Shown::Sector => Vec::new(),
+        };
+        for &direction in &full {
+            let edges: Vec<Edge> = grooves.edges.iter().map(|e| self.paper(&e.rotated(direction))).collect();
+            self.canvas.edges(edges, role);
+            if let Some(tip) = grooves.tip.filter(|_| width >= 2.0 * CLEAREST) {
+                self.canvas.edges([self.paper(&tip.rotated(direction))], LineRole::Visible);
+            }
+        }
+        let centre = centre_line(&grooves);
+        for &direction in &single {
+            self.canvas.edges([self.paper(&centre.rotated(direction))], LineRole::Fine);
+        }
+        if shown == Shown::Sector {
+            self.canvas.circle(grooves.inner_radius * self.canvas.factor, LineRole::Fine);
+            if grooves.ended {
+                self.canvas.circle(grooves.outer_radius * self.canvas.factor, LineRole::Fine);
+            }
+        }
+        full
+    }
+
+    /// Whether the ends of the face's grooves can be drawn one by one.
+    fn shows_notches(&self) -> bool {
+        self.geometry.notches.as_ref().is_some_and(|n| {
+            let width = 2.0 * n.half_angle * self.radius();
+            let places = self.wheel().face.as_ref().map_or(1, |f| f.pattern.places);
+            let pitch = TAU * self.radius() / f64::from(places);
+            width >= NARROWEST && pitch - width >= CLEAREST
+        })
+    }
+
+    /// The ends of the face's grooves: notches, or single short lines where notches would run together.
+    fn notches(&mut self) {
+        let Some(notches) = self.geometry.notches.clone() else { return };
+        let drawn = self.shows_notches();
+        let places = self.wheel().face.as_ref().map_or(1, |f| f.pattern.places);
+        let pitch = TAU * self.radius() / f64::from(places);
+        let directions = if drawn || pitch >= CLEAREST {
+            notches.directions.clone()
+        } else {
+            nearest(&notches.directions, self.ring_direction(), FULL_IN_SECTOR)
+        };
+        let depth = notches.edges.iter().map(|e| e.start().x.min(e.end().x)).fold(f64::MAX, f64::min);
+        let single = Edge::line(Point::new(depth, 0.0), Point::new(self.wheel().outside_radius(), 0.0));
+        for direction in directions {
+            let edges: Vec<Edge> = if drawn {
+                notches.edges.iter().map(|e| self.paper(&e.rotated(direction))).collect()
+            } else {
+                vec![self.paper(&single.rotated(direction))]
+            };
+            self.canvas.edges(edges, if drawn { LineRole::Visible } else { LineRole::Fine });
+        }
+    }
+
+    /// Seen direction of the ring: up to the left, or where nothing is called out.
+    fn ring_direction(&self) -> f64 {
+        let seen = [135.0_f64, 225.0, 120.0, 240.0, 150.0].map(f64::to_radians);
+        let first = self.ordered().map(|g| self.seen_direction(g.pattern.angle_deg(1).to_radians()));
+        let radius = self.radius();
+        let free =
+            |angle: &f64| first.is_none_or(|f| f.cos() > 0.0 || ((f.sin() - angle.sin()) * radius).abs() > 3.0 * RING);
+        let chosen = seen.into_iter().find(free).unwrap_or(seen[0]);
+        // back in the wheel's own x and y
+        self.seen_direction(chosen)
+    }
+
+    /// The letter of a detail that will be shown.
+    fn letter(&self, what: &str) -> Option<char> {
+        let of = format!("{}.{what}", self.geometry.side.key());
+        self.context.shown.iter().find_map(|r| match &r.kind {
+            ViewKind::Detail { letter, of: shown } if *shown == of => Some(*letter),
+            _ => None,
+        })
+    }
+
+    fn rings(&mut self) {
+        let Some(grooves) = self.geometry.grooves.clone() else { return };
+        let Some(&direction) = nearest(&grooves.directions, self.ring_direction(), 1).first() else { return };
+        let centre = centre_line(&grooves).rotated(direction);
+        if let Some(letter) = self.letter("grooves") {
+            let at = self.paper(&centre).end();
+            self.ring("ring-groove", at, letter, RING + 4.0);
+        }
+        if let Some(letter) = self.letter("grooves.inner_end") {
+            let below = nearest(&grooves.directions, self.ring_direction() + 0.35, 1);
+            let inner = below.first().map_or(centre, |&d| centre_line(&grooves).rotated(d));
+            let at = self.paper(&inner).start();
+            self.ring("ring-inner-end", at, letter, self.radius() - at.length() + RING + 4.0);
+        }
+    }
+
+    /// A ring with its letter, `off` mm further out along the radius, and a line between them where that is far.
+    fn ring(&mut self, name: &str, at: Point, letter: char, off: f64) {
+        let Some(outward) = at.unit() else { return };
+        let style = self.context.style;
+        let mut items = vec![Item::Circle {
+            centre: at,
+            radius: RING,
+            role: LineRole::Dimension,
+            fill: crate::drawing::Fill::None,
+        }];
+        let middle = at + outward * off;
+        if off > RING + 6.0 {
+            items.push(mark::line(at + outward * RING, at + outward * (off - 4.0)));
+        }
+        items.push(Item::Text(Text::new(letter, middle - Point::new(0.0, style.letter / 2.0), style.letter).centred()));
+        self.canvas.mark(name, items);
+    }
+
+    /// Where section A–A is taken: wide ends of the upright axis, arrows to the left, the letter twice.
+    fn cutting_plane(&mut self) {
+        if !self.context.shown.iter().any(|r| r.kind == ViewKind::Section) {
+            return;
+        }
+        let style = self.context.style;
+        let us = style.dimensioning == DrawingStyle::Us;
+        let near = self.radius() + AXIS_OVERSHOOT + 1.0;
+        for up in [1.0, -1.0] {
+            let mut items = Vec::new();
+            let (from, to) = (Point::new(0.0, up * near), Point::new(0.0, up * (near + 8.0)));
+            items.push(Item::Line { from, to, role: LineRole::CuttingPlane });
+            // ISO 128: the arrow's tip on the line; ASME Y14.3: its tail
+            let (tail, tip) = if us { (0.0, -10.0) } else { (10.0, 0.0) };
+            let y = up * (near + 6.0);
+            items.push(mark::line(Point::new(tail, y), Point::new(tip, y)));
+            items.extend(mark::arrow(Point::new(tip, y), Point::new(-1.0, 0.0)));
+            let x = if us { -10.0 - style.letter } else { 10.0 + style.letter };
+            items.push(Item::Text(Text::new("A", Point::new(x, y - style.letter / 2.0), style.letter).centred()));
+            self.canvas.mark(if up > 0.0 { "cutting-plane-upper" } else { "cutting-plane-lower" }, items);
+        }
+    }
+
+    /// The rotation that skewed grooves ask for: their outer ends lead.
+    fn rotation(&mut self) {
+        let Some(skew) = self.ordered().map(|g| g.skew_deg).filter(|s| *s != 0.0) else { return };
+        let mirrored = self.geometry.side == SideName::B;
+        let left_turning = (skew > 0.0) != mirrored;
+        let r = self.radius() + 8.0;
+        let angles = [237.0_f64, 252.0].map(f64::to_radians);
+        let (from, to) = if left_turning { (angles[0], angles[1]) } else { (angles[1], angles[0]) };
+        let turn = if left_turning { crate::geometry::Turn::Left } else { crate::geometry::Turn::Right };
+        let (start, end) = (Point::polar(r, from), Point::polar(r, to));
+        let Ok(Edge::Arc(arc)) = Edge::arc(start, end, Point::ORIGIN, r, turn) else { return };
+        let mut items = vec![Item::Arc { arc, role: LineRole::Dimension }];
+        let forward = end.left() * (1.0 / r) * turn.sign();
+        items.extend(mark::arrow(end, forward));
+        let style = self.context.style;
+        let text = Text::new("rotation", Point::polar(r + 3.0, angles[0]), style.text).ended();
+        let width = measure::advance(&text);
+        let at = Point::new((text.at.x).max(-self.radius() + width), text.at.y - style.text);
+        items.push(Item::Text(Text { at, ..text }));
+        self.canvas.mark("rotation", items);
+    }
+
+    fn columns(&mut self) -> Result<(), ViewError> {
+        let called = self.called();
+        let r = self.radius();
+        let (right, left): (Vec<Called>, Vec<Called>) = called.into_iter().partition(|c| c.target.x >= 0.0);
+        for (towards, called) in [(1.0, right), (-1.0, left)] {
+            let column = Column { towards, edge: towards * r, low: -r - 3.0, high: r + 3.0, called };
+            let Some(groups) = column.fill() else {
+                return Err(self.canvas.crowded("the values called out do not fit beside it"));
+            };
+            self.canvas.put_groups(groups);
+        }
         Ok(())
     }
 
-    /// The outer end of the drawn groove nearest to a direction as seen.
-    fn wall_near(&self, g: &SideGrooveView, drawn: &[f64], wished: f64) -> Point {
-        let u = ((g.outer_radius - g.groove.offset) * (g.outer_radius + g.groove.offset)).sqrt();
-        let at = |d: f64| self.view.seen_point(Point::new(0.98 * u, g.groove.offset).rotated(d)) * self.canvas.factor;
-        let aim = Point::polar(1.0, wished);
-        let places = drawn.iter().map(|&d| at(d));
-        places.max_by(|p, q| p.dot(aim).total_cmp(&q.dot(aim))).unwrap_or(Point::ORIGIN)
+    /// Where a groove near a seen direction meets its outer end, on paper.
+    fn outer_end(&self, grooves: &SideGrooveView, seen: f64) -> Option<Point> {
+        let direction = *nearest(&grooves.directions, self.seen_direction(seen), 1).first()?;
+        Some(self.paper(&centre_line(grooves).rotated(direction)).end())
     }
+
+    fn called(&mut self) -> Vec<Called> {
+        let (Some(grooves), Some(ordered)) = (self.geometry.grooves.clone(), self.ordered().cloned()) else {
+            return Vec::new();
+        };
+        let (key, style) = (format!("{}.grooves", self.geometry.side.key()), self.context.style);
+        let mut out = Vec::new();
+        let at = self.outer_end(&grooves, -0.6);
+        let pattern = self.canvas.requirement(&format!("{key}.count")).zip(at);
+        if let Some((count, at)) = pattern {
+            out.push(pitch_note(&mut self.canvas, count, &format!("{key}.pitch_deg"), &ordered.pattern, at));
+        }
+        let at = self.outer_end(&grooves, -1.0);
+        if let Some((requirement, at)) = self.canvas.requirement(&format!("{key}.skew_deg")).zip(at) {
+            // the centre line leaves the rim point P in the frame's direction; P itself lies at −skew there
+            let rim = centre_line(&grooves).end();
+            let label = Label::of(requirement, style).followed_by("skew", style);
+            let measured = if grooves.ended { ordered.skew_deg } else { -rim.angle().to_degrees() };
+            out.push(self.canvas.called(requirement, at, measured, label));
+        }
+        if let Some(first) = ordered.pattern.cut().next() {
+            out.extend(self.first_groove(&grooves, &ordered, first, &key));
+        }
+        out
+    }
+
+    /// Groove 1 (or the first that is cut) and its direction.
+    fn first_groove(
+        &mut self,
+        grooves: &SideGrooveView,
+        ordered: &SideGrooves,
+        first: u32,
+        key: &str,
+    ) -> Option<Called> {
+        let style = self.context.style;
+        let direction = grooves.directions.first()?;
+        let target = self.paper(&centre_line(grooves).rotated(*direction)).end();
+        let word = format!("groove {first}");
+        if let Some(requirement) = self.canvas.requirement(&format!("{key}.start_deg")).filter(|_| first == 1) {
+            let label = Label::of(requirement, style).followed_by(word, style);
+            return Some(self.canvas.called(requirement, target, ordered.pattern.start_deg, label));
+        }
+        let label = Label::text(word, style);
+        let (group, characteristic) = (format!("{}-groove-1", self.canvas.id), "mark:groove-1".to_owned());
+        Some(Called { group, characteristic, field: String::new(), target, rise: 0.0, label, second: None })
+    }
+}
+
+/// `180 × 2° (=360°)`: the count and the pitch in one note, each a dimension of its own.
+pub(super) fn pitch_note(
+    canvas: &mut Canvas,
+    count: &crate::wheel::Requirement,
+    pitch_id: &str,
+    pattern: &crate::wheel::Pattern,
+    target: Point,
+) -> Called {
+    let style = canvas.context.style;
+    let label = Label::of(count, style).followed_by("×", style);
+    let mut called = canvas.called(count, target, count.nominal, label);
+    if let Some(pitch) = canvas.requirement(pitch_id) {
+        let rest = if pattern.omit.is_empty() {
+            "(=360°)".to_owned()
+        } else {
+            format!("({} of {} places)", pattern.count(), pattern.places)
+        };
+        let label = Label::of(pitch, style).followed_by(rest, style);
+        let group = canvas.note(pitch, pitch.nominal, &label);
+        called.second = Some((group, pitch.id.clone(), pitch.field.clone(), label));
+    }
+    called
+}
+
+/// The centre line of one groove as far as it is seen, in its own frame.
+fn centre_line(grooves: &SideGrooveView) -> Edge {
+    let v = grooves.groove.offset;
+    let along = |r: f64| ((r - v) * (r + v)).max(0.0).sqrt();
+    let points = grooves.edges.iter().flat_map(|e| [e.start(), e.end()]);
+    let innermost = points.map(|p| p.x).fold(f64::MAX, f64::min);
+    let inner = if innermost.is_finite() && innermost < along(grooves.outer_radius) {
+        innermost
+    } else {
+        along(grooves.inner_radius)
+    };
+    Edge::line(Point::new(inner, v), Point::new(along(grooves.outer_radius), v))
+}
+
+/// The directions nearest to one, at most so many.
+fn nearest(directions: &[f64], to: f64, count: usize) -> Vec<f64> {
+    let off = |d: &f64| {
+        let turn = (d - to).rem_euclid(TAU);
+        turn.min(TAU - turn)
+    };
+    let mut sorted = directions.to_vec();
+    sorted.sort_by(|a, b| off(a).total_cmp(&off(b)));
+    sorted.truncate(count);
+    sorted
 }
