@@ -21,7 +21,7 @@ const GROOVE_PITCH: f64 = 0.9;
 pub(super) fn side(wheel: &Wheel) -> SideName {
     let rank = |name: SideName| {
         let side = wheel.side(name);
-        (side.grooves.is_some(), side.recess.len(), side.taper.is_some())
+        (side.grooves.is_some(), !side.is_plain())
     };
     if rank(SideName::B) > rank(SideName::A) { SideName::B } else { SideName::A }
 }

@@ -2,8 +2,8 @@
 
 use super::canvas::Canvas;
 use super::section::AXIS_OVERSHOOT;
-use super::{Context, Scale, View, ViewError, ViewKind};
-use crate::drawing::{Item, LineRole, Text, measure};
+use super::{Context, Scale, View, ViewError, ViewKind, groove_detail, runout_detail};
+use crate::drawing::{Fill, Item, LineRole, Text, measure};
 use crate::geometry::{Bounds, Edge, Point};
 use crate::order::DrawingStyle;
 use crate::section::Feature;
@@ -18,8 +18,14 @@ const NARROWEST: f64 = 0.7;
 const CLEAREST: f64 = 1.2;
 /// Circles nearer than this to one already drawn are left out, mm of paper: wide lines would run together.
 const CIRCLE_GAP: f64 = 1.1;
-/// Radius of the ring around a detail, mm.
-const RING: f64 = 4.0;
+/// Least and greatest radius of the ring around a detail, mm.
+const RING: (f64, f64) = (3.5, 12.0);
+/// From a ring to the middle of its letter, mm.
+const RING_LETTER: f64 = 4.5;
+/// Length of the wide ends of a cutting plane, mm.
+const PLANE_END: f64 = 8.0;
+/// Length of the arrows at them, mm.
+const PLANE_ARROW: f64 = 10.0;
 /// Grooves drawn fully beside a ring, where all others are single lines.
 const FULL_BY_RING: usize = 3;
 /// Grooves drawn at all where even single lines would run together.
@@ -47,7 +53,7 @@ pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<V
     drawing.circles(&full);
     drawing.notches();
     drawing.rings();
-    if side == SideName::A {
+    if drawing.carries_cutting_plane() {
         drawing.cutting_plane();
     }
     drawing.rotation();
@@ -55,7 +61,11 @@ pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<V
     let r = drawing.radius();
     let outline = Bounds::of(Point::new(-r, -r), Point::new(r, r));
     let caption = format!("Side {} ({scale})", side.letter());
-    Ok(drawing.canvas.finish(ViewKind::Side(side), &caption, &[], 0.0, outline))
+    let below = match side {
+        SideName::A => "",
+        SideName::B => "seen from outside side B: angles run clockwise here",
+    };
+    Ok(drawing.canvas.finish(ViewKind::Side(side), &caption, &[below], 0.0, outline))
 }
 
 struct Drawing<'a> {
@@ -223,8 +233,9 @@ impl Drawing<'_> {
         let seen = [135.0_f64, 225.0, 120.0, 240.0, 150.0].map(f64::to_radians);
         let first = self.ordered().map(|g| self.seen_direction(g.pattern.angle_deg(1).to_radians()));
         let radius = self.radius();
-        let free =
-            |angle: &f64| first.is_none_or(|f| f.cos() > 0.0 || ((f.sin() - angle.sin()) * radius).abs() > 3.0 * RING);
+        let free = |angle: &f64| {
+            first.is_none_or(|f| f.cos() > 0.0 || ((f.sin() - angle.sin()) * radius).abs() > 1.5 * RING.1)
+        };
         let chosen = seen.into_iter().find(free).unwrap_or(seen[0]);
         // back in the wheel's own x and y
         self.seen_direction(chosen)
@@ -245,54 +256,66 @@ impl Drawing<'_> {
         let centre = centre_line(&grooves).rotated(direction);
         if let Some(letter) = self.letter("grooves") {
             let at = self.paper(&centre).end();
-            self.ring("ring-groove", at, letter, RING + 4.0);
+            let size = groove_detail::side_size(self.wheel(), self.geometry.side);
+            self.ring("ring-groove", at, size, letter);
         }
+        let size = self.ordered().map_or(0.0, runout_detail::size);
         if let Some(letter) = self.letter("grooves.inner_end") {
-            let below = nearest(&grooves.directions, self.ring_direction() + 0.35, 1);
-            let inner = below.first().map_or(centre, |&d| centre_line(&grooves).rotated(d));
-            let at = self.paper(&inner).start();
-            self.ring("ring-inner-end", at, letter, self.radius() - at.length() + RING + 4.0);
+            let beside = nearest(&grooves.directions, self.ring_direction() + self.lower_ring(), 1);
+            let inner = beside.first().map_or(centre, |&d| centre_line(&grooves).rotated(d));
+            self.ring("ring-inner-end", self.paper(&inner).start(), size, letter);
         }
     }
 
-    /// A ring with its letter, `off` mm further out along the radius, and a line between them where that is far.
-    fn ring(&mut self, name: &str, at: Point, letter: char, off: f64) {
+    /// Turn from the first ring to the second, radians: far enough for both and their letters.
+    fn lower_ring(&self) -> f64 {
+        (4.0 * RING.1 / self.radius().max(1.0)).clamp(0.35, 0.7)
+    }
+
+    /// A ring with its letter outside the wheel, and a line between them where that is far.
+    fn ring(&mut self, name: &str, at: Point, size: f64, letter: char) {
         let Some(outward) = at.unit() else { return };
         let style = self.context.style;
-        let mut items = vec![Item::Circle {
-            centre: at,
-            radius: RING,
-            role: LineRole::Dimension,
-            fill: crate::drawing::Fill::None,
-        }];
-        let middle = at + outward * off;
-        if off > RING + 6.0 {
-            items.push(mark::line(at + outward * RING, at + outward * (off - 4.0)));
+        let radius = (size / 2.0 * self.canvas.factor).clamp(RING.0, RING.1);
+        let mut items = vec![Item::Circle { centre: at, radius, role: LineRole::Dimension, fill: Fill::None }];
+        let off = (at.length() + radius).max(self.radius() + 1.0) + RING_LETTER;
+        if off - at.length() - radius > 1.5 * RING_LETTER {
+            items.push(mark::line(at + outward * radius, outward * (off - RING_LETTER + 0.5)));
         }
-        items.push(Item::Text(Text::new(letter, middle - Point::new(0.0, style.letter / 2.0), style.letter).centred()));
+        let middle = outward * off - Point::new(0.0, style.letter / 2.0);
+        items.push(Item::Text(Text::new(letter, middle, style.letter).centred()));
         self.canvas.mark(name, items);
     }
 
-    /// Where section A–A is taken: wide ends of the upright axis, arrows to the left, the letter twice.
+    /// The cutting plane stands on the first side shown.
+    fn carries_cutting_plane(&self) -> bool {
+        let sides = self.context.shown.iter().filter_map(|r| match r.kind {
+            ViewKind::Side(side) => Some(side),
+            _ => None,
+        });
+        let section = self.context.shown.iter().any(|r| r.kind == ViewKind::Section);
+        section && sides.into_iter().next() == Some(self.geometry.side)
+    }
+
+    /// Where section A–A is taken: wide ends of the upright axis, arrows in the direction it is seen in (side A lies to the left there), the
+    /// letter twice.
     fn cutting_plane(&mut self) {
-        if !self.context.shown.iter().any(|r| r.kind == ViewKind::Section) {
-            return;
-        }
         let style = self.context.style;
+        let sight = if self.geometry.side == SideName::A { -1.0 } else { 1.0 };
+        // ISO 128: the arrow's tip on the line; ASME Y14.3: its tail
         let us = style.dimensioning == DrawingStyle::Us;
+        let (tail, tip) = if us { (0.0, PLANE_ARROW) } else { (-PLANE_ARROW, 0.0) };
         let near = self.radius() + AXIS_OVERSHOOT + 1.0;
-        for up in [1.0, -1.0] {
-            let mut items = Vec::new();
-            let (from, to) = (Point::new(0.0, up * near), Point::new(0.0, up * (near + 8.0)));
-            items.push(Item::Line { from, to, role: LineRole::CuttingPlane });
-            // ISO 128: the arrow's tip on the line; ASME Y14.3: its tail
-            let (tail, tip) = if us { (0.0, -10.0) } else { (10.0, 0.0) };
-            let y = up * (near + 6.0);
-            items.push(mark::line(Point::new(tail, y), Point::new(tip, y)));
-            items.extend(mark::arrow(Point::new(tip, y), Point::new(-1.0, 0.0)));
-            let x = if us { -10.0 - style.letter } else { 10.0 + style.letter };
+        for (up, name) in [(1.0, "cutting-plane-upper"), (-1.0, "cutting-plane-lower")] {
+            let (from, to) = (Point::new(0.0, up * near), Point::new(0.0, up * (near + PLANE_END)));
+            let mut items = vec![Item::Line { from, to, role: LineRole::CuttingPlane }];
+            let y = up * (near + 0.7 * PLANE_END);
+            items.push(mark::line(Point::new(sight * tail, y), Point::new(sight * tip, y)));
+            items.extend(mark::arrow(Point::new(sight * tip, y), Point::new(sight, 0.0)));
+            let off = PLANE_ARROW + style.letter;
+            let x = if us { sight * off } else { -sight * off };
             items.push(Item::Text(Text::new("A", Point::new(x, y - style.letter / 2.0), style.letter).centred()));
-            self.canvas.mark(if up > 0.0 { "cutting-plane-upper" } else { "cutting-plane-lower" }, items);
+            self.canvas.mark(name, items);
         }
     }
 
