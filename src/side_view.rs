@@ -8,7 +8,7 @@ use crate::groove::{FaceGroove, SideGroove, plan};
 use crate::section::{Feature, Profile, Section};
 use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{FaceBottom, SideName, Wheel};
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
 
 /// Directions that differ by less are one direction, radians: tangent arcs meet their lines within about 1e-9.
 const TANGENT: f64 = 1e-6;
@@ -48,7 +48,9 @@ pub struct SideCircle {
     pub radius: f64,
     /// The feature outside of it.
     pub feature: Feature,
-    /// Whether the surface has an edge there; otherwise two forms run into each other smoothly.
+    /// Turn of the surface there, radians; 0 where two forms run into each other smoothly.
+    pub turn: f64,
+    /// Whether the surface has an edge there.
     pub sharp: bool,
     /// Depth below the side's datum plane of the deeper surface that meets there, mm; a groove that is deeper interrupts the circle.
     pub depth: f64,
@@ -105,11 +107,12 @@ fn circles(wheel: &Wheel, profile: &Profile, grooves: Option<&SideGrooveView>) -
     let edges = profile.edges();
     let corner = |i: usize| {
         let (edge, feature) = edges[i];
-        let before = i.checked_sub(1).map(|b| edges[b].0);
+        let turn = i.checked_sub(1).map_or(PI, |b| turn(&edges[b].0, &edge));
         SideCircle {
             radius: edge.start().x,
             feature,
-            sharp: before.is_none_or(|b| is_sharp(&b, &edge)),
+            turn,
+            sharp: turn > TANGENT,
             depth: edge.start().y,
             grooved: false,
         }
@@ -117,6 +120,7 @@ fn circles(wheel: &Wheel, profile: &Profile, grooves: Option<&SideGrooveView>) -
     let rim = SideCircle {
         radius: wheel.outside_radius(),
         feature: Feature::OutsideDiameter,
+        turn: PI,
         sharp: true,
         depth: f64::INFINITY,
         grooved: false,
@@ -127,6 +131,7 @@ fn circles(wheel: &Wheel, profile: &Profile, grooves: Option<&SideGrooveView>) -
             // a wall's foot and head are one circle: sharp if either is, as deep as its foot
             Some(last) if (last.radius - circle.radius).abs() <= SAME_LENGTH => {
                 last.sharp |= circle.sharp;
+                last.turn = last.turn.max(circle.turn);
                 last.depth = last.depth.max(circle.depth);
             }
             _ => found.push(circle),
@@ -138,10 +143,11 @@ fn circles(wheel: &Wheel, profile: &Profile, grooves: Option<&SideGrooveView>) -
     found
 }
 
-fn is_sharp(before: &Edge, after: &Edge) -> bool {
+/// Angle between the directions in which one edge ends and the next begins, radians.
+fn turn(before: &Edge, after: &Edge) -> f64 {
     match (before.direction(1.0), after.direction(0.0)) {
-        (Some(a), Some(b)) => a.cross(b).atan2(a.dot(b)).abs() > TANGENT,
-        _ => true,
+        (Some(a), Some(b)) => a.cross(b).atan2(a.dot(b)).abs(),
+        _ => PI,
     }
 }
 

@@ -218,7 +218,7 @@ impl Half<'_> {
         let taper = self.wheel().side(side).taper.filter(|_| self.context.references)?;
         let edge = self.edge(Feature::Taper(side))?;
         let style = self.context.style;
-        let label = Label::reference("V", style.angle(taper.angle_deg()), style);
+        let label = Label::reference("V", format!("{}°", style.plain(taper.angle_deg(), 2)), style);
         let direction = edge.direction(0.0)?;
         let measured = direction.x.abs().atan2(direction.y.abs()).to_degrees();
         let what = Reference {

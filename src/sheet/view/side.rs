@@ -18,6 +18,8 @@ const NARROWEST: f64 = 0.7;
 const CLEAREST: f64 = 1.2;
 /// Circles nearer than this to one already drawn are left out, mm of paper: wide lines would run together.
 const CIRCLE_GAP: f64 = 1.1;
+/// Edges that turn the surface by less than this are drawn narrow, radians: they are hardly seen on the wheel either.
+const BLUNT: f64 = 0.2;
 /// Least and greatest radius of the ring around a detail, mm.
 const RING: (f64, f64) = (3.5, 12.0);
 /// From a ring to the middle of its letter, mm.
@@ -121,7 +123,7 @@ impl Drawing<'_> {
                 continue;
             }
             drawn.push(r);
-            let role = if circle.sharp { LineRole::Visible } else { LineRole::Fine };
+            let role = if circle.turn >= BLUNT { LineRole::Visible } else { LineRole::Fine };
             let notched = circle.feature == Feature::OutsideDiameter && self.shows_notches();
             let arcs = if notched {
                 self.geometry.notches.as_ref().and_then(|n| n.between(circle.radius, &n.directions))
