@@ -263,3 +263,35 @@ fn helical_face_groove_removes_its_transverse_section_times_the_thickness() {
     let section = strip(200.0, 3.0) - 3.0 * (195.0 + 1.5) + PI * 9.0 / 8.0;
     close(round.grooves.face.unwrap().volume_each, 50.0 * section, 1e-11);
 }
+
+/// The ring begins at the circle of the inner end: the corner a skewed groove's square end reaches inside of it is not of the ring.
+/// F(r, y) = ∫ √(r² − y²) dy, elementary.
+#[test]
+fn a_skewed_grooves_land_share_counts_the_ring_alone() {
+    let (big, a, w, skew) = (200.0f64, 110.0f64, 6.0, 25.0f64);
+    let p = of(json!({"outside_diameter": 400, "thickness": 50, "bore": 127,
+        "side_a": {"grooves": {"count": 30, "width": w, "depth": 3, "inner_diameter": 220, "skew_deg": skew}}}));
+    let off = big * skew.to_radians().sin();
+    let (low, high) = (off - w / 2.0, off + w / 2.0);
+    let f = |r: f64, y: f64| (y * (r * r - y * y).sqrt() + r * r * (y / r).asin()) / 2.0;
+    // nearer to the axis than the centre line the circle bounds the groove, farther off the square end does
+    let inside = f(a, off) - f(a, low) + (a * a - off * off).sqrt() * (high - off);
+    let one = f(big, high) - f(big, low) - inside;
+    close(p.grooves.side_a.unwrap().land_share, 1.0 - 30.0 * one / (PI * (big * big - a * a)), 1e-12);
+}
+
+/// Skewed grooves lie aside from their directions: wherever the circle is begun, each shares the same with the face grooves.
+#[test]
+fn a_turned_pattern_of_skewed_and_face_grooves_shares_the_same() {
+    let at = |start: f64| {
+        of(json!({"outside_diameter": 400, "thickness": 50, "bore": 127,
+            "face": {"grooves": {"count": 36, "width": 8, "depth": 5, "start_deg": start + 4.9}},
+            "side_a": {"grooves": {"count": 108, "width": 2, "depth": 4, "inner_diameter": 300, "skew_deg": 27, "start_deg": start}}}))
+    };
+    let first = at(0.0).wheel;
+    for step in 1..12 {
+        let turned = at(f64::from(step) * 31.7).wheel;
+        close(turned.groove_volume, first.groove_volume, 1e-10);
+        assert!(turned.static_moment < 1e-9 * turned.volume, "{}", turned.static_moment);
+    }
+}

@@ -101,13 +101,22 @@ struct Reach<'a> {
     angles: (f64, f64),
 }
 
+impl Reach<'_> {
+    /// The same with its beginning in [0, 2π): a skewed groove lies aside from its direction, so the beginnings of different sorts
+    /// would otherwise not rise together round the circle.
+    fn within_a_turn(self) -> Self {
+        let by = self.angles.0.rem_euclid(TAU) - self.angles.0;
+        Reach { member: self.member.turned(by), angles: (self.angles.0 + by, self.angles.1 + by) }
+    }
+}
+
 /// All clusters of a wheel's grooves.
 pub(super) fn all<'a>(grooves: &'a Grooves<'a>) -> Vec<Cluster<'a>> {
     let rules = Rules::of(grooves);
     if !rules.any() {
         return Vec::new();
     }
-    let mut reaches = rules.reaches(None);
+    let mut reaches: Vec<Reach> = rules.reaches(None).into_iter().map(Reach::within_a_turn).collect();
     reaches.sort_by(|p, q| p.angles.0.total_cmp(&q.angles.0));
     // the circle is cut open before a reach that nothing runs into
     let mut end = f64::MIN;

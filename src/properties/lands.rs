@@ -1,9 +1,13 @@
 //! Lands between grooves: what is left of a side or of the face in plan.
 
 use crate::geometry::quadrature::{gauss, smooth_ends};
+use crate::geometry::roots;
 use crate::groove::{FaceGroove, Grooves, SideGroove};
 use crate::wheel::{Bottom, InnerEnd, Pattern, Side, SideGrooves, SideName, Wheel};
 use std::f64::consts::{PI, TAU};
+
+/// Steps in which the radii between two changes of the plan's form are looked through for where neighbouring grooves meet.
+const MEETING_STEPS: usize = 8;
 
 /// Lands of one set of grooves.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -35,7 +39,7 @@ impl Lands {
         Lands {
             outer: land(outside),
             inner: land(inner_radius),
-            share: 1.0 - covered(groove, pattern) / ring,
+            share: 1.0 - covered(groove, pattern, inner_radius) / ring,
             merge_diameter: (pattern.places > 1).then(|| merge_diameter(low, high, pitch)),
         }
     }
@@ -124,17 +128,23 @@ fn union_of_arcs(each: f64, pattern: &Pattern) -> f64 {
     gaps.map(|gap| each.min(gap)).sum()
 }
 
-/// Plan area covered by all grooves of a side, overlaps counted once, mm².
-fn covered(groove: &SideGroove, pattern: &Pattern) -> f64 {
+/// Plan area that all grooves of a side cover of the ring outside `inner_radius`, overlaps counted once, mm². A skewed groove's square
+/// end reaches into the circle of its inner end with one corner: that is not of the ring.
+fn covered(groove: &SideGroove, pattern: &Pattern, inner_radius: f64) -> f64 {
     let pitch = TAU / f64::from(pattern.places);
-    let mut breaks = groove.plan_breaks();
     let (near, far) = groove.reach();
-    breaks.push(merge_diameter(groove.offset - groove.half_width, groove.offset + groove.half_width, pitch) / 2.0);
+    let near = near.max(inner_radius);
+    let arcs = |r: f64| groove.angles(r).into_iter().flatten().map(|(a, b)| b - a);
+    let mut breaks = groove.plan_breaks();
     breaks.retain(|r| *r > near && *r < far);
     breaks.extend([near, far]);
     breaks.sort_by(f64::total_cmp);
-    let on_circle =
-        |r: f64| groove.angles(r).into_iter().flatten().map(|(a, b)| union_of_arcs(b - a, pattern)).sum::<f64>();
+    // where neighbours run into each other, be it along their walls or at their inner ends
+    let meet = |w: &[f64]| roots::scan(w[0], w[1], MEETING_STEPS, |r| arcs(r).sum::<f64>() - pitch);
+    let meetings: Vec<f64> = breaks.windows(2).flat_map(meet).collect();
+    breaks.extend(meetings);
+    breaks.sort_by(f64::total_cmp);
+    let on_circle = |r: f64| arcs(r).map(|each| union_of_arcs(each, pattern)).sum::<f64>();
     breaks
         .windows(2)
         .map(|w| {
