@@ -1,6 +1,7 @@
 //! The approval drawing as a whole: what belongs on it, the attempts at arranging it, and the sheets drawn.
 
-use super::arrange::{Load, Manner, Part, Row, Sheet, arrange};
+use super::acceptance::{self, Expected};
+use super::arrange::{Load, Part, Prepared, Row, Sheet, arrange, spread};
 use super::block::Block;
 use super::format::Format;
 use super::notes;
@@ -9,7 +10,7 @@ use super::template::{Field, Template};
 use super::title_block::{self, Contents};
 use super::view::{self, Context, Scale, Style, View, ViewKind, ViewRequest};
 use crate::drawing::{About, Drawing, Group, Item};
-use crate::geometry::Point;
+use crate::order::SheetSize;
 use crate::properties;
 use crate::section::{Section, SectionError};
 use crate::wheel::{Job, Requirement, SideName};
@@ -32,12 +33,22 @@ pub enum SheetError {
     #[error(transparent)]
     Section(#[from] SectionError),
     /// No arrangement was found.
-    #[error("no sheet of paper holds the drawing: {0}")]
-    NoRoom(String),
+    #[error("no sheet of paper holds the drawing: {}", telling(.0))]
+    NoRoom(Vec<String>),
+}
+
+/// The reason that says most among those of all attempts: of the largest scale that the wheel itself had room at.
+fn telling(reasons: &[String]) -> &str {
+    let small = |r: &&String| !r.contains("the wheel is larger than");
+    reasons.iter().find(small).or(reasons.first()).map_or("no view was planned", String::as_str)
 }
 
 /// Most sheets of one drawing.
-const MOST_SHEETS: usize = 40;
+const MOST_SHEETS: usize = 60;
+/// Smallest size of the wheel on paper that still looks like a drawing of it, mm; where the order names no sheet, a larger one is taken first.
+const LEAST_ON_PAPER: f64 = 80.0;
+/// Greatest extent of an enlarged detail or a picture, mm.
+const GREATEST_DETAIL: f64 = 120.0;
 
 /// Draws the approval drawing: one sheet or more.
 ///
@@ -47,13 +58,17 @@ pub fn approval(inputs: &Inputs) -> Result<Vec<Drawing>, SheetError> {
     let section = Section::of(&inputs.job.wheel)?;
     let work = Work::new(inputs, &section);
     let formats = work.formats();
-    let mut why = String::new();
-    for most in [1, MOST_SHEETS] {
-        for format in &formats {
-            for &scale in &work.scales() {
-                match work.attempt(format, scale, most) {
-                    Ok(sheets) => return Ok(sheets),
-                    Err(reason) => why = reason,
+    let scales = work.scales();
+    let mut why = Vec::new();
+    // first at scales that show the wheel well, then at the smaller ones; first on one sheet, then on several
+    for single in [true, false] {
+        for large in [true, false] {
+            for format in &formats {
+                for &scale in scales.iter().filter(|&&s| work.shows_well(s) == large) {
+                    match work.attempt(format, scale, single) {
+                        Ok(sheets) => return Ok(sheets),
+                        Err(reason) => why.push(reason),
+                    }
                 }
             }
         }
@@ -67,13 +82,22 @@ struct Work<'a> {
     style: Style,
     requirements: Vec<Requirement>,
     requests: Vec<ViewRequest>,
+    parts: Vec<Prepared>,
 }
 
 impl<'a> Work<'a> {
     fn new(inputs: &'a Inputs<'a>, section: &'a Section) -> Work<'a> {
         let job = inputs.job;
-        let requests = view::plan(job, section);
-        Work { inputs, section, style: Style::of(job), requirements: job.requirements(), requests }
+        let mut work = Work {
+            inputs,
+            section,
+            style: Style::of(job),
+            requirements: job.requirements(),
+            requests: view::plan(job, section),
+            parts: Vec::new(),
+        };
+        work.parts = work.parts();
+        work
     }
 
     fn formats(&self) -> Vec<Format> {
@@ -88,28 +112,39 @@ impl<'a> Work<'a> {
         self.requests.first().map_or(Vec::new(), |r| r.scales.clone())
     }
 
-    fn attempt(&self, format: &Format, scale: Scale, most: usize) -> Result<Vec<Drawing>, String> {
+    fn shows_well(&self, scale: Scale) -> bool {
+        self.inputs.job.wheel.outside_diameter * scale.factor() >= LEAST_ON_PAPER
+    }
+
+    fn attempt(&self, format: &Format, scale: Scale, single: bool) -> Result<Vec<Drawing>, String> {
         let wheel = &self.inputs.job.wheel;
         let f = scale.factor();
         if wheel.outside_diameter * f > format.frame.height() || wheel.thickness * f > format.frame.width() {
             return Err(format!("at {scale} the wheel is larger than {}", format.name()));
         }
         let views = self.views(scale)?;
-        let (numbers, title) =
-            (properties::of_section(wheel, self.section, self.inputs.job.density()), self.title(format, scale, 1, 1));
-        let stack = self.stack(title.block.clone());
+        let stack = self.stack(self.title(format, scale, 1, 1).block);
         let (main, others) = self.rows(&views);
-        let parts = self.parts(&numbers, &title.cut);
-        let load = Load { stack, main, views: others, parts, later: vec![title.block.clone()] };
-        for manner in [Manner::Band, Manner::Column] {
-            if let Some(sheets) = arrange(format, &load, manner, most) {
-                return Ok(self.drawings(format, scale, &sheets));
-            }
+        let load = Load { stack: &stack, main, views: others, parts: &self.parts };
+        let sheets = match single {
+            true => arrange(format, &load).map(|sheet| vec![sheet]),
+            false => spread(format, &load, MOST_SHEETS),
+        };
+        let sheets = sheets.ok_or_else(|| format!("at {scale} views and tables do not fit on {}", format.name()))?;
+        let drawings = self.drawings(format, scale, &sheets);
+        let shown: Vec<&View> = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| *v)).collect();
+        let expected = Expected { format, style: &self.style, requirements: &self.requirements, views: &shown };
+        let mut violations = acceptance::check(&drawings, &expected);
+        // until every view is drawn, numbers that only the missing ones show are not asked for
+        violations.retain(|v| !matches!(v.rule, acceptance::Rule::NotOnce));
+        match violations.first() {
+            None => Ok(drawings),
+            Some(first) => Err(format!("{first} ({} in all, at {scale} on {})", violations.len(), format.name())),
         }
-        Err(format!("at {scale} views and tables do not fit on {}", format.name()))
     }
 
-    fn views(&self, scale: Scale) -> Result<Vec<View>, String> {
+    /// Every view in the sizes it may have, the largest first; section, side and face views in one size.
+    fn views(&self, scale: Scale) -> Result<Vec<Vec<View>>, String> {
         let context = Context {
             job: self.inputs.job,
             section: self.section,
@@ -119,34 +154,39 @@ impl<'a> Work<'a> {
             references: true,
         };
         let main = |kind: &ViewKind| matches!(kind, ViewKind::Section | ViewKind::Side(_) | ViewKind::Face);
-        self.requests
-            .iter()
-            .map(|request| {
-                if main(&request.kind) {
-                    return view::build(request, scale, &context).map_err(|e| e.to_string());
-                }
-                let mut last = String::new();
-                for &s in &request.scales {
-                    match view::build(request, s, &context) {
-                        Ok(view) if view.bounds.width() < 110.0 && view.bounds.height() < 110.0 => return Ok(view),
-                        Ok(_) => last = "too large".to_owned(),
-                        Err(e) => last = e.to_string(),
+        let sizes = |request: &ViewRequest| -> Result<Vec<View>, String> {
+            if main(&request.kind) {
+                return Ok(vec![view::build(request, scale, &context).map_err(|e| e.to_string())?]);
+            }
+            let mut last = format!("{:?} has no scale", request.kind);
+            let mut built = Vec::new();
+            for &s in &request.scales {
+                match view::build(request, s, &context) {
+                    Ok(v) if v.bounds.width().max(v.bounds.height()) > GREATEST_DETAIL => {
+                        "too large".clone_into(&mut last)
                     }
+                    Ok(v) => built.push(v),
+                    Err(e) => last = e.to_string(),
                 }
-                Err(last)
-            })
-            .collect()
+                if built.len() == 2 {
+                    break;
+                }
+            }
+            if built.is_empty() { Err(last) } else { Ok(built) }
+        };
+        self.requests.iter().map(sizes).collect()
     }
 
-    fn rows<'v>(&self, views: &'v [View]) -> (Row<'v>, Vec<Row<'v>>) {
-        let find = |kind: ViewKind| views.iter().find(|v| v.kind == kind);
+    fn rows<'v>(&self, views: &'v [Vec<View>]) -> (Row<'v>, Vec<Vec<Row<'v>>>) {
+        let find = |kind: ViewKind| views.iter().flatten().find(|v| v.kind == kind);
         let sides: Vec<&View> = SideName::BOTH.into_iter().filter_map(|s| find(ViewKind::Side(s))).collect();
         let main = match find(ViewKind::Section) {
             Some(section) => Row::projected(section, &sides, self.style.projection),
             None => Row { views: Vec::new(), width: 0.0, height: 0.0 },
         };
         let in_main = |v: &View| matches!(v.kind, ViewKind::Section | ViewKind::Side(_));
-        (main, views.iter().filter(|v| !in_main(v)).map(Row::single).collect())
+        let others = views.iter().filter(|sizes| sizes.first().is_some_and(|v| !in_main(v)));
+        (main, others.map(|sizes| sizes.iter().map(Row::single).collect()).collect())
     }
 
     fn stack(&self, title: Block) -> Vec<Block> {
@@ -160,22 +200,18 @@ impl<'a> Work<'a> {
         stack
     }
 
-    fn parts(&self, numbers: &properties::Properties, cut: &[(String, String)]) -> Vec<Part> {
+    fn parts(&self) -> Vec<Prepared> {
         let job = self.inputs.job;
-        let mut parts =
-            vec![Part::Table(tables::dimensions(job, self.section, &self.requirements, &self.style).laid(0.0))];
-        if let Some(table) = tables::grooves(job, numbers, &self.style) {
-            parts.push(Part::Table(table.laid(0.0)));
-        }
-        parts.push(Part::Table(tables::properties(job, numbers, &self.style).laid(0.0)));
+        let numbers = properties::of_section(&job.wheel, self.section, job.density());
+        let mut parts = vec![Part::Table(tables::dimensions(job, self.section, &self.requirements, &self.style))];
+        parts.extend(tables::grooves(job, &numbers, &self.style).map(Part::Table));
+        parts.push(Part::Table(tables::properties(job, &numbers, &self.style)));
+        let cut = self.title(&Format::of(SheetSize::A3), Scale::new(1, 1), 1, 1).cut;
         let more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
-        let cautions = notes::cautions(job);
-        let listed = notes::notes(job, &self.style, &self.inputs.template.notes, &more);
-        for list in [cautions, listed] {
-            parts.push(Part::Notes([120.0, 180.0, 100.0, 200.0, 150.0].iter().map(|&w| list.laid(w)).collect()));
-        }
+        parts.push(Part::Notes(notes::cautions(job)));
+        parts.push(Part::Notes(notes::notes(job, &self.style, &self.inputs.template.notes, &more)));
         parts.push(Part::Whole(tables::print_check()));
-        parts
+        parts.into_iter().map(Prepared::new).collect()
     }
 
     fn title(&self, format: &Format, scale: Scale, sheet: usize, sheets: usize) -> title_block::TitleBlock {
@@ -227,7 +263,6 @@ impl<'a> Work<'a> {
         let head = &self.inputs.job.head;
         let item = head.item.clone().unwrap_or_else(|| "Altered abrasive wheel".to_owned());
         let customer = head.customer.clone().unwrap_or_else(|| "the customer".to_owned());
-        let _ = Point::ORIGIN;
         Drawing {
             title: format!("{} {} – approval drawing, sheet {sheet} of {sheets}", head.number, head.revision),
             description: format!(

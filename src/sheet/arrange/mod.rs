@@ -3,6 +3,8 @@
 mod pack;
 mod row;
 mod space;
+mod words;
 
-pub use pack::{Load, Manner, Part, Sheet, arrange};
+pub use pack::{Load, Sheet, arrange, spread};
 pub use row::Row;
+pub use words::{Part, Prepared};
