@@ -9,6 +9,7 @@ mod export;
 mod kernel;
 mod properties;
 mod rules;
+mod sheet;
 mod shop;
 mod stress;
 mod support;

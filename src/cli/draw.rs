@@ -4,6 +4,7 @@ use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
 use crate::drawing::Drawing;
 use crate::export::{dxf, pdf, png, svg};
+use crate::rules::{self, Severity};
 use crate::sheet::template::{Template, logo_file};
 use crate::sheet::{Inputs, approval};
 use crate::wheel::Job;
@@ -30,16 +31,17 @@ pub struct Args {
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let job = desk.job(&args.order)?;
     let template = template(&job, &args.order)?;
-    let stops: Vec<String> = Vec::new();
-    let sheets = approval(&Inputs { job: &job, stops: &stops, template: &template }).map_err(|e| {
-        Failure::new(format!("the drawing cannot be made: {e}"), "choose a larger sheet, or leave `drawing.sheet` out")
-    })?;
-    let made = written(args, &job, &sheets)?;
-    files::write_all(&made)?;
-    for (file, _) in &made {
+    let findings = rules::check(&job, &desk.rules()?).findings;
+    let inputs = Inputs { job: &job, findings: &findings, template: &template };
+    let hint = "name a larger sheet in `drawing.sheet`, or leave it out";
+    let made = approval(&inputs).map_err(|e| Failure::new(format!("the drawing cannot be made: {e}"), hint))?;
+    let files = written(args, &job, &made.drawings)?;
+    files::write_all(&files)?;
+    for (file, _) in &files {
         desk.remark(&format!("written: {}", shown(file)));
     }
-    Ok(Outcome::Made)
+    let stopped = findings.iter().any(|f| f.severity == Severity::Stop);
+    Ok(if stopped { Outcome::Stopped } else { Outcome::Made })
 }
 
 /// The title block the order names: the built-in one, or a file seen from the order's own folder.

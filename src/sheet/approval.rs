@@ -1,27 +1,26 @@
-//! The approval drawing as a whole: what belongs on it, the attempts at arranging it, and the sheets drawn.
+//! The approval drawing as a whole: the attempts at arranging it, the check of each, and the sheets drawn.
 
-use super::acceptance::{self, Expected};
-use super::arrange::{Load, Part, Prepared, Row, Sheet, arrange, spread};
-use super::block::Block;
+use super::acceptance::{self, Expected, Violation};
+use super::arrange::{Load, Row, Settings, Sheet, arrange, spread};
+use super::contents::Contents;
 use super::format::Format;
-use super::notes;
-use super::tables;
-use super::template::{Field, Template};
-use super::title_block::{self, Contents};
-use super::view::{self, Context, Scale, Style, View, ViewKind, ViewRequest};
-use crate::drawing::{About, Drawing, Group, Item};
-use crate::order::SheetSize;
-use crate::properties;
+use super::template::Template;
+use super::view::{self, Context, Scale, View, ViewKind};
+use crate::drawing::Drawing;
+use crate::rules::Finding;
 use crate::section::{Section, SectionError};
-use crate::wheel::{Job, Requirement, SideName};
+use crate::wheel::{Job, SideName};
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
 
 /// What the drawing is made from.
 #[derive(Debug, Clone, Copy)]
 pub struct Inputs<'a> {
     /// The order.
     pub job: &'a Job,
-    /// What stops it, a sentence each; empty where nothing does.
-    pub stops: &'a [String],
+    /// What the rules found: what stops the order is printed large, what has to be asked is asked.
+    pub findings: &'a [Finding],
     /// The title block.
     pub template: &'a Template,
 }
@@ -32,7 +31,7 @@ pub enum SheetError {
     /// The wheel has no section.
     #[error(transparent)]
     Section(#[from] SectionError),
-    /// No arrangement was found.
+    /// No arrangement keeps everything apart. Each attempt with its reason.
     #[error("no sheet of paper holds the drawing: {}", telling(.0))]
     NoRoom(Vec<String>),
 }
@@ -47,237 +46,261 @@ fn telling(reasons: &[String]) -> &str {
 const MOST_SHEETS: usize = 60;
 /// Smallest size of the wheel on paper that still looks like a drawing of it, mm; where the order names no sheet, a larger one is taken first.
 const LEAST_ON_PAPER: f64 = 80.0;
+/// Size on paper below which a scale is not tried at all, mm.
+const TOO_SMALL: f64 = 18.0;
 /// Greatest extent of an enlarged detail or a picture, mm.
-const GREATEST_DETAIL: f64 = 120.0;
+const GREATEST_DETAIL: f64 = 130.0;
+/// How many scales of a detail are tried on one sheet.
+const DETAIL_SCALES: usize = 3;
 
-/// Draws the approval drawing: one sheet or more.
+/// Finished sheets with what they are checked against.
+#[derive(Debug, Clone)]
+pub struct Approval {
+    /// The sheets.
+    pub drawings: Vec<Drawing>,
+    /// The views on them.
+    pub views: Vec<View>,
+    /// The paper.
+    format: Format,
+    contents: Expectations,
+}
+
+/// What the check needs besides the sheets.
+#[derive(Debug, Clone)]
+struct Expectations {
+    style: view::Style,
+    requirements: Vec<crate::wheel::Requirement>,
+}
+
+impl Approval {
+    /// Checks sheets against this order's requirements: its own drawings are without violation, changed ones may not be.
+    pub fn check(&self, drawings: &[Drawing]) -> Vec<Violation> {
+        let views: Vec<&View> = self.views.iter().collect();
+        let expected = Expected {
+            format: &self.format,
+            style: &self.contents.style,
+            requirements: &self.contents.requirements,
+            views: &views,
+        };
+        acceptance::check(drawings, &expected)
+    }
+}
+
+/// Draws the approval drawing: one sheet or more, none with a violation of the acceptance check.
 ///
 /// # Errors
 /// Where the wheel has no section, or no arrangement of views and tables on any sheet keeps everything apart.
-pub fn approval(inputs: &Inputs) -> Result<Vec<Drawing>, SheetError> {
+pub fn approval(inputs: &Inputs) -> Result<Approval, SheetError> {
     let section = Section::of(&inputs.job.wheel)?;
-    let work = Work::new(inputs, &section);
-    let formats = work.formats();
-    let scales = work.scales();
-    let mut why = Vec::new();
-    // first at scales that show the wheel well, then at the smaller ones; first on one sheet, then on several
-    for single in [true, false] {
-        for large in [true, false] {
-            for format in &formats {
-                for &scale in scales.iter().filter(|&&s| work.shows_well(s) == large) {
-                    match work.attempt(format, scale, single) {
-                        Ok(sheets) => return Ok(sheets),
-                        Err(reason) => why.push(reason),
+    let work = Work {
+        contents: Contents::new(inputs, &section),
+        section: &section,
+        requests: view::plan(inputs.job, &section),
+        built: RefCell::default(),
+    };
+    work.best().map_err(SheetError::NoRoom)
+}
+
+type Built = Result<Rc<View>, String>;
+
+struct Work<'a> {
+    contents: Contents<'a>,
+    section: &'a Section,
+    requests: Vec<view::ViewRequest>,
+    /// Views by request, scale and effort: attempts share them.
+    built: RefCell<HashMap<(usize, Scale, Effort), Built>>,
+}
+
+/// What is given up to make room, the least painful first: reference sizes, then views that are not needed for a number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+struct Effort {
+    /// Whether reference sizes are drawn.
+    references: bool,
+    /// Views of this priority and below are drawn.
+    keep: u8,
+}
+
+impl Effort {
+    const ALL: [Effort; 6] = [
+        Effort { references: true, keep: 3 },
+        Effort { references: false, keep: 3 },
+        Effort { references: true, keep: 2 },
+        Effort { references: true, keep: 1 },
+        Effort { references: true, keep: 0 },
+        Effort { references: false, keep: 0 },
+    ];
+}
+
+/// One attempt.
+#[derive(Debug, Clone, Copy)]
+struct Attempt {
+    scale: Scale,
+    single: bool,
+    effort: Effort,
+}
+
+/// How many side views stand in projection with the section; the others stand where there is room.
+const IN_PROJECTION: [usize; 3] = [2, 1, 0];
+
+impl Work<'_> {
+    /// First with everything, then with less; first on one sheet, then on several; first at scales that show the wheel well.
+    fn best(&self) -> Result<Approval, Vec<String>> {
+        let formats: Vec<Settings> = self.contents.formats().iter().map(|f| self.contents.settings(f)).collect();
+        let scales = self.scales();
+        let mut reasons = Vec::new();
+        for effort in Effort::ALL {
+            for single in [true, false] {
+                for large in [true, false] {
+                    for settings in &formats {
+                        for &scale in scales.iter().filter(|&&s| self.shows_well(s) == large) {
+                            match self.attempt(settings, Attempt { scale, single, effort }) {
+                                Ok(made) => return Ok(made),
+                                Err(reason) => reasons.push(reason),
+                            }
+                        }
                     }
                 }
             }
         }
-    }
-    Err(SheetError::NoRoom(why))
-}
-
-struct Work<'a> {
-    inputs: &'a Inputs<'a>,
-    section: &'a Section,
-    style: Style,
-    requirements: Vec<Requirement>,
-    requests: Vec<ViewRequest>,
-    parts: Vec<Prepared>,
-}
-
-impl<'a> Work<'a> {
-    fn new(inputs: &'a Inputs<'a>, section: &'a Section) -> Work<'a> {
-        let job = inputs.job;
-        let mut work = Work {
-            inputs,
-            section,
-            style: Style::of(job),
-            requirements: job.requirements(),
-            requests: view::plan(job, section),
-            parts: Vec::new(),
-        };
-        work.parts = work.parts();
-        work
+        reasons.dedup();
+        Err(reasons)
     }
 
-    fn formats(&self) -> Vec<Format> {
-        match self.inputs.job.sheets.size {
-            Some(size) => vec![Format::of(size)],
-            None => Format::usual(self.style.dimensioning).to_vec(),
-        }
-    }
-
-    /// The scales of the main views, the largest first.
+    /// The scales of the main views, the largest first; none at which the wheel would be a dot, unless there is no other.
     fn scales(&self) -> Vec<Scale> {
-        self.requests.first().map_or(Vec::new(), |r| r.scales.clone())
+        let all = self.requests.first().map_or(Vec::new(), |r| r.scales.clone());
+        let d = self.contents.job().wheel.outside_diameter;
+        let visible: Vec<Scale> = all.iter().copied().filter(|s| d * s.factor() >= TOO_SMALL).collect();
+        if visible.is_empty() { all } else { visible }
     }
 
     fn shows_well(&self, scale: Scale) -> bool {
-        self.inputs.job.wheel.outside_diameter * scale.factor() >= LEAST_ON_PAPER
+        self.contents.job().wheel.outside_diameter * scale.factor() >= LEAST_ON_PAPER
     }
 
-    fn attempt(&self, format: &Format, scale: Scale, single: bool) -> Result<Vec<Drawing>, String> {
-        let wheel = &self.inputs.job.wheel;
+    fn attempt(&self, settings: &Settings, attempt: Attempt) -> Result<Approval, String> {
+        let (wheel, format, scale) = (&self.contents.job().wheel, &settings.format, attempt.scale);
         let f = scale.factor();
         if wheel.outside_diameter * f > format.frame.height() || wheel.thickness * f > format.frame.width() {
             return Err(format!("at {scale} the wheel is larger than {}", format.name()));
         }
-        let views = self.views(scale)?;
-        let stack = self.stack(self.title(format, scale, 1, 1).block);
-        let (main, others) = self.rows(&views);
-        let load = Load { stack: &stack, main, views: others, parts: &self.parts };
-        let sheets = match single {
-            true => arrange(format, &load).map(|sheet| vec![sheet]),
-            false => spread(format, &load, MOST_SHEETS),
-        };
-        let sheets = sheets.ok_or_else(|| format!("at {scale} views and tables do not fit on {}", format.name()))?;
-        let drawings = self.drawings(format, scale, &sheets);
-        let shown: Vec<&View> = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| *v)).collect();
-        let expected = Expected { format, style: &self.style, requirements: &self.requirements, views: &shown };
-        let mut violations = acceptance::check(&drawings, &expected);
-        // until every view is drawn, numbers that only the missing ones show are not asked for
-        violations.retain(|v| !matches!(v.rule, acceptance::Rule::NotOnce));
+        let main = self.main_views(attempt)?;
+        let mut reason = format!("at {scale} the main views are larger than the free part of {}", format.name());
+        for sides in IN_PROJECTION {
+            let (row, loose) = self.row(&main, sides);
+            if !settings.has_room(&row) {
+                continue;
+            }
+            let others = self.other_views(attempt)?;
+            let mut views: Vec<Vec<Row>> = loose.into_iter().map(|v| vec![Row::single(v)]).collect();
+            views.extend(others.iter().map(|sizes| sizes.iter().map(|v| Row::single(v)).collect()));
+            let load = Load { main: row, views };
+            let sheets = match attempt.single {
+                true => arrange(settings, &load).map(|sheet| vec![sheet]),
+                false => spread(settings, &load, MOST_SHEETS),
+            };
+            let Some(sheets) = sheets else {
+                reason = format!("at {scale} views and tables do not fit on {}", format.name());
+                continue;
+            };
+            match self.accepted(settings, scale, &sheets) {
+                Ok(made) => return Ok(made),
+                Err(fault) => reason = fault,
+            }
+        }
+        Err(reason)
+    }
+
+    fn accepted(&self, settings: &Settings, scale: Scale, sheets: &[Sheet]) -> Result<Approval, String> {
+        let drawings = self.contents.drawings(&settings.format, scale, sheets);
+        let views = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| (*v).clone())).collect();
+        let contents =
+            Expectations { style: self.contents.style.clone(), requirements: self.contents.requirements.clone() };
+        let made = Approval { drawings, views, format: settings.format, contents };
+        let violations = made.check(&made.drawings);
         match violations.first() {
-            None => Ok(drawings),
-            Some(first) => Err(format!("{first} ({} in all, at {scale} on {})", violations.len(), format.name())),
+            None => Ok(made),
+            Some(first) => {
+                let paper = settings.format.name();
+                Err(format!("{first} (one of {} faults at {scale} on {paper})", violations.len()))
+            }
         }
     }
 
-    /// Every view in the sizes it may have, the largest first; section, side and face views in one size.
-    fn views(&self, scale: Scale) -> Result<Vec<Vec<View>>, String> {
-        let context = Context {
-            job: self.inputs.job,
-            section: self.section,
-            style: &self.style,
-            requirements: &self.requirements,
-            shown: &self.requests,
-            references: true,
-        };
-        let main = |kind: &ViewKind| matches!(kind, ViewKind::Section | ViewKind::Side(_) | ViewKind::Face);
-        let sizes = |request: &ViewRequest| -> Result<Vec<View>, String> {
-            if main(&request.kind) {
-                return Ok(vec![view::build(request, scale, &context).map_err(|e| e.to_string())?]);
-            }
-            let mut last = format!("{:?} has no scale", request.kind);
-            let mut built = Vec::new();
-            for &s in &request.scales {
-                match view::build(request, s, &context) {
-                    Ok(v) if v.bounds.width().max(v.bounds.height()) > GREATEST_DETAIL => {
-                        "too large".clone_into(&mut last)
-                    }
-                    Ok(v) => built.push(v),
-                    Err(e) => last = e.to_string(),
-                }
-                if built.len() == 2 {
-                    break;
-                }
-            }
-            if built.is_empty() { Err(last) } else { Ok(built) }
-        };
-        self.requests.iter().map(sizes).collect()
+    fn shown(&self, effort: Effort) -> Vec<view::ViewRequest> {
+        self.requests.iter().filter(|r| r.priority <= effort.keep).cloned().collect()
     }
 
-    fn rows<'v>(&self, views: &'v [Vec<View>]) -> (Row<'v>, Vec<Vec<Row<'v>>>) {
-        let find = |kind: ViewKind| views.iter().flatten().find(|v| v.kind == kind);
+    fn build(&self, request: usize, scale: Scale, effort: Effort) -> Built {
+        let key = (request, scale, effort);
+        if let Some(view) = self.built.borrow().get(&key) {
+            return view.clone();
+        }
+        let context = Context {
+            job: self.contents.job(),
+            section: self.section,
+            style: &self.contents.style,
+            requirements: &self.contents.requirements,
+            shown: &self.shown(effort),
+            references: effort.references,
+        };
+        let view = view::build(&self.requests[request], scale, &context).map(Rc::new).map_err(|e| e.to_string());
+        self.built.borrow_mut().insert(key, view.clone());
+        view
+    }
+
+    /// The views to be drawn, by their place among the requests.
+    fn chosen(&self, effort: Effort) -> impl Iterator<Item = (usize, &view::ViewRequest)> {
+        self.requests.iter().enumerate().filter(move |(_, r)| r.priority <= effort.keep)
+    }
+
+    fn main_views(&self, attempt: Attempt) -> Result<Vec<Rc<View>>, String> {
+        let main = self.chosen(attempt.effort).filter(|(_, r)| matches!(r.kind, ViewKind::Section | ViewKind::Side(_)));
+        main.map(|(i, _)| self.build(i, attempt.scale, attempt.effort)).collect()
+    }
+
+    /// The section with so many side views beside it, and the other side views.
+    fn row<'v>(&self, views: &'v [Rc<View>], in_projection: usize) -> (Row<'v>, Vec<&'v View>) {
+        let find = |kind: ViewKind| views.iter().map(Rc::as_ref).find(|v| v.kind == kind);
         let sides: Vec<&View> = SideName::BOTH.into_iter().filter_map(|s| find(ViewKind::Side(s))).collect();
-        let main = match find(ViewKind::Section) {
-            Some(section) => Row::projected(section, &sides, self.style.projection),
+        let (beside, loose) = sides.split_at(in_projection.min(sides.len()));
+        let row = match find(ViewKind::Section) {
+            Some(section) => Row::projected(section, beside, self.contents.style.projection),
             None => Row { views: Vec::new(), width: 0.0, height: 0.0 },
         };
-        let in_main = |v: &View| matches!(v.kind, ViewKind::Section | ViewKind::Side(_));
-        let others = views.iter().filter(|sizes| sizes.first().is_some_and(|v| !in_main(v)));
-        (main, others.map(|sizes| sizes.iter().map(Row::single).collect()).collect())
+        (row, loose.to_vec())
     }
 
-    fn stack(&self, title: Block) -> Vec<Block> {
-        let width = title.width;
-        let mut stack = vec![title, tables::approval(self.inputs.job, width)];
-        if !self.inputs.stops.is_empty() {
-            stack.push(tables::not_released(self.inputs.stops, width));
-        }
-        let revisions = tables::revisions(self.inputs.job, width);
-        stack.push(revisions.block(0..revisions.len()));
-        stack
-    }
-
-    fn parts(&self) -> Vec<Prepared> {
-        let job = self.inputs.job;
-        let numbers = properties::of_section(&job.wheel, self.section, job.density());
-        let mut parts = vec![Part::Table(tables::dimensions(job, self.section, &self.requirements, &self.style))];
-        parts.extend(tables::grooves(job, &numbers, &self.style).map(Part::Table));
-        parts.push(Part::Table(tables::properties(job, &numbers, &self.style)));
-        let cut = self.title(&Format::of(SheetSize::A3), Scale::new(1, 1), 1, 1).cut;
-        let more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
-        parts.push(Part::Notes(notes::cautions(job)));
-        parts.push(Part::Notes(notes::notes(job, &self.style, &self.inputs.template.notes, &more)));
-        parts.push(Part::Whole(tables::print_check()));
-        parts.into_iter().map(Prepared::new).collect()
-    }
-
-    fn title(&self, format: &Format, scale: Scale, sheet: usize, sheets: usize) -> title_block::TitleBlock {
-        let job = self.inputs.job;
-        let head = &job.head;
-        let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
-        let status = if self.inputs.stops.is_empty() { "For approval" } else { "NOT RELEASED" };
-        let values = vec![
-            (Field::Title, head.item.clone().unwrap_or_else(|| "Altered abrasive wheel".to_owned())),
-            (Field::Customer, or_empty(&head.customer)),
-            (Field::Contact, or_empty(&head.contact)),
-            (Field::Quantity, head.quantity.map_or(String::new(), |q| q.to_string())),
-            (Field::Status, status.to_owned()),
-            (Field::CreatedBy, or_empty(&head.prepared_by)),
-            (Field::Scale, scale.to_string()),
-            (Field::Units, self.style.unit.symbol().to_owned()),
-            (Field::Paper, format.name().to_owned()),
-            (Field::Number, head.number.clone()),
-            (Field::Revision, head.revision.clone()),
-            (Field::Date, or_empty(&head.date)),
-            (Field::Sheet, format!("{sheet} / {sheets}")),
-            (Field::Fingerprint, job.fingerprint().short().to_owned()),
-        ];
-        let contents = Contents { values, projection: Some(self.style.projection) };
-        title_block::draw(self.inputs.template, &contents, &self.style.pen)
-    }
-
-    fn drawings(&self, format: &Format, scale: Scale, sheets: &[Sheet]) -> Vec<Drawing> {
-        let count = sheets.len();
-        let draw = |(i, sheet): (usize, &Sheet)| {
-            let mut items: Vec<Item> = vec![Item::Group(format.draw(&self.style.pen))];
-            for &(view, at) in &sheet.views {
-                items.push(Item::Group(view.group.clone().moved(at)));
+    /// The other views, each in the sizes it may have, the largest first.
+    fn other_views(&self, attempt: Attempt) -> Result<Vec<Vec<Rc<View>>>, String> {
+        let mut found = Vec::new();
+        for (i, request) in self.chosen(attempt.effort) {
+            match request.kind {
+                ViewKind::Section | ViewKind::Side(_) => {}
+                ViewKind::Face => found.push(self.build(i, attempt.scale, attempt.effort).map(|v| vec![v])),
+                ViewKind::HalfSection | ViewKind::Detail { .. } | ViewKind::Pictorial => {
+                    found.push(self.sizes(i, attempt.effort));
+                }
             }
-            for (block, at) in &sheet.blocks {
-                // the sheet numbers are known only now
-                let group: Group = match block.group.id.as_str() {
-                    "title-block" => self.title(format, scale, i + 1, count).block.group,
-                    _ => block.group.clone(),
-                };
-                items.push(Item::Group(group.moved(*at)));
-            }
-            self.drawing(format, items, i + 1, count)
-        };
-        sheets.iter().enumerate().map(draw).collect()
+        }
+        found.into_iter().collect()
     }
 
-    fn drawing(&self, format: &Format, items: Vec<Item>, sheet: usize, sheets: usize) -> Drawing {
-        let head = &self.inputs.job.head;
-        let item = head.item.clone().unwrap_or_else(|| "Altered abrasive wheel".to_owned());
-        let customer = head.customer.clone().unwrap_or_else(|| "the customer".to_owned());
-        Drawing {
-            title: format!("{} {} – approval drawing, sheet {sheet} of {sheets}", head.number, head.revision),
-            description: format!(
-                "{item}, for {customer}: dimensioned section and views of the altered wheel, tables, notes and title block."
-            ),
-            width: format.width,
-            height: format.height,
-            pen: self.style.pen,
-            items,
-            about: About {
-                author: head.prepared_by.clone().unwrap_or_default(),
-                subject: "Approval drawing".to_owned(),
-                date: head.date.clone().unwrap_or_default(),
-                fingerprint: self.inputs.job.fingerprint().full().to_owned(),
-            },
+    fn sizes(&self, request: usize, effort: Effort) -> Result<Vec<Rc<View>>, String> {
+        let mut last = format!("{:?} has no scale", self.requests[request].kind);
+        let mut sizes = Vec::new();
+        for &scale in &self.requests[request].scales {
+            match self.build(request, scale, effort) {
+                Ok(v) if v.bounds.width().max(v.bounds.height()) > GREATEST_DETAIL => {
+                    last = format!("{} is larger than {GREATEST_DETAIL} mm", v.id);
+                }
+                Ok(v) => sizes.push(v),
+                Err(e) => last = e,
+            }
+            if sizes.len() == DETAIL_SCALES {
+                break;
+            }
         }
+        if sizes.is_empty() { Err(last) } else { Ok(sizes) }
     }
 }

@@ -1,6 +1,6 @@
 //! Paper sizes, frames, zones and centring marks: ISO 5457 for A4 to A2, ASME Y14.1 (margins and zone counts from memory) for A to C.
 
-use crate::drawing::{Group, Item, LineRole, Pen, Text};
+use crate::drawing::{Group, Item, LineRole, Text};
 use crate::geometry::{Bounds, Point};
 use crate::order::{DrawingStyle, SheetSize};
 use crate::quantity::MM_PER_INCH;
@@ -81,28 +81,30 @@ impl Format {
         self.frame.grown(ZONE_STRIP)
     }
 
-    /// Frame, border, centring marks and zone marks, as the group `frame`.
-    pub fn draw(&self, pen: &Pen) -> Group {
+    /// Frame, border, centring marks and zone marks, as the group `frame`. A centring mark that would reach into `taken` ends at the frame.
+    pub fn draw(&self, taken: Option<Bounds>) -> Group {
         let mut group = Group { title: "Frame with zones".to_owned(), ..Group::new("frame") };
         rectangle(&mut group.items, self.border(), LineRole::TableNarrow);
         rectangle(&mut group.items, self.frame, LineRole::Frame);
-        self.centring_marks(&mut group.items);
+        self.centring_marks(&mut group.items, taken);
         let across = self.cuts(self.frame.min.x, self.frame.max.x, self.width / 2.0, true);
         let down = self.cuts(self.frame.min.y, self.frame.max.y, self.height / 2.0, false);
-        self.zones(&mut group.items, &across, &down, pen);
+        self.zones(&mut group.items, &across, &down);
         group
     }
 
-    fn centring_marks(&self, items: &mut Vec<Item>) {
+    fn centring_marks(&self, items: &mut Vec<Item>, taken: Option<Bounds>) {
         let (x, y) = (self.width / 2.0, self.height / 2.0);
         let (border, frame) = (self.border(), self.frame);
-        for (from, to) in [
-            (Point::new(x, border.max.y), Point::new(x, frame.max.y - MARK_INSIDE)),
-            (Point::new(x, border.min.y), Point::new(x, frame.min.y + MARK_INSIDE)),
-            (Point::new(border.min.x, y), Point::new(frame.min.x + MARK_INSIDE, y)),
-            (Point::new(border.max.x, y), Point::new(frame.max.x - MARK_INSIDE, y)),
+        for (from, at_frame, inwards) in [
+            (Point::new(x, border.max.y), Point::new(x, frame.max.y), Point::new(0.0, -1.0)),
+            (Point::new(x, border.min.y), Point::new(x, frame.min.y), Point::new(0.0, 1.0)),
+            (Point::new(border.min.x, y), Point::new(frame.min.x, y), Point::new(1.0, 0.0)),
+            (Point::new(border.max.x, y), Point::new(frame.max.x, y), Point::new(-1.0, 0.0)),
         ] {
-            items.push(Item::Line { from, to, role: LineRole::Frame });
+            let inside = at_frame + inwards * MARK_INSIDE;
+            let hits = taken.is_some_and(|t| t.overlaps(Bounds::of(at_frame, inside).grown(1.0)));
+            items.push(Item::Line { from, to: if hits { at_frame } else { inside }, role: LineRole::Frame });
         }
     }
 
@@ -125,12 +127,11 @@ impl Format {
     }
 
     /// ISO counts from the upper left and marks all four sides (A4 the upper and the right one only); ASME counts from the lower right.
-    fn zones(&self, items: &mut Vec<Item>, across: &[f64], down: &[f64], pen: &Pen) {
+    fn zones(&self, items: &mut Vec<Item>, across: &[f64], down: &[f64]) {
         let (border, frame) = (self.border(), self.frame);
         let sides: &[bool] = if self.size == SheetSize::A4 { &[true] } else { &[true, false] };
         let centred = [self.width / 2.0, self.height / 2.0];
         let baseline = (ZONE_STRIP - ZONE_TEXT) / 2.0;
-        let _ = pen;
         for &upper in sides {
             let (edge, inner) = if upper { (border.max.y, frame.max.y) } else { (border.min.y, frame.min.y) };
             let foot = edge.min(inner) + baseline;

@@ -1,9 +1,10 @@
 //! The approval drawing: views, tables and notes arranged on sheets of paper, and the check that nothing on them touches anything else.
 
-mod acceptance;
+pub mod acceptance;
 mod approval;
 mod arrange;
 mod block;
+mod contents;
 pub mod dimension;
 mod format;
 mod notes;
@@ -14,4 +15,4 @@ pub mod template;
 mod title_block;
 pub mod view;
 
-pub use approval::{Inputs, SheetError, approval};
+pub use approval::{Approval, Inputs, SheetError, approval};

@@ -2,10 +2,9 @@
 
 use super::block::{Block, Paragraph, TEXT_GAP};
 use super::tables::SMALL;
-use crate::drawing::{Anchor, Lettering, LineRole, measure};
+use crate::drawing::{Anchor, Lettering, Text, measure};
 use crate::geometry::Point;
 use crate::order::DrawingStyle;
-use crate::quantity::LengthUnit;
 use crate::sheet::view::Style;
 use crate::wheel::Job;
 use std::ops::Range;
@@ -77,7 +76,7 @@ impl LaidNotes {
         body.put(&mut block, self.hang, top, Anchor::Start);
         for ((mark, _), baseline) in self.lines[lines].iter().zip(&body.baselines) {
             let at = Point::new(self.hang - 1.5, top - baseline);
-            block.text(crate::drawing::Text::new(mark.clone(), at, SMALL).ended());
+            block.text(Text::new(mark.clone(), at, SMALL).ended());
         }
         block
     }
@@ -115,7 +114,6 @@ pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Note
         items.push("Double-dotted chain lines show the blank before altering.".to_owned());
     }
     items.extend(more.iter().cloned());
-    let _ = LengthUnit::Inch;
     Notes { id: "notes".to_owned(), title: "Notes".to_owned(), items, numbered: true }
 }
 
@@ -142,10 +140,8 @@ pub fn cautions(job: &Job) -> Notes {
     }
 }
 
-/// A thin rule above a block, to set notes apart.
-pub fn ruled(mut block: Block) -> Block {
-    let y = block.height + TEXT_GAP;
-    block.height = y;
-    block.rule(y, LineRole::TableNarrow);
-    block
+/// What the customer has to answer before the order can be made; `None` where nothing is open.
+pub fn questions(items: Vec<String>) -> Option<Notes> {
+    let title = "Questions to the customer".to_owned();
+    (!items.is_empty()).then_some(Notes { id: "questions".to_owned(), title, items, numbered: true })
 }

@@ -1,6 +1,6 @@
 //! The title block: the template's cells filled with what the order says (fields of ISO 7200), and the sign of the projection method.
 
-use super::block::{Block, LINE_GAP, PAD, Paragraph, TEXT_GAP, fitted};
+use super::block::{Block, LINE_GAP, PAD, TEXT_GAP, fitted};
 use super::template::{Cell, Field, Logo, Template};
 use crate::drawing::{Anchor, Fill, Item, Lettering, LineRole, Pen};
 use crate::geometry::{Bounds, Point};
@@ -15,16 +15,16 @@ const SIDE: f64 = 1.5;
 
 /// What the cells show.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Contents {
+pub struct Values {
     /// The value of each field that is plain text.
-    pub values: Vec<(Field, String)>,
+    pub texts: Vec<(Field, String)>,
     /// The projection method.
     pub projection: Option<Projection>,
 }
 
-impl Contents {
+impl Values {
     fn of(&self, field: Field) -> &str {
-        self.values.iter().find(|(f, _)| *f == field).map_or("", |(_, v)| v)
+        self.texts.iter().find(|(f, _)| *f == field).map_or("", |(_, v)| v)
     }
 }
 
@@ -38,7 +38,7 @@ pub struct TitleBlock {
 }
 
 /// Draws the title block.
-pub fn draw(template: &Template, contents: &Contents, pen: &Pen) -> TitleBlock {
+pub fn draw(template: &Template, values: &Values, pen: &Pen) -> TitleBlock {
     let mut block = Block::new("title-block", template.width, template.height);
     block.group.title = "Title block".to_owned();
     let mut cut = Vec::new();
@@ -47,12 +47,12 @@ pub fn draw(template: &Template, contents: &Contents, pen: &Pen) -> TitleBlock {
         cell_borders(&mut block, bounds);
         match cell.field {
             Field::Logo => logo(&mut block, template.shop.logo.as_ref(), bounds, pen),
-            Field::Projection => projection_sign(&mut block, contents.projection, bounds),
+            Field::Projection => projection_sign(&mut block, values.projection, bounds),
             Field::Owner => owner(&mut block, template, cell, bounds, &mut cut),
-            Field::Title => title(&mut block, template, contents, cell, bounds, &mut cut),
+            Field::Title => title(&mut block, template, values, cell, bounds, &mut cut),
             Field::DocumentType => value(&mut block, cell, &template.document_type, bounds, &mut cut),
             Field::Text => value(&mut block, cell, &cell.text, bounds, &mut cut),
-            field => value(&mut block, cell, contents.of(field), bounds, &mut cut),
+            field => value(&mut block, cell, values.of(field), bounds, &mut cut),
         }
     }
     let outer = block.bounds();
@@ -119,13 +119,13 @@ fn owner(block: &mut Block, template: &Template, cell: &Cell, bounds: Bounds, cu
 fn title(
     block: &mut Block,
     template: &Template,
-    contents: &Contents,
+    values: &Values,
     cell: &Cell,
     bounds: Bounds,
     cut: &mut Vec<(String, String)>,
 ) {
     let below = if template.has(Field::DocumentType) { "" } else { &template.document_type };
-    two_texts(block, cell, bounds, [contents.of(Field::Title), below], cut);
+    two_texts(block, cell, bounds, [values.of(Field::Title), below], cut);
 }
 
 /// A main text in the cell's lettering and a lesser one in the smallest below it.
@@ -191,9 +191,4 @@ fn projection_sign(block: &mut Block, projection: Option<Projection>, bounds: Bo
 pub fn cut_note(label: &str, text: &str) -> String {
     let label = if label.is_empty() { "Owner" } else { label };
     format!("{label}, in full: {text}")
-}
-
-/// The paragraph of one plain line, for callers that place single words.
-pub fn word(text: &str, size: f64, lettering: Lettering) -> Paragraph {
-    Paragraph::of(vec![text.to_owned()], size, lettering)
 }

@@ -23,12 +23,16 @@ pub const TEXT_TO_LINE: f64 = 0.7;
 pub const FRAME_DISTANCE: f64 = 5.0;
 /// Least distance between parallel dimension lines, mm.
 pub const LANE_PITCH: f64 = 7.0;
+/// Least distance between two dimension lines on one lane, mm.
+pub const LANE_GAP: f64 = 1.5;
 /// Least distance between a dimension line outside the part and the part, mm.
 pub const FIRST_OFFSET: f64 = 10.0;
 /// By how much lines may pass one another without crossing, mm: less than a tenth of the narrow line's width.
 const CROSS_SLACK: f64 = 0.02;
 /// Rounding of sums of paper coordinates, mm.
 const ROUNDING: f64 = 1e-6;
+/// Boxes around views end at the edges of lines and are the only link between a view and its place, mm.
+const OFFSET_ROUNDING: f64 = 0.3;
 /// Side of a cell of the search grid, mm.
 const CELL: f64 = 12.0;
 
@@ -230,18 +234,43 @@ impl SheetCheck<'_> {
     fn lanes(&mut self) {
         let lines: Vec<(&Piece, bool)> = self.parts.dimension_lines.iter().filter_map(|l| self.upright(l)).collect();
         for (i, &(a, vertical)) in lines.iter().enumerate() {
+            self.first_offset(a, vertical);
             for &(b, _) in lines[..i].iter().filter(|(b, v)| *v == vertical && b.top == a.top && b.owner != a.owner) {
                 let split = |p: Point| if vertical { (p.x, p.y) } else { (p.y, p.x) };
                 let (pitch, overlap) = side_by_side([split(a.from), split(a.to)], [split(b.from), split(b.to)]);
-                if overlap > ROUNDING && pitch < LANE_PITCH - ROUNDING {
+                let (near, limit) = match pitch < ROUNDING {
+                    true => (-overlap, LANE_GAP),
+                    false => (pitch, LANE_PITCH),
+                };
+                if (overlap > ROUNDING || pitch < ROUNDING) && near < limit - ROUNDING {
                     let what = format!(
-                        "{} is {pitch:.2} mm beside {}, less than {LANE_PITCH} mm",
+                        "{} is {near:.2} mm from {}, less than {limit} mm",
                         self.line_name(a),
                         self.line_name(b)
                     );
                     self.add(Rule::Lane, a.from.lerp(a.to, 0.5), what);
                 }
             }
+        }
+    }
+
+    /// A dimension line beside the part keeps the first offset from it.
+    fn first_offset(&mut self, line: &Piece, vertical: bool) {
+        let top = &self.parts.tops[line.top];
+        let view = self.expected.views.iter().find(|v| v.id == top.id);
+        let (Some(view), Some(on_sheet)) = (view, top.bounds) else { return };
+        let by = on_sheet.min - view.bounds.min;
+        let part = Bounds { min: view.outline.min + by, max: view.outline.max + by };
+        let (low, high, along) = match vertical {
+            true => (part.min.x - line.from.x, line.from.x - part.max.x, [part.min.y, part.max.y]),
+            false => (part.min.y - line.from.y, line.from.y - part.max.y, [part.min.x, part.max.x]),
+        };
+        let ends = if vertical { [line.from.y, line.to.y] } else { [line.from.x, line.to.x] };
+        let beside = ends[0].min(ends[1]) < along[1] && ends[0].max(ends[1]) > along[0];
+        let offset = low.max(high);
+        if beside && offset > ROUNDING && offset < FIRST_OFFSET - OFFSET_ROUNDING {
+            let what = format!("{} is {offset:.2} mm from the part, less than {FIRST_OFFSET} mm", self.line_name(line));
+            self.add(Rule::Lane, line.from.lerp(line.to, 0.5), what);
         }
     }
 

@@ -5,6 +5,6 @@ mod row;
 mod space;
 mod words;
 
-pub use pack::{Load, Sheet, arrange, spread};
+pub use pack::{Load, Settings, Sheet, arrange, spread};
 pub use row::Row;
 pub use words::{Part, Prepared};

@@ -24,44 +24,87 @@ pub struct Sheet<'a> {
     pub merit: f64,
 }
 
-/// Everything to be placed.
+/// The views to be placed.
 pub struct Load<'a> {
-    /// Blocks that stand on one another in the lower right corner, the title block first.
-    pub stack: &'a [Block],
     /// What must be on the first sheet: the views in projection.
     pub main: Row<'a>,
     /// The other views, the dearest first; of each the sizes it may have, the largest first.
     pub views: Vec<Vec<Row<'a>>>,
-    /// Tables and notes, the dearest first.
-    pub parts: &'a [Prepared],
 }
 
-/// Where tables and notes go on the first sheet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Manner {
-    /// How many of the parts stand above the corner blocks; the rest stand left of them.
-    above: usize,
-    /// Whether those are the first ones or the last.
-    first: bool,
+/// One paper size with every way of placing tables and notes on it.
+pub struct Settings<'p> {
+    /// The paper.
+    pub format: Format,
+    stack: Vec<Block>,
+    parts: &'p [Prepared],
+    words: Vec<Lettered>,
 }
 
-/// One sheet with everything on it; `None` where not everything fits.
-pub fn arrange<'a>(format: &Format, load: &Load<'a>) -> Option<Sheet<'a>> {
-    let n = load.parts.len();
-    let manners = (0..=n).flat_map(|above| [true, false].map(|first| Manner { above, first }));
-    let tried = manners.filter(|m| m.first || (m.above > 0 && m.above < n)).filter_map(|m| one_sheet(format, load, m));
-    tried.max_by(|a, b| a.merit.total_cmp(&b.merit))
+/// Tables and notes placed on a sheet.
+struct Lettered {
+    blocks: Vec<(Block, Point)>,
+    boxes: Vec<Bounds>,
+    space: Space,
 }
 
-fn one_sheet<'a>(format: &Format, load: &Load<'a>, manner: Manner) -> Option<Sheet<'a>> {
-    let mut fill = Fill::new(format, load.stack);
-    fill.words(load.parts, manner)?;
+impl<'p> Settings<'p> {
+    /// Works out every way of placing the parts; the corner blocks stand on one another in the lower right corner.
+    pub fn new(format: Format, stack: Vec<Block>, parts: &'p [Prepared]) -> Settings<'p> {
+        let mut settings = Settings { format, stack, parts, words: Vec::new() };
+        let n = parts.len();
+        let all: Vec<usize> = (0..n).collect();
+        // the first or the last parts above the corner blocks, the others beside them
+        let mut splits: Vec<(&[usize], &[usize])> = (0..=n).map(|k| all.split_at(k)).collect();
+        splits.extend((1..n).map(|k| all.split_at(k)).map(|(beside, above)| (above, beside)));
+        settings.words = splits.into_iter().filter_map(|(above, beside)| settings.lettered(above, beside)).collect();
+        settings
+    }
+
+    fn lettered(&self, above: &[usize], beside: &[usize]) -> Option<Lettered> {
+        let mut fill = Fill::new(&self.format, &self.stack);
+        let (left, foot) = (fill.corner.min.x.max(fill.area.min.x), fill.corner.max.y + BLOCK_GAP);
+        if !above.is_empty() {
+            let set = words::columns(self.parts, above, fill.area.max.x - left, fill.area.max.y - foot)?;
+            fill.put(&set, self.parts, Point::new(left, foot));
+        }
+        if !beside.is_empty() {
+            let room = fill.corner.min.x - BLOCK_GAP - fill.area.min.x;
+            let set = words::columns(self.parts, beside, room, fill.area.height())?;
+            fill.put(&set, self.parts, fill.area.min);
+        }
+        Some(Lettered { blocks: fill.sheet.blocks, boxes: fill.words, space: fill.space })
+    }
+
+    /// Whether views of this size could have room at all.
+    pub fn has_room(&self, row: &Row) -> bool {
+        let area = self.format.frame.grown(-INSET);
+        row.width <= area.width() && row.height <= area.height()
+    }
+}
+
+/// One sheet with everything on it; `None` where not everything fits. Details are as large as they can be together.
+pub fn arrange<'a>(settings: &Settings, load: &Load<'a>) -> Option<Sheet<'a>> {
+    let most = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
+    (0..most).find_map(|smaller| {
+        let tried = settings.words.iter().filter_map(|lettered| one_sheet(settings, load, lettered, smaller));
+        tried.max_by(|a, b| a.merit.total_cmp(&b.merit))
+    })
+}
+
+/// `smaller`: how many of the larger sizes of each view are passed over.
+fn one_sheet<'a>(settings: &Settings, load: &Load<'a>, lettered: &Lettered, smaller: usize) -> Option<Sheet<'a>> {
+    let mut fill = Fill::new(&settings.format, &[]);
+    fill.space = lettered.space.clone();
+    fill.words = lettered.boxes.clone();
     fill.main(&load.main)?;
     for sizes in &load.views {
-        sizes.iter().any(|row| fill.view(row)).then_some(())?;
+        let from = smaller.min(sizes.len() - 1);
+        sizes[from..].iter().any(|row| fill.view(row)).then_some(())?;
     }
     fill.settle();
     fill.judge();
+    fill.sheet.blocks = lettered.blocks.clone();
     Some(fill.sheet)
 }
 
@@ -92,30 +135,8 @@ impl<'a> Fill<'a> {
         Fill { area, corner, space, rows: Vec::new(), words: vec![corner], sheet }
     }
 
-    /// Tables and notes above and left of the corner blocks.
-    fn words(&mut self, parts: &[Prepared], manner: Manner) -> Option<()> {
-        let all: Vec<usize> = (0..parts.len()).collect();
-        let (above, beside) = if manner.first {
-            all.split_at(manner.above)
-        } else {
-            let (beside, above) = all.split_at(parts.len() - manner.above);
-            (above, beside)
-        };
-        let (left, foot) = (self.corner.min.x.max(self.area.min.x), self.corner.max.y + BLOCK_GAP);
-        if !above.is_empty() {
-            let set = words::columns(parts, above, self.area.max.x - left, self.area.max.y - foot)?;
-            self.put(&set, parts, Point::new(left, foot), true);
-        }
-        if !beside.is_empty() {
-            let room = self.corner.min.x - BLOCK_GAP - self.area.min.x;
-            let set = words::columns(parts, beside, room, self.area.height())?;
-            self.put(&set, parts, self.area.min, true);
-        }
-        Some(())
-    }
-
-    fn put(&mut self, set: &Columns, parts: &[Prepared], at: Point, low: bool) {
-        for (block, at) in set.blocks(parts, at, low) {
+    fn put(&mut self, set: &Columns, parts: &[Prepared], at: Point) {
+        for (block, at) in set.blocks(parts, at) {
             let taken = box_of(&block, at);
             self.space.occupy(taken, VIEW_GAP);
             self.words.push(taken);
@@ -174,16 +195,19 @@ impl<'a> Fill<'a> {
         self.words.iter().copied().chain(views).map(|b| b.grown(VIEW_GAP)).collect()
     }
 
-    /// Views close to each other in size and room on all sides are a merit; so is paper that shows the part.
+    /// A merit are large views, views to the left of the lettering and near the top; a fault is a large empty part.
     fn judge(&mut self) {
-        let shown: f64 = self
-            .rows
-            .iter()
-            .map(|(r, _)| r.views.iter().map(|(v, _)| v.bounds.width() * v.bounds.height()).sum::<f64>())
-            .sum();
-        let free = self.space.free().iter().map(|b| b.width() * b.height()).fold(0.0, f64::max);
-        let area = self.area.width() * self.area.height();
-        self.sheet.merit = shown / area - 0.5 * free / area;
+        let area = self.area;
+        let share = |b: Bounds| b.width() * b.height() / (area.width() * area.height());
+        let boxes: Vec<Bounds> = self.rows.iter().flat_map(|(row, spot)| row.boxes(spot.min)).collect();
+        let mut empty = Space::new(area);
+        self.words.iter().chain(&boxes).for_each(|&b| empty.occupy(b, 0.0));
+        let largest = empty.free().iter().map(|&b| share(b)).fold(0.0, f64::max);
+        let shown: f64 = boxes.iter().map(|&b| share(b)).sum();
+        let centre = self.rows.first().map_or(area.centre(), |(_, b)| b.centre());
+        let right = (centre.x - area.min.x) / area.width();
+        let low = (area.max.y - centre.y) / area.height();
+        self.sheet.merit = shown - 0.8 * largest - 0.25 * right - 0.15 * low;
     }
 }
 
@@ -215,11 +239,11 @@ fn slide(b: Bounds, area: Bounds, others: &[Bounds], along_x: bool) -> f64 {
 }
 
 /// Several sheets: the main views with what fits on the first, the rest on the following ones; `None` where the main views do not fit.
-pub fn spread<'a>(format: &Format, load: &Load<'a>, most: usize) -> Option<Vec<Sheet<'a>>> {
+pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<Vec<Sheet<'a>>> {
     let mut sheets = Vec::new();
     let mut views: Vec<&Vec<Row<'a>>> = load.views.iter().collect();
-    let mut parts: Vec<(&Prepared, usize)> = load.parts.iter().map(|p| (p, 0)).collect();
-    let mut fill = Fill::new(format, load.stack);
+    let mut parts: Vec<(&Prepared, usize)> = settings.parts.iter().map(|p| (p, 0)).collect();
+    let mut fill = Fill::new(&settings.format, &settings.stack);
     fill.main(&load.main)?;
     loop {
         views.retain(|sizes| !sizes.iter().any(|row| fill.view(row)));
@@ -240,7 +264,7 @@ pub fn spread<'a>(format: &Format, load: &Load<'a>, most: usize) -> Option<Vec<S
         if nothing || sheets.len() >= most {
             return None;
         }
-        fill = Fill::new(format, load.stack);
+        fill = Fill::new(&settings.format, &settings.stack);
     }
 }
 

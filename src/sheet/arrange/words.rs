@@ -16,7 +16,7 @@ const WIDEST_NOTES: f64 = 150.0;
 /// Most columns side by side.
 const MOST_COLUMNS: usize = 4;
 /// A table is not stretched beyond this share of its own width.
-const STRETCH: f64 = 1.35;
+const STRETCH: f64 = 1.6;
 
 /// A table or a list of notes: what can be parted between sheets.
 #[derive(Debug, Clone)]
@@ -155,13 +155,12 @@ fn set(all: &[Prepared], groups: Vec<Vec<usize>>, room: f64, most_height: f64) -
 }
 
 impl Columns {
-    /// The blocks with the places of their lower left corners, where the set's lower left corner is at `at`; columns are flush at their feet
-    /// where `low`, else at their heads.
-    pub fn blocks(&self, all: &[Prepared], at: Point, low: bool) -> Vec<(Block, Point)> {
+    /// The blocks with the places of their lower left corners, where the set's lower left corner is at `at`; columns are flush at their feet.
+    pub fn blocks(&self, all: &[Prepared], at: Point) -> Vec<(Block, Point)> {
         let mut x = at.x;
         let mut found = Vec::new();
         for (parts, width, height) in &self.columns {
-            let mut top = at.y + if low { *height } else { self.height };
+            let mut top = at.y + height;
             for &i in parts {
                 let block = all[i].block(*width);
                 top -= block.height;

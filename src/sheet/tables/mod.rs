@@ -8,7 +8,7 @@ mod properties;
 pub use approval::{approval, not_released, print_check, revisions};
 pub use dimensions::{dimensions, unit_name};
 pub use grooves::grooves;
-pub use properties::{designation, properties};
+pub use properties::properties;
 
 /// Capital height of tables and notes, mm.
 pub const SMALL: f64 = 2.5;

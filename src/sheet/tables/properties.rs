@@ -52,6 +52,9 @@ fn highest_speed(job: &Job, style: &Style) -> String {
 
 fn mass(numbers: &Properties, style: &Style) -> String {
     match numbers.wheel.mass {
+        Some(kg) if kg < 0.1 => {
+            format!("{} g ({} oz), calculated", significant(kg * 1000.0, style), significant(kg / POUND * 16.0, style))
+        }
         Some(kg) => format!("{} kg ({} lb), calculated", significant(kg, style), significant(kg / POUND, style)),
         None => "not known: the density is not given".to_owned(),
     }

@@ -1,0 +1,184 @@
+//! What is lettered on the sheets besides the views: title block, corner blocks, tables and notes of one order.
+
+use super::approval::Inputs;
+use super::arrange::{Part, Prepared, Settings, Sheet};
+use super::block::Block;
+use super::format::Format;
+use super::notes;
+use super::tables;
+use super::template::{Field, Template};
+use super::title_block::{self, TitleBlock, Values};
+use super::view::{Scale, Style};
+use crate::drawing::{About, Drawing, Group, Item};
+use crate::geometry::{Bounds, Point};
+use crate::order::SheetSize;
+use crate::properties;
+use crate::rules::{Finding, Severity};
+use crate::section::Section;
+use crate::wheel::{Job, Requirement};
+
+/// What is lettered, worked out once for all attempts.
+pub struct Contents<'a> {
+    inputs: &'a Inputs<'a>,
+    /// How things are written.
+    pub style: Style,
+    /// Every number that must be drawn.
+    pub requirements: Vec<Requirement>,
+    parts: Vec<Prepared>,
+}
+
+impl<'a> Contents<'a> {
+    /// The lettering of an order.
+    pub fn new(inputs: &'a Inputs<'a>, section: &Section) -> Contents<'a> {
+        let job = inputs.job;
+        let (style, requirements) = (Style::of(job), job.requirements());
+        let mut contents = Contents { inputs, style, requirements, parts: Vec::new() };
+        contents.parts = contents.parts(section);
+        contents
+    }
+
+    /// The order.
+    pub fn job(&self) -> &'a Job {
+        self.inputs.job
+    }
+
+    /// The paper sizes to try.
+    pub fn formats(&self) -> Vec<Format> {
+        match self.job().sheets.size {
+            Some(size) => vec![Format::of(size)],
+            None => Format::usual(self.style.dimensioning).to_vec(),
+        }
+    }
+
+    /// The places tables and notes can take on a paper size.
+    pub fn settings(&self, format: &Format) -> Settings<'_> {
+        // the scale is printed later; its length does not change the block
+        let stack = self.stack(self.title(format, Scale::new(1, 1), [1, 1]).block);
+        Settings::new(*format, stack, &self.parts)
+    }
+
+    fn stops(&self) -> Vec<String> {
+        self.findings(Severity::Stop).map(|f| f.message.clone()).collect()
+    }
+
+    fn findings(&self, severity: Severity) -> impl Iterator<Item = &'a Finding> {
+        self.inputs.findings.iter().filter(move |f| f.severity == severity)
+    }
+
+    /// The blocks of the lower right corner, the title block first.
+    fn stack(&self, title: Block) -> Vec<Block> {
+        let (width, stops) = (title.width, self.stops());
+        let mut stack = vec![title, tables::approval(self.job(), width)];
+        if !stops.is_empty() {
+            stack.push(tables::not_released(&stops, width));
+        }
+        let revisions = tables::revisions(self.job(), width);
+        stack.push(revisions.block(0..revisions.len()));
+        stack
+    }
+
+    fn parts(&self, section: &Section) -> Vec<Prepared> {
+        let job = self.job();
+        let numbers = properties::of_section(&job.wheel, section, job.density());
+        let mut parts = vec![Part::Table(tables::dimensions(job, section, &self.requirements, &self.style))];
+        parts.extend(tables::grooves(job, &numbers, &self.style).map(Part::Table));
+        parts.push(Part::Table(tables::properties(job, &numbers, &self.style)));
+        let cut = self.title(&Format::of(SheetSize::A3), Scale::new(1, 1), [1, 1]).cut;
+        let more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
+        parts.push(Part::Notes(notes::cautions(job)));
+        parts.push(Part::Notes(notes::notes(job, &self.style, &self.template().notes, &more)));
+        let asked: Vec<String> = self.findings(Severity::Ask).map(|f| f.message.clone()).collect();
+        parts.extend(notes::questions(asked).map(Part::Notes));
+        parts.push(Part::Whole(tables::print_check()));
+        parts.into_iter().map(Prepared::new).collect()
+    }
+
+    fn template(&self) -> &'a Template {
+        self.inputs.template
+    }
+
+    /// The title block of sheet n of m.
+    fn title(&self, format: &Format, scale: Scale, [sheet, sheets]: [usize; 2]) -> TitleBlock {
+        let head = &self.job().head;
+        let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
+        let stopped = self.findings(Severity::Stop).next().is_some();
+        let status = if stopped { "NOT RELEASED" } else { "For approval" };
+        let values = vec![
+            (Field::Title, item(self.job())),
+            (Field::Customer, or_empty(&head.customer)),
+            (Field::Contact, or_empty(&head.contact)),
+            (Field::Quantity, head.quantity.map_or(String::new(), |q| q.to_string())),
+            (Field::Status, status.to_owned()),
+            (Field::CreatedBy, or_empty(&head.prepared_by)),
+            (Field::Scale, scale.to_string()),
+            (Field::Units, self.style.unit.symbol().to_owned()),
+            (Field::Paper, format.name().to_owned()),
+            (Field::Number, head.number.clone()),
+            (Field::Revision, head.revision.clone()),
+            (Field::Date, or_empty(&head.date)),
+            (Field::Sheet, format!("{sheet} / {sheets}")),
+            (Field::Fingerprint, self.job().fingerprint().short().to_owned()),
+        ];
+        let values = Values { texts: values, projection: Some(self.style.projection) };
+        title_block::draw(self.template(), &values, &self.style.pen)
+    }
+
+    /// The finished sheets.
+    pub fn drawings(&self, format: &Format, scale: Scale, sheets: &[Sheet]) -> Vec<Drawing> {
+        let count = sheets.len();
+        let draw = |(i, sheet): (usize, &Sheet)| {
+            let mut items: Vec<Item> = vec![Item::Group(format.draw(corner_of(sheet)))];
+            for &(view, at) in &sheet.views {
+                items.push(Item::Group(view.group.clone().moved(at)));
+            }
+            for (block, at) in &sheet.blocks {
+                // scale and sheet numbers are known only now
+                let group: Group = match block.group.id.as_str() {
+                    "title-block" => self.title(format, scale, [i + 1, count]).block.group,
+                    _ => block.group.clone(),
+                };
+                items.push(Item::Group(group.moved(*at)));
+            }
+            self.drawing(format, items, [i + 1, count])
+        };
+        sheets.iter().enumerate().map(draw).collect()
+    }
+
+    fn drawing(&self, format: &Format, items: Vec<Item>, [sheet, sheets]: [usize; 2]) -> Drawing {
+        let head = &self.job().head;
+        let customer = head.customer.clone().unwrap_or_else(|| "the customer".to_owned());
+        let stopped = match self.findings(Severity::Stop).next() {
+            Some(_) => " NOT RELEASED: a rule stops the order.",
+            None => "",
+        };
+        Drawing {
+            title: format!("{} {} – approval drawing, sheet {sheet} of {sheets}", head.number, head.revision),
+            description: format!(
+                "{}, for {customer}: section and views of the altered wheel with dimensions, tables, notes and title block.{stopped}",
+                item(self.job())
+            ),
+            width: format.width,
+            height: format.height,
+            pen: self.style.pen,
+            items,
+            about: About {
+                author: head.prepared_by.clone().unwrap_or_default(),
+                subject: "Approval drawing".to_owned(),
+                date: head.date.clone().unwrap_or_default(),
+                fingerprint: self.job().fingerprint().full().to_owned(),
+            },
+        }
+    }
+}
+
+/// The box around the blocks that abut on the frame.
+fn corner_of(sheet: &Sheet) -> Option<Bounds> {
+    let abut = |id: &str| matches!(id, "title-block" | "approval" | "not-released" | "table-revisions");
+    let boxes = sheet.blocks.iter().filter(|(b, _)| abut(&b.group.id));
+    boxes.map(|(b, at)| Bounds { min: *at, max: *at + Point::new(b.width, b.height) }).reduce(Bounds::union)
+}
+
+/// What the wheel is for, in the customer's words where the order has them.
+fn item(job: &Job) -> String {
+    job.head.item.clone().filter(|i| !i.trim().is_empty()).unwrap_or_else(|| "Altered abrasive wheel".to_owned())
+}

@@ -1,0 +1,185 @@
+//! Sheets with one fault put in: the check finds it. One test for each row of the acceptance table.
+
+use super::{case, draw};
+use wheeldraft::drawing::{Drawing, Group, Item, LineRole, Text};
+use wheeldraft::geometry::{Contour, Point};
+use wheeldraft::sheet::Approval;
+use wheeldraft::sheet::acceptance::Rule;
+
+fn made() -> Approval {
+    let made = draw(&case("three-step-recess-both-sides")).unwrap();
+    assert_eq!(made.check(&made.drawings), [], "the sheets are clean before they are doctored");
+    made
+}
+
+/// The group of this id or dimension anywhere on the sheet.
+fn find<'a>(items: &'a mut [Item], wanted: &dyn Fn(&Group) -> bool) -> Option<&'a mut Group> {
+    for item in items {
+        if let Item::Group(group) = item {
+            if wanted(group) {
+                return Some(group);
+            }
+            if let Some(found) = find(&mut group.items, wanted) {
+                return Some(found);
+            }
+        }
+    }
+    None
+}
+
+/// Doctors the first sheet that has the group, checks, and wants a violation of the rule.
+#[track_caller]
+fn doctored(rule: Rule, wanted: impl Fn(&Group) -> bool, fault: impl Fn(&mut Group)) {
+    let made = made();
+    let mut sheets = made.drawings.clone();
+    let group = sheets.iter_mut().find_map(|s| find(&mut s.items, &wanted)).expect("the group to doctor");
+    fault(group);
+    let found = made.check(&sheets);
+    assert!(found.iter().any(|v| v.rule == rule), "no {rule:?} among {found:#?}");
+}
+
+fn id(id: &str) -> impl Fn(&Group) -> bool + '_ {
+    move |g| g.id == id
+}
+
+fn dimension(name: &str) -> impl Fn(&Group) -> bool + '_ {
+    move |g| g.dimension == name
+}
+
+fn first_text(group: &mut Group) -> &mut Text {
+    fn walk(items: &mut [Item]) -> Option<&mut Text> {
+        items.iter_mut().find_map(|i| match i {
+            Item::Text(t) => Some(t),
+            Item::Group(g) => walk(&mut g.items),
+            _ => None,
+        })
+    }
+    walk(&mut group.items).expect("a text")
+}
+
+fn moved(group: &mut Group, x: f64, y: f64) {
+    *group = group.clone().moved(Point::new(x, y));
+}
+
+#[test]
+fn text_near_a_text() {
+    doctored(Rule::TextToText, id("cautions"), |g| {
+        let mut copy = first_text(g).clone();
+        // two lines of capitals of 2.5 mm with 0.9 mm between them
+        copy.at = copy.at + Point::new(0.0, 2.5 + 0.9);
+        copy.content = "HEM".to_owned();
+        g.items.push(Item::Text(copy));
+    });
+}
+
+#[test]
+fn text_near_a_line() {
+    doctored(Rule::TextToLine, id("table-dimensions"), |g| first_text(g).at.x -= 1.2);
+    doctored(Rule::TextToLine, id("title-block"), |g| first_text(g).at.y -= 4.0);
+}
+
+#[test]
+fn a_line_across_a_text() {
+    doctored(Rule::TextToLine, id("cautions"), |g| {
+        let at = first_text(g).at;
+        g.items.push(Item::Line { from: at, to: at + Point::new(20.0, 1.0), role: LineRole::Fine });
+    });
+}
+
+#[test]
+fn crossing_dimension_lines() {
+    doctored(Rule::Crossing, dimension("outside_diameter"), |g| {
+        let b = Item::Group(g.clone()).bounds().unwrap();
+        g.items.push(Item::Line {
+            from: b.centre() - Point::new(200.0, 0.0),
+            to: b.centre() + Point::new(200.0, 0.0),
+            role: LineRole::Dimension,
+        });
+    });
+}
+
+#[test]
+fn dimension_lines_too_near_to_each_other_or_to_the_part() {
+    for (x, y) in [(-3.0, 0.0), (3.0, 0.0)] {
+        let made = made();
+        let mut hit = false;
+        for name in ["outside_diameter", "bore", "side_a.recess.0.diameter", "side_b.recess.0.diameter"] {
+            let mut sheets = made.drawings.clone();
+            if let Some(group) = sheets.iter_mut().find_map(|s| find(&mut s.items, &dimension(name))) {
+                moved(group, x, y);
+                hit |= made.check(&sheets).iter().any(|v| v.rule == Rule::Lane);
+            }
+        }
+        assert!(hit, "no dimension moved by {x} comes too near");
+    }
+}
+
+#[test]
+fn outside_the_frame() {
+    doctored(Rule::OutsideFrame, id("cautions"), |g| moved(g, -400.0, 0.0));
+    doctored(Rule::OutsideFrame, id("view-section"), |g| moved(g, 0.0, 150.0));
+    doctored(Rule::OutsideFrame, id("title-block"), |g| moved(g, 3.0, 0.0));
+    doctored(Rule::OutsideFrame, id("frame"), |g| moved(g, 30.0, 0.0));
+}
+
+#[test]
+fn over_a_table_the_title_block_or_another_view() {
+    let made = made();
+    let bounds = |name: &str| {
+        let mut sheets = made.drawings.clone();
+        let group = sheets.iter_mut().find_map(|s| find(&mut s.items, &id(name))).expect(name);
+        Item::Group(group.clone()).bounds().unwrap().centre()
+    };
+    for (what, over) in
+        [("cautions", "title-block"), ("view-section", "table-dimensions"), ("print-check", "view-section")]
+    {
+        let from = if what == "cautions" { bounds("table-dimensions") } else { bounds(what) };
+        let by = bounds(over) - from;
+        doctored(Rule::Overlap, id(if what == "cautions" { "table-dimensions" } else { what }), |g| {
+            moved(g, by.x, by.y)
+        });
+    }
+}
+
+#[test]
+fn a_number_missing_or_drawn_twice() {
+    doctored(Rule::NotOnce, dimension("bore"), |g| *g = Group::new("nothing"));
+    doctored(Rule::NotOnce, id("view-section"), |g| {
+        let twin = find(&mut g.items, &dimension("thickness")).unwrap().clone();
+        g.items.push(Item::Group(twin.moved(Point::new(0.0, 30.0))));
+    });
+    doctored(Rule::NotOnce, dimension("bore"), |g| g.dimension = "bore_hole".to_owned());
+}
+
+#[test]
+fn a_number_that_is_not_what_is_drawn() {
+    doctored(Rule::WrongValue, dimension("outside_diameter"), |g| {
+        let texts: Vec<&mut Item> = g.items.iter_mut().filter(|i| matches!(i, Item::Text(_))).collect();
+        for item in texts {
+            if let Item::Text(t) = item {
+                t.content = t.content.replace("610", "601");
+            }
+        }
+    });
+    // one arrowhead shifted along the axis by a tenth of a millimetre on paper
+    doctored(Rule::WrongValue, dimension("outside_diameter"), |g| {
+        let is_head = |i: &&mut Item| matches!(i, Item::Contour { contour, .. } if contour.edges().len() == 3);
+        let head = g.items.iter_mut().find(is_head).expect("an arrowhead");
+        *head = head.clone().moved(Point::new(0.0, 0.1));
+    });
+}
+
+#[test]
+fn what_stands_in_no_group_is_checked_as_well() {
+    let made = made();
+    let mut sheets: Vec<Drawing> = made.drawings.clone();
+    let at = Point::new(sheets[0].width - 100.0, 20.0);
+    sheets[0].items.push(Item::Text(Text::new("stray", at, 3.5)));
+    assert!(made.check(&sheets).iter().any(|v| v.rule == Rule::Overlap));
+    let mut sheets = made.drawings.clone();
+    let corners = [Point::new(-5.0, -5.0), Point::new(1.0, -5.0), Point::new(0.0, 2.0)];
+    let contour = Contour::polygon(&corners).unwrap();
+    let fill = wheeldraft::drawing::Fill::Solid;
+    sheets[0].items.push(Item::Contour { contour, role: None, fill });
+    assert!(made.check(&sheets).iter().any(|v| v.rule == Rule::OutsideFrame));
+}

@@ -1,0 +1,80 @@
+//! Every paper size, both styles, both projection methods.
+
+use super::{case, draw};
+use serde_json::json;
+use wheeldraft::drawing::{Drawing, Item};
+
+fn texts(drawing: &Drawing) -> Vec<String> {
+    fn walk(items: &[Item], into: &mut Vec<String>) {
+        for item in items {
+            match item {
+                Item::Text(t) => into.push(t.content.clone()),
+                Item::Group(g) => walk(&g.items, into),
+                _ => {}
+            }
+        }
+    }
+    let mut found = Vec::new();
+    walk(&drawing.items, &mut found);
+    found
+}
+
+#[test]
+fn every_paper_size_has_its_exact_measures() {
+    // ISO 216: A4 210 × 297; ASME Y14.1: A 8.5 × 11 in, here lying
+    for (name, width, height) in [
+        ("A4", 210.0, 297.0),
+        ("A3", 420.0, 297.0),
+        ("A2", 594.0, 420.0),
+        ("A", 279.4, 215.9),
+        ("B", 431.8, 279.4),
+        ("C", 558.8, 431.8),
+    ] {
+        for (units, style) in [("mm", "iso"), ("in", "us")] {
+            let d = if units == "mm" { 350.0 } else { 14.0 };
+            let order = json!({"order": {"number": "S1", "revision": "A"}, "units": units,
+                "wheel": {"outside_diameter": d, "thickness": d / 10.0, "bore": d / 3.5, "side_a": {"corner": {"radius": d / 100.0}}},
+                "drawing": {"sheet": name, "style": style}});
+            let made = draw(&order).unwrap_or_else(|e| panic!("{name} {style}: {e}"));
+            for sheet in &made.drawings {
+                assert!((sheet.width - width).abs() < 1e-9 && (sheet.height - height).abs() < 1e-9, "{name}");
+                let all = texts(sheet);
+                assert!(all.iter().any(|t| t == name), "the title block names the paper {name}");
+                assert!(all.iter().any(|t| t.contains("this bar is 100 mm long")), "{name} has a check bar");
+                assert!(all.iter().any(|t| t == "not approved") && all.iter().any(|t| t == "Revisions"));
+            }
+            let all: Vec<String> = made.drawings.iter().flat_map(texts).collect();
+            let caution = all.iter().any(|t| t.contains("only the speed test proves a wheel"));
+            assert!(caution, "{name} carries the cautions");
+        }
+    }
+}
+
+#[test]
+fn decimal_signs_are_never_mixed() {
+    for (style, wrong) in [("iso", '.'), ("us", ',')] {
+        let mut order = case("tiny-wheel");
+        order["drawing"] = json!({"style": style, "dual_units": true});
+        order["order"] = json!({"number": "S2", "revision": "A"});
+        for text in draw(&order).unwrap().drawings.iter().flat_map(texts) {
+            let digits: Vec<char> = text.chars().collect();
+            let mixed = digits.windows(3).any(|w| w[0].is_ascii_digit() && w[1] == wrong && w[2].is_ascii_digit());
+            assert!(!mixed, "{style}: `{text}`");
+        }
+    }
+}
+
+#[test]
+fn the_grooved_side_stands_where_the_projection_method_puts_it() {
+    for (projection, left_first) in [("third", true), ("first", false)] {
+        let mut order = case("dual-units");
+        order["drawing"] = json!({"projection": projection});
+        let made = draw(&order).unwrap();
+        let x = |id: &str| {
+            let find = |i: &Item| matches!(i, Item::Group(g) if g.id == id);
+            let item = made.drawings[0].items.iter().find(|i| find(i)).expect(id);
+            item.bounds().unwrap().centre().x
+        };
+        assert_eq!(x("view-side-a") < x("view-section"), left_first, "{projection} angle");
+    }
+}
