@@ -1,4 +1,4 @@
-//! Reads an order file and prints the numbers of its wheel: `cargo run --example volume_of_a_wheel -- demo-data/1042-b.json`.
+//! Reads an order file and prints the numbers of its wheel: `cargo run --example volume_of_a_wheel -- demo-data/1042.json`.
 //! Without a file it takes a small recessed and grooved wheel.
 
 #![allow(clippy::print_stdout)]
