@@ -45,7 +45,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
 }
 
 /// The title block the order names: the built-in one, or a file seen from the order's own folder.
-fn template(job: &Job, order: &Path) -> Result<Template, Failure> {
+pub(super) fn template(job: &Job, order: &Path) -> Result<Template, Failure> {
     let named = job.sheets.title_block.as_deref().unwrap_or("plain");
     let wrong =
         |e: crate::sheet::template::TemplateError| Failure::new(format!("{named}: {}: {}", e.place, e.message), e.hint);

@@ -16,6 +16,8 @@ mod draw;
 mod failure;
 pub mod files;
 mod grooves;
+mod inspect;
+mod label;
 mod manual;
 mod messages;
 mod new;
@@ -64,6 +66,10 @@ enum Command {
     Draw(draw::Args),
     /// Find the stock wheels an order can be made of, best first, and why the others cannot.
     Blanks(blanks::Args),
+    /// Write the inspection sheet, or judge a filled-in one and write the certificate.
+    Inspect(inspect::Args),
+    /// Make the labels of the wheels.
+    Label(label::Args),
     /// Compare two states of an order in words, numbers and one overlaid picture.
     Compare(compare::Args),
     /// Write the machine files: DXF for the profile and the grooves, index tables, control programs.
@@ -87,6 +93,8 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Grooves(args) => grooves::run(args, desk),
         Command::Draw(args) => draw::run(args, desk),
         Command::Blanks(args) => blanks::run(args, desk),
+        Command::Inspect(args) => inspect::run(args, desk),
+        Command::Label(args) => label::run(args, desk),
         Command::Compare(args) => compare::run(args, desk),
         Command::Cut(args) => cut::run(args, desk),
         Command::Approve(args) => approve::run(args, desk),

@@ -1,9 +1,10 @@
 //! Papers as files: the ending of the name picks the format.
 
 use super::failure::shown;
-use super::{Desk, Failure, files};
+use super::{Desk, Failure, Outcome, files};
 use crate::drawing::Drawing;
 use crate::export::{pdf, png, svg};
+use crate::pack::standing::Standing;
 use std::path::{Path, PathBuf};
 
 /// Dots per inch of pictures.
@@ -18,6 +19,18 @@ pub fn write(file: &Path, sheets: &[Drawing], desk: &Desk) -> Result<(), Failure
     files::write_all(&made)?;
     desk.remark(&files::written(made.iter().map(|(path, _)| path)));
     Ok(())
+}
+
+/// How a command ends whose paper is made: stopped orders get theirs too, marked.
+pub fn outcome(standing: &Standing, desk: &Desk) -> Outcome {
+    if !standing.is_stopped() {
+        return Outcome::Made;
+    }
+    for stop in standing.stops() {
+        desk.remark(&format!("stop: {stop}"));
+    }
+    desk.remark("The rules stop this order: the paper says NOT RELEASED. `wheeldraft check` says more.");
+    Outcome::Stopped
 }
 
 /// The files of a paper with their bytes.

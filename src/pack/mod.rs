@@ -1,6 +1,7 @@
 //! From an order to named files as bytes; the command line and the page both call it, so they agree byte for byte.
 
 pub mod machine;
+pub mod standing;
 
 use sha2::{Digest, Sha256};
 

@@ -10,7 +10,7 @@ use crate::shop::written::length;
 use crate::wheel::Job;
 
 /// Height of the picture of the whole, mm.
-const WHOLE: f64 = 62.0;
+const WHOLE: f64 = 70.0;
 /// Width and height of an enlargement, mm.
 const DETAIL: (f64, f64) = (56.0, 34.0);
 /// Most enlargements side by side.
@@ -161,7 +161,7 @@ impl Overlay {
         for (centre, d) in corners {
             let f = |(paper, real): (f64, f64)| paper / real;
             let scale = SCALES.into_iter().rev().find(|s| d * f(*s) >= SEEN).unwrap_or(SCALES[0]);
-            let apart = |c: &Detail| c.centre.distance(centre) * f(c.scale) > DETAIL.1 / 2.0;
+            let apart = |c: &Detail| c.centre.distance(centre) * f(c.scale) > DETAIL.0;
             if chosen.len() < DETAILS && chosen.iter().all(apart) {
                 chosen.push(Detail { centre, scale });
             }

@@ -4,6 +4,7 @@ use super::items::{Dimension, Item, items};
 use super::record::Field;
 use super::verdict::{Inspection, Judged, Verdict};
 use crate::drawing::Drawing;
+use crate::order::DrawingStyle;
 use crate::quantity::trimmed;
 use crate::shop::cautions::cautions;
 use crate::shop::designation::designation;
@@ -38,31 +39,45 @@ fn required(item: &Item, written: &Written) -> String {
     }
 }
 
+/// Both limits with equal decimals; dashes without a tolerance.
+fn limits(item: &Item, written: &Written) -> [String; 2] {
+    let Some((low, high)) = item.limits() else { return ["–", "–"].map(str::to_owned) };
+    let both = [low, high].map(|v| shown(v, item, written));
+    let digits = |text: &String| text.trim_end_matches('°').split_once(['.', ',']).map_or(0, |(_, d)| d.len());
+    let most = both.iter().map(digits).max().unwrap_or(0);
+    let sign = if written.dimensioning == DrawingStyle::Iso { "," } else { "." };
+    both.map(|text| {
+        let (number, degree) = text.strip_suffix('°').map_or((text.as_str(), ""), |n| (n, "°"));
+        let zeros = "0".repeat(most - digits(&text));
+        let point = if digits(&text) == 0 && most > 0 { sign } else { "" };
+        format!("{number}{point}{zeros}{degree}")
+    })
+}
+
 fn columns(last: &[(&str, f64)]) -> Vec<Column> {
     let mut columns = vec![
-        Column::new("No.", 0.8, Align::Right),
-        Column::new("Letter", 1.0, Align::Left),
-        Column::new("Characteristic", 4.6, Align::Left),
-        Column::new("Place", 1.6, Align::Left),
-        Column::new("Required", 2.8, Align::Left),
-        Column::new("Low", 1.4, Align::Right),
-        Column::new("High", 1.4, Align::Right),
+        Column::new("No.", 1.0, Align::Right),
+        Column::new("Letter", 1.5, Align::Left),
+        Column::new("Characteristic", 5.2, Align::Left),
+        Column::new("Place", 2.4, Align::Left),
+        Column::new("Required", 3.2, Align::Left),
+        Column::new("Low", 1.7, Align::Right),
+        Column::new("High", 1.7, Align::Right),
     ];
     columns.extend(last.iter().map(|(label, share)| Column::new(*label, *share, Align::Right)));
     columns
 }
 
 fn first_cells(item: &Item, written: &Written) -> Vec<Cell> {
-    let limits = item.limits();
-    let limit = |v: Option<f64>| Cell::new(v.map_or("–".to_owned(), |v| shown(v, item, written)));
+    let [low, high] = limits(item, written);
     vec![
         Cell::new(item.number.to_string()),
         Cell::new(&item.letter),
         Cell::new(&item.label),
         Cell::new(&item.place),
         Cell::new(required(item, written)),
-        limit(limits.map(|l| l.0)),
-        limit(limits.map(|l| l.1)),
+        Cell::new(low),
+        Cell::new(high),
     ]
 }
 
@@ -102,7 +117,7 @@ pub fn sheet(job: &Job, sample: u32, bar: &str) -> Vec<Drawing> {
         &Field::ALL.map(|f| (label_with_unit(f), String::new())).each_ref().map(|(l, t)| (l.as_str(), t.clone())),
         2,
     );
-    let mut grid = Grid { row_height: WRITE, ..Grid::new(columns(&[("Measured", 2.4), ("Verdict", 1.6)])) };
+    let mut grid = Grid { row_height: WRITE, ..Grid::new(columns(&[("Measured", 2.2), ("Verdict", 1.9)])) };
     grid.rows = items(job, sample)
         .iter()
         .map(|item| first_cells(item, &written).into_iter().chain([Cell::default(), Cell::default()]).collect())
@@ -202,7 +217,7 @@ fn tests(inspection: &Inspection) -> Grid {
 }
 
 fn worst(inspection: &Inspection, written: &Written) -> Grid {
-    let mut grid = Grid::new(columns(&[("Measured", 1.6), ("Used", 1.2)]));
+    let mut grid = Grid::new(columns(&[("Measured", 2.2), ("Used", 1.6)]));
     grid.rows = inspection
         .worst()
         .into_iter()
@@ -219,7 +234,7 @@ fn measured(judged: &Judged, written: &Written) -> Cell {
 }
 
 fn all(inspection: &Inspection, written: &Written) -> Grid {
-    let mut grid = Grid::new(columns(&[("Measured", 1.6), ("Verdict", 1.6)]));
+    let mut grid = Grid::new(columns(&[("Measured", 2.2), ("Verdict", 2.0)]));
     let row = |j: &Judged| {
         first_cells(&j.item, written).into_iter().chain([measured(j, written), Cell::new(j.verdict.word())]).collect()
     };

@@ -3,6 +3,7 @@
 use super::items::Item;
 use super::measured::Measured;
 use super::record::{Record, TestResult};
+use crate::rules::{LimitKey, Outcome, ShopRules};
 use crate::shop::speed::{marked_speed, test_rpm};
 use crate::shop::stock::RowProblem;
 use crate::tolerance::SAME_LENGTH;
@@ -78,6 +79,18 @@ pub struct RuleLimits {
     pub test_factor: f64,
     /// Greatest static unbalance, g at the periphery.
     pub permitted_unbalance: Option<f64>,
+}
+
+impl RuleLimits {
+    /// The limits of an order: the factor of the shop's rules, and the unbalance that the rule of the balance limit found, where it could.
+    pub fn of(job: &Job, shop: &ShopRules, outcome: &Outcome) -> RuleLimits {
+        let found = outcome.findings.iter().find(|f| f.id == "balance-limit").and_then(|f| f.measured);
+        RuleLimits {
+            test_factor: shop.number(LimitKey::SpeedTestFactor),
+            // g·mm at the radius of the periphery
+            permitted_unbalance: found.map(|u| u / job.wheel.outside_radius()),
+        }
+    }
 }
 
 /// Judges a filled-in sheet.

@@ -21,17 +21,18 @@ pub fn code(text: &str, at: Point, size: f64) -> Option<Group> {
     let is_dark = |row: usize, column: usize| colors[row * n + column] == Color::Dark;
     let mut group = Group::new("code");
     group.title = format!("Code: {text}");
-    for row in 0..n {
-        let mut column = 0;
-        while column < n {
-            let run = (column..n).take_while(|&c| is_dark(row, c)).count();
-            if run > 0 {
-                // rows are counted from the top
-                let (x, y) = ((column + QUIET) as f64, (n + QUIET - row - 1) as f64);
-                let low = at + Point::new(x * module, y * module);
-                group.items.extend(dark(low, run as f64 * module, module));
-            }
-            column += run.max(1);
+    // rows first, then columns over them, so that no hairline shows between neighbouring rows on a screen
+    for line in 0..n {
+        for (start, length) in runs(n, |i| is_dark(line, i)) {
+            let low = Point::new((start + QUIET) as f64, (n + QUIET - line - 1) as f64);
+            group.items.extend(dark(at + low * module, length as f64 * module, module));
+        }
+    }
+    for line in 0..n {
+        for (start, length) in runs(n, |i| is_dark(i, line)).into_iter().filter(|(_, length)| *length > 1) {
+            // rows are counted from the top
+            let low = Point::new((line + QUIET) as f64, (n + QUIET - start - length) as f64);
+            group.items.extend(dark(at + low * module, module, length as f64 * module));
         }
     }
     Some(group)
@@ -41,4 +42,18 @@ fn dark(low: Point, width: f64, height: f64) -> Option<Item> {
     let at = |dx: f64, dy: f64| low + Point::new(dx, dy);
     let contour = Contour::polygon(&[at(0.0, 0.0), at(width, 0.0), at(width, height), at(0.0, height)]).ok()?;
     Some(Item::Contour { contour, role: None, fill: Fill::Solid })
+}
+
+/// Starts and lengths of the runs in which something holds.
+fn runs(n: usize, holds: impl Fn(usize) -> bool) -> Vec<(usize, usize)> {
+    let mut found = Vec::new();
+    let mut i = 0;
+    while i < n {
+        let length = (i..n).take_while(|&k| holds(k)).count();
+        if length > 0 {
+            found.push((i, length));
+        }
+        i += length.max(1);
+    }
+    found
 }

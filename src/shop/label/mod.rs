@@ -143,8 +143,18 @@ impl Page {
         let both = format!("{} ({})", sizes(job.units), sizes(written.other_unit()));
         self.text(&both, 4.0, Bold, width, 1);
         let kind = designation(job);
-        let more = if kind.has_more { "; details on the drawing" } else { "" };
-        self.text(&format!("{} mm{more}", kind.text), 2.5, Plain, width, 2);
+        let drawing = format!("Shape: see drawing {}", job.file_stem());
+        self.text(
+            &match (kind.shape, kind.has_more) {
+                (None, _) => drawing,
+                (Some(_), true) => format!("{} mm; more on drawing {}", kind.text, job.file_stem()),
+                (Some(_), false) => format!("{} mm", kind.text),
+            },
+            2.5,
+            Plain,
+            width,
+            2,
+        );
         let blank = job.blank.clone().unwrap_or_default();
         let mark = blank.marking.unwrap_or_else(|| "not known".to_owned());
         let lot = blank.lot.map_or(String::new(), |lot| format!("   Lot: {lot}"));
@@ -222,11 +232,11 @@ impl Page {
     fn code(&mut self, job: &Job, wheel: u32) {
         let content = content(&job.head.number, &job.head.revision, wheel, job.fingerprint().full());
         // beside the speed, its own white border against the margin
-        let at = Point::new(WIDTH - MARGIN - CODE + 2.0, 18.0);
+        let at = Point::new(WIDTH - MARGIN - CODE + 2.0, 19.0);
         self.items.extend(code::code(&content, at, CODE).map(Item::Group));
         let trace = trace_code(job, wheel);
         let of = job.head.quantity.unwrap_or(1);
-        self.y = self.y.min(24.0);
+        self.y = self.y.min(27.0);
         self.text(&format!("Trace code {trace}"), 2.5, Bold, WIDTH - 2.0 * MARGIN - CODE, 2);
         self.text(&format!("Wheel {wheel} of {of}"), 2.2, Plain, WIDTH - 2.0 * MARGIN - CODE, 1);
     }

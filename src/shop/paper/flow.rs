@@ -94,7 +94,7 @@ impl Flow {
             let wrapped: Vec<Vec<String>> =
                 row.iter().map(|(_, text)| measure::wrapped(text, TEXT, Plain, width)).collect();
             let most = wrapped.iter().map(Vec::len).max().unwrap_or(1) as f64;
-            let height = SMALL * PITCH + most * TEXT * PITCH + 1.5;
+            let height = SMALL * PITCH + most * TEXT * PITCH + 2.1;
             self.need(height);
             for (i, ((label, _), lines)) in row.iter().zip(&wrapped).enumerate() {
                 let x = self.format.left + (width + gap) * i as f64;
@@ -103,7 +103,7 @@ impl Flow {
             }
             self.y -= height;
         }
-        self.y -= BETWEEN - 1.5;
+        self.y -= BETWEEN - 2.1;
     }
 
     /// A table.
@@ -150,7 +150,7 @@ impl Flow {
 fn field(label: &str, lines: &[String], at: Point, width: f64) -> Vec<Item> {
     let mut y = at.y - SMALL;
     let mut items = vec![Item::Text(Text::new(label, Point::new(at.x, y), SMALL))];
-    y -= SMALL * (PITCH - 1.0);
+    y -= SMALL * (PITCH - 1.0) + 0.6;
     for line in lines {
         y -= TEXT;
         if line.is_empty() {

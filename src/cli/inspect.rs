@@ -1,0 +1,161 @@
+//! `inspect`: the numbered sheet to fill in; what the measurements say; the certificate.
+
+use super::failure::shown;
+use super::palette::Palette;
+use super::table::aligned_after;
+use super::{Desk, Done, Failure, Outcome, files, paper};
+use crate::export::csv;
+use crate::pack::standing::Standing;
+use crate::quantity::trimmed;
+use crate::shop::inspection::{self, COLUMNS, Inspection, Judged, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
+use crate::wheel::Job;
+use serde_json::{Map, Value};
+use std::path::{Path, PathBuf};
+
+/// Arguments of `inspect`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  wheeldraft inspect 1042.json -o 1042-sheet.csv\n  wheeldraft inspect 1042.json -o 1042-sheet.pdf --sample 12\n  \
+    wheeldraft inspect 1042.json measured.csv -o certificate.pdf\n\n\
+    Without measurements: the sheet to fill in, as csv for a computer or pdf for the bench. With them: a verdict for each, as csv, or the\n\
+    certificate as pdf. Numbers and letters are those of the drawing; lengths are in the order's unit, or carry their own (25.4 mm).\n\
+    A certificate needs every measurement within its limits, both ring tests clear, a balance reading, and a passed speed test at the rotation\n\
+    the marked speed asks. Exit 1: a measurement or test fails or is missing; then no certificate is written.")]
+pub struct Args {
+    /// The order file; `-` reads standard input.
+    order: PathBuf,
+    /// The filled-in sheet, csv.
+    measured: Option<PathBuf>,
+    /// The file to write: its ending picks csv or pdf.
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Grooves measured of each set; a filled-in sheet says it itself.
+    #[arg(long, value_name = "N", default_value_t = inspection::USUAL_SAMPLE, value_parser = clap::value_parser!(u32).range(1..))]
+    sample: u32,
+}
+
+/// Writes the sheet, or judges the measurements.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let job = desk.job(&args.order)?;
+    let standing = Standing::of(&job, &desk.rules()?);
+    match &args.measured {
+        None => sheet(args, &job, &standing, desk),
+        Some(measured) => judge(args, &job, &standing, measured, desk),
+    }
+}
+
+fn is_csv(file: &Path) -> bool {
+    file.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"))
+}
+
+fn as_csv(headings: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Failure> {
+    csv::lines(headings, rows).map_err(|e| Failure::new(e.to_string(), ""))
+}
+
+fn sheet(args: &Args, job: &Job, standing: &Standing, desk: &Desk) -> Done {
+    let rows = || as_csv(&COLUMNS, inspection::sheet_rows(job, args.sample));
+    match &args.output {
+        None => desk.print(&String::from_utf8_lossy(&rows()?))?,
+        Some(file) if is_csv(file) => {
+            files::write(file, &rows()?)?;
+            desk.remark(&files::written([file]));
+        }
+        Some(file) => paper::write(file, &inspection::sheet(job, args.sample, standing.bar()), desk)?,
+    }
+    Ok(paper::outcome(standing, desk))
+}
+
+fn judge(args: &Args, job: &Job, standing: &Standing, file: &Path, desk: &Desk) -> Done {
+    let read = inspection::read(&desk.bytes(file)?, job);
+    let measured = read.map_err(|e| Failure::new(format!("{}: {}", shown(file), e.message), e.hint))?;
+    let mut inspection = inspection::judge(job, measured, standing.limits);
+    if standing.is_stopped() {
+        inspection.refusals.insert(0, "a rule stops the order".to_owned());
+    }
+    if let Some(output) = &args.output {
+        write(output, job, &inspection, desk)?;
+    }
+    if desk.is_json() {
+        desk.print_json(&json(job, &inspection))?;
+    } else {
+        desk.print(&text(job, &inspection, &shown(file), desk.palette()))?;
+    }
+    Ok(if inspection.is_passed() { Outcome::Made } else { Outcome::Stopped })
+}
+
+/// The verdicts as csv, or the certificate, which a wheel that has not passed does not get.
+fn write(output: &Path, job: &Job, inspection: &Inspection, desk: &Desk) -> Result<(), Failure> {
+    if is_csv(output) {
+        files::write(output, &as_csv(&VERDICT_COLUMNS, inspection::verdict_rows(job, inspection))?)?;
+        desk.remark(&files::written([&output.to_owned()]));
+        return Ok(());
+    }
+    match inspection::certificate(job, inspection) {
+        Some(sheets) => paper::write(output, &sheets, desk),
+        None => {
+            desk.remark(&format!("No certificate: {} was not written. A .csv takes the verdicts as they are.", shown(output)));
+            Ok(())
+        }
+    }
+}
+
+fn json(job: &Job, inspection: &Inspection) -> Value {
+    let mut out = Map::new();
+    out.insert("format".into(), Value::from(1));
+    out.insert("fingerprint".into(), Value::from(job.fingerprint().full()));
+    out.insert("passed".into(), Value::from(inspection.is_passed()));
+    // an Inspection holds texts and finite numbers, which always serialise
+    if let Ok(Value::Object(members)) = serde_json::to_value(inspection) {
+        out.extend(members);
+    }
+    Value::Object(out)
+}
+
+fn text(job: &Job, inspection: &Inspection, file: &str, palette: Palette) -> String {
+    let mut out = format!("Order {} · fingerprint {}\n\n", job.file_stem(), job.fingerprint().short());
+    let head = ["No.", "characteristic", "place", "low", "high", "measured", "off", "", "verdict"];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    rows.extend(inspection.judged.iter().map(|j| row(job, j)));
+    out += &aligned_after(&rows, |c| matches!(c, 1 | 2 | 7 | 8));
+    if !inspection.problems.is_empty() {
+        out += &palette.strong("\nRows not in order\n");
+        for p in &inspection.problems {
+            let place = if p.line == 0 { file.to_owned() } else { format!("{file}:{}", p.line) };
+            out += &format!("  {place}: {} → {}\n", p.message, p.hint);
+        }
+    }
+    let worst: Vec<Vec<String>> = inspection.worst().into_iter().map(worst_row).collect();
+    if !worst.is_empty() {
+        out += &palette.strong("\nWorst of each characteristic, share of its tolerance from the middle\n");
+        out += &aligned_after(&worst, |c| c == 1 || c == 2);
+    }
+    out.push('\n');
+    if inspection.is_passed() {
+        out += &palette.good("PASSED: the wheel may have its certificate.\n");
+    } else {
+        out += &palette.bad("NO CERTIFICATE\n");
+        out.extend(inspection.refusals.iter().map(|why| format!("  {why}\n")));
+    }
+    out
+}
+
+fn row(job: &Job, j: &Judged) -> Vec<String> {
+    let value = |v: Option<f64>| v.map_or("–".to_owned(), |v| trimmed(in_unit(v, j.item.dimension, job.units), 4));
+    let limits = j.item.limits();
+    vec![
+        j.item.number.to_string(),
+        j.item.label.clone(),
+        j.item.place.clone(),
+        value(limits.map(|l| l.0)),
+        value(limits.map(|l| l.1)),
+        value(j.measured),
+        value(j.off),
+        unit_name(j.item.dimension, job.units).to_owned(),
+        j.verdict.word().to_owned(),
+    ]
+}
+
+fn worst_row(j: &Judged) -> Vec<String> {
+    let used = j.used.map_or("–".to_owned(), |u| format!("{} %", trimmed(100.0 * u, 0)));
+    let mark = if j.verdict == Verdict::Fail { "outside" } else { "" };
+    vec![j.item.number.to_string(), j.item.label.clone(), j.item.place.clone(), used, mark.to_owned()]
+}

@@ -1,0 +1,60 @@
+//! `label`: the wheel's label.
+
+use super::{Desk, Done, Failure, Outcome, draw, paper};
+use crate::pack::standing::Standing;
+use crate::shop::label::{self, MOST, Options};
+use crate::wheel::Job;
+use std::path::{Path, PathBuf};
+
+/// Arguments of `label`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  wheeldraft label 1042.json -o labels.pdf\n  wheeldraft label 1042.json --wheel 2 -o label.svg --altered-by \"Tern & Anvil Wheel Works\"\n\n\
+    One label of 120 × 90 mm for each wheel ordered: a pdf holds all, of svg and png each is a file. The speed is the one marked on the blank\n\
+    (blank.max_operating_speed); without it the label forbids running the wheel. The code holds order, revision, wheel and fingerprint.\n\
+    Exit 1: a rule stops the order; the label then says NOT RELEASED.")]
+pub struct Args {
+    /// The order file; `-` reads standard input.
+    order: PathBuf,
+    /// The file to write: its ending picks svg, pdf or png.
+    #[arg(short, long, value_name = "FILE")]
+    output: PathBuf,
+    /// Only the label of this wheel, counted from 1.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST)))]
+    wheel: Option<u32>,
+    /// Who altered the wheel; the shop of the order's own title block, or a line to write on, if absent.
+    #[arg(long, value_name = "NAME")]
+    altered_by: Option<String>,
+}
+
+/// Makes the labels.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let job = desk.job(&args.order)?;
+    let standing = Standing::of(&job, &desk.rules()?);
+    let altered_by = match &args.altered_by {
+        Some(name) => name.clone(),
+        None => own_shop(&job, &args.order)?,
+    };
+    let options = Options { altered_by, bar: standing.bar().to_owned() };
+    let quantity = job.head.quantity.unwrap_or(1);
+    let labels = match args.wheel {
+        Some(n) if n > quantity => {
+            let message = format!("there is no wheel {n}: the order is for {quantity}");
+            return Err(Failure::new(message, format!("give --wheel 1 to {quantity}")));
+        }
+        Some(n) => vec![label::label(&job, n, &options)],
+        None => label::labels(&job, &options),
+    };
+    paper::write(&args.output, &labels, desk)?;
+    if args.wheel.is_none() && quantity > MOST {
+        desk.remark(&format!("{MOST} labels are made at once, {quantity} are ordered; --wheel N makes a single one"));
+    }
+    Ok(paper::outcome(&standing, desk))
+}
+
+/// The shop of the order's own title block; empty where it names none: the built-in one is of an invented shop.
+pub(super) fn own_shop(job: &Job, order: &Path) -> Result<String, Failure> {
+    if job.sheets.title_block.as_deref().is_none_or(|name| name == "plain") {
+        return Ok(String::new());
+    }
+    Ok(draw::template(job, order)?.shop.name)
+}
