@@ -62,6 +62,11 @@ impl Desk {
         self.common.format == Format::Json
     }
 
+    /// Whether remarks are unwanted.
+    pub fn is_quiet(&self) -> bool {
+        self.common.quiet
+    }
+
     /// The shop's own rules file, as typed.
     pub fn shop_rules(&self) -> Option<&Path> {
         self.common.shop_rules.as_deref()

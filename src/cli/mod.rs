@@ -6,6 +6,7 @@
 //! A command is a file with `Args` (clap) and `run(&Args, &Desk) -> Done`, a variant of [`Command`], and a line in [`dispatch`].
 
 mod approve;
+mod batch;
 mod blanks;
 mod check;
 mod compare;
@@ -15,12 +16,15 @@ mod desk;
 mod draw;
 mod failure;
 pub mod files;
+mod folder;
 mod grooves;
 mod inspect;
 mod label;
 mod manual;
 mod messages;
 mod new;
+mod pack;
+mod packing;
 mod palette;
 mod paper;
 mod properties;
@@ -28,6 +32,8 @@ mod recess;
 mod schema;
 mod sweep;
 mod table;
+mod traveller;
+mod verify;
 
 pub use desk::{Common, Desk, Format};
 pub use failure::{Done, Failure, Outcome};
@@ -70,6 +76,14 @@ enum Command {
     Inspect(inspect::Args),
     /// Make the labels of the wheels.
     Label(label::Args),
+    /// Make the shop traveller: operations, sizes to come to, stock removed, machine files, sign-off.
+    Traveller(traveller::Args),
+    /// Make everything an order allows, in one folder, with the list of it.
+    Pack(pack::Args),
+    /// Make the packs of many orders, in parallel.
+    Batch(batch::Args),
+    /// Find what is stale, altered, missing or foreign in a pack.
+    Verify(verify::Args),
     /// Compare two states of an order in words, numbers and one overlaid picture.
     Compare(compare::Args),
     /// Write the machine files: DXF for the profile and the grooves, index tables, control programs.
@@ -95,6 +109,10 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Blanks(args) => blanks::run(args, desk),
         Command::Inspect(args) => inspect::run(args, desk),
         Command::Label(args) => label::run(args, desk),
+        Command::Traveller(args) => traveller::run(args, desk),
+        Command::Pack(args) => pack::run(args, desk),
+        Command::Batch(args) => batch::run(args, desk),
+        Command::Verify(args) => verify::run(args, desk),
         Command::Compare(args) => compare::run(args, desk),
         Command::Cut(args) => cut::run(args, desk),
         Command::Approve(args) => approve::run(args, desk),

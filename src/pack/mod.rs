@@ -1,7 +1,13 @@
 //! From an order to named files as bytes; the command line and the page both call it, so they agree byte for byte.
 
+mod build;
 pub mod machine;
+pub mod manifest;
+pub mod papers;
 pub mod standing;
+pub mod verify;
+
+pub use build::{Approved, Options, Pack, PackError, build, machine_wishes, recipe};
 
 use sha2::{Digest, Sha256};
 

@@ -1,0 +1,272 @@
+//! `batch`: the packs of many orders, in parallel.
+
+use super::failure::shown;
+use super::pack::failure;
+use super::packing::{Bench, Wishes};
+use super::table::aligned_after;
+use super::{Desk, Done, Failure, Outcome, folder};
+use crate::pack::manifest::{Manifest, NAME};
+use crate::pack::verify::{Fault, verify};
+use crate::pack::{self, Options, Pack};
+use crate::wheel::Job;
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use rayon::prelude::*;
+use serde::Serialize;
+use serde_json::json;
+use std::collections::HashMap;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Arguments of `batch`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  wheeldraft batch orders/*.json -o packs\n  wheeldraft batch orders -o packs --jobs 4 --unapproved\n\n\
+    Each order's pack goes to DIR/NUMBER-REVISION. A bad order does not stop the others. Packs that are still current are left alone, so a run\n\
+    that was interrupted goes on where it was; Ctrl-C finishes the packs under way and leaves only whole ones. Ends with a table.\n\
+    Exit 1: an order could not be packed, or a rule stops it.")]
+pub struct Args {
+    /// Order files, or folders of them (every .json in it that is no approval record).
+    #[arg(required = true, value_name = "ORDERS")]
+    orders: Vec<PathBuf>,
+    /// The folder of the packs.
+    #[arg(short, long, value_name = "DIR")]
+    output: PathBuf,
+    /// How many orders are packed at the same time; as many as there are processors if absent.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1024))]
+    jobs: Option<u32>,
+    #[command(flatten)]
+    wishes: Wishes,
+}
+
+/// How one order ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+enum Ended {
+    Packed,
+    Current,
+    Stopped,
+    Failed,
+    Waiting,
+}
+
+impl Ended {
+    fn word(self) -> &'static str {
+        match self {
+            Ended::Packed => "packed",
+            Ended::Current => "current",
+            Ended::Stopped => "stopped",
+            Ended::Failed => "FAILED",
+            Ended::Waiting => "not done",
+        }
+    }
+}
+
+/// One line of the table. Nothing else of an order is kept, so that a thousand need no more memory than one.
+#[derive(Debug, Clone, Serialize)]
+struct Line {
+    file: String,
+    order: String,
+    result: Ended,
+    verdict: String,
+    fingerprint: String,
+    message: String,
+}
+
+/// Makes the packs.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let orders = orders(&args.orders)?;
+    let bench = Bench::of(&args.wishes, desk)?;
+    std::fs::create_dir_all(&args.output).map_err(|e| Failure::io("write", &args.output, &e))?;
+    folder::sweep(&args.output);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(args.jobs.unwrap_or(0) as usize).build();
+    let pool = pool.map_err(|e| Failure::new(format!("the workers cannot be started: {e}"), "give a smaller --jobs"))?;
+    let interrupted = watch_for_interrupt();
+    let bar = progress(orders.len() as u64, desk);
+    let lines: Vec<Line> = pool.install(|| {
+        let stems: Vec<Option<String>> = orders.par_iter().map(|file| stem(file, desk)).collect();
+        let twins = twins(&orders, &stems);
+        orders
+            .par_iter()
+            .enumerate()
+            .map(|(i, file)| {
+                let line = match twins.get(&i) {
+                    _ if interrupted.load(Ordering::Relaxed) => line(file, Ended::Waiting, "interrupted before its turn"),
+                    Some(other) => {
+                        line(file, Ended::Failed, &format!("{} has the same number and revision", shown(&orders[*other])))
+                    }
+                    None => guarded(file, &args.output, &bench, desk),
+                };
+                bar.inc(1);
+                line
+            })
+            .collect()
+    });
+    bar.finish_and_clear();
+    print(&lines, desk)?;
+    let is_good = |l: &Line| matches!(l.result, Ended::Packed | Ended::Current);
+    Ok(if lines.iter().all(is_good) { Outcome::Made } else { Outcome::Stopped })
+}
+
+/// The order files; of a folder every `.json` that is no approval record.
+fn orders(named: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
+    let mut files = Vec::new();
+    for path in named {
+        if path.as_os_str() == "-" {
+            return Err(Failure::new("batch reads no order from standard input", "name the order files"));
+        }
+        if !path.is_dir() {
+            files.push(path.clone());
+            continue;
+        }
+        let failed = |e: std::io::Error| Failure::io("read", path, &e);
+        let mut inside = Vec::new();
+        for entry in std::fs::read_dir(path).map_err(failed)? {
+            let file = entry.map_err(failed)?.path();
+            if file.extension().is_some_and(|e| e == "json") {
+                inside.push(file);
+            }
+        }
+        inside.sort();
+        files.extend(inside);
+    }
+    // `orders/*.json` also names the approvals that lie beside the orders
+    files.retain(|f| !f.to_string_lossy().ends_with(".approval.json"));
+    if files.is_empty() {
+        return Err(Failure::new("there is no order among these files", "name order files, or a folder that holds some"));
+    }
+    Ok(files)
+}
+
+fn stem(file: &Path, desk: &Desk) -> Option<String> {
+    desk.job(file).ok().map(|job| job.file_stem())
+}
+
+/// Orders whose number and revision an earlier one has too: their place, and the earlier one's.
+fn twins(orders: &[PathBuf], stems: &[Option<String>]) -> HashMap<usize, usize> {
+    let mut first: HashMap<&str, usize> = HashMap::new();
+    let mut twins = HashMap::new();
+    for (i, stem) in stems.iter().enumerate().take(orders.len()) {
+        let Some(stem) = stem else { continue };
+        match first.get(stem.as_str()) {
+            Some(&earlier) => {
+                twins.insert(i, earlier);
+            }
+            None => {
+                first.insert(stem, i);
+            }
+        }
+    }
+    twins
+}
+
+/// A flag that Ctrl-C sets; a second Ctrl-C ends the program at once.
+fn watch_for_interrupt() -> Arc<AtomicBool> {
+    let flag = Arc::new(AtomicBool::new(false));
+    let set = Arc::clone(&flag);
+    std::thread::spawn(move || {
+        // without a runtime Ctrl-C ends the program as usual
+        let Ok(runtime) = tokio::runtime::Builder::new_current_thread().enable_io().build() else { return };
+        runtime.block_on(async {
+            if tokio::signal::ctrl_c().await.is_ok() {
+                set.store(true, Ordering::Relaxed);
+            }
+            if tokio::signal::ctrl_c().await.is_ok() {
+                std::process::exit(130);
+            }
+        });
+    });
+    flag
+}
+
+fn progress(length: u64, desk: &Desk) -> ProgressBar {
+    let bar = ProgressBar::with_draw_target(Some(length), ProgressDrawTarget::stderr());
+    if desk.is_quiet() || desk.is_json() {
+        bar.set_draw_target(ProgressDrawTarget::hidden());
+    }
+    // the template is a constant; a wrong one would fall back to the usual bar
+    let style = ProgressStyle::with_template("{bar:40} {pos}/{len} orders, {eta} left");
+    bar.with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
+}
+
+fn line(file: &Path, result: Ended, message: &str) -> Line {
+    let empty = String::new;
+    Line { file: shown(file), order: empty(), result, verdict: empty(), fingerprint: empty(), message: message.to_owned() }
+}
+
+/// One order; whatever goes wrong is its own line.
+fn guarded(file: &Path, output: &Path, bench: &Bench, desk: &Desk) -> Line {
+    let tried = catch_unwind(AssertUnwindSafe(|| one(file, output, bench, desk)));
+    match tried {
+        Ok(Ok(line)) => line,
+        Ok(Err(failure)) => line(file, Ended::Failed, &in_short(&failure)),
+        Err(_) => line(file, Ended::Failed, "an error of the program itself; please report it with the order"),
+    }
+}
+
+fn one(file: &Path, output: &Path, bench: &Bench, desk: &Desk) -> Result<Line, Failure> {
+    let (job, bytes) = desk.job_and_bytes(file)?;
+    let laid = bench.lay_out(&job, file)?;
+    let options = bench.options(&bytes, &laid);
+    let target = output.join(job.file_stem());
+    let made = |result, verdict: String, message: String| Line {
+        file: shown(file),
+        order: job.file_stem(),
+        result,
+        verdict,
+        fingerprint: job.fingerprint().short().to_owned(),
+        message,
+    };
+    if let Some(manifest) = current(&target, &job, &options) {
+        let result = if manifest.verdict == "stop" { Ended::Stopped } else { Ended::Current };
+        return Ok(made(result, manifest.verdict, "unchanged".to_owned()));
+    }
+    let Pack { files, manifest, .. } = pack::build(&job, &options).map_err(|e| failure(&e))?;
+    folder::write_pack(&target, &files)?;
+    let result = if manifest.verdict == "stop" { Ended::Stopped } else { Ended::Packed };
+    let withheld = manifest.withheld.iter().map(|w| w.why.as_str()).next().unwrap_or_default();
+    let message = if withheld.is_empty() { format!("{} files", files.len()) } else { format!("{} files; {withheld}", files.len()) };
+    Ok(made(result, manifest.verdict, message))
+}
+
+/// The manifest of a pack that is whole and made from the same recipe.
+fn current(target: &Path, job: &Job, options: &Options) -> Option<Manifest> {
+    let bytes = std::fs::read(target.join(NAME)).ok()?;
+    let manifest = Manifest::read(&bytes).ok()?;
+    if manifest.recipe != pack::recipe(job, options) {
+        return None;
+    }
+    let verified = verify(&folder::read(target).ok()?, Some(job)).ok()?;
+    // what someone else put there does not make the pack wrong
+    verified.found.iter().all(|f| f.fault == Fault::Foreign).then_some(manifest)
+}
+
+/// The first problem, and how many more there are.
+fn in_short(failure: &Failure) -> String {
+    match failure {
+        Failure::Order { problems, .. } => {
+            let first = problems.first().map_or("cannot be read".to_owned(), |p| {
+                format!("line {}: {}", p.place.line, p.problem.message)
+            });
+            let more = problems.len().saturating_sub(1);
+            if more == 0 { first } else { format!("{first} (and {more} more)") }
+        }
+        Failure::Other { message, .. } => message.clone(),
+    }
+}
+
+fn print(lines: &[Line], desk: &Desk) -> Result<(), Failure> {
+    if desk.is_json() {
+        return desk.print_json(&json!({ "format": 1, "packs": lines }));
+    }
+    let mut rows = vec![["file", "order", "result", "verdict", "fingerprint", ""].map(str::to_owned).to_vec()];
+    rows.extend(lines.iter().map(|l| {
+        let cells = [&l.file, &l.order, l.result.word(), &l.verdict, &l.fingerprint, &l.message];
+        cells.map(str::to_owned).to_vec()
+    }));
+    let count = |e: Ended| lines.iter().filter(|l| l.result == e).count();
+    let ends = [Ended::Packed, Ended::Current, Ended::Stopped, Ended::Failed, Ended::Waiting];
+    let sum: Vec<String> =
+        ends.into_iter().filter(|e| count(*e) > 0).map(|e| format!("{} {}", count(e), e.word())).collect();
+    desk.print(&format!("{}\n{} orders: {}\n", aligned_after(&rows, |_| true), lines.len(), sum.join(", ")))
+}

@@ -1,0 +1,58 @@
+//! `pack`: everything an order allows, in one folder, with the list of it.
+
+use super::failure::shown;
+use super::packing::{Bench, Wishes};
+use super::{Desk, Done, Failure, Outcome, folder};
+use crate::pack::{self, Pack, PackError};
+use serde_json::json;
+use std::path::PathBuf;
+
+/// Arguments of `pack`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  wheeldraft pack 1042.json -o packs/1042-B\n  wheeldraft pack 1042.json -o packs/1042-B --unapproved\n\n\
+    Order, findings, numbers, approval drawing (svg, pdf), machine files, traveller, inspection sheet (csv, pdf), labels, and manifest.json with\n\
+    the SHA-256 of each and the one fingerprint of all. Machine files need the customer's approval (`approve`), or --unapproved.\n\
+    Exit 1: a rule stops the order: the papers say NOT RELEASED, and there are neither machine files nor labels.")]
+pub struct Args {
+    /// The order file; `-` reads standard input.
+    order: PathBuf,
+    /// The folder of the pack; an earlier pack in it is replaced as a whole.
+    #[arg(short, long, value_name = "DIR")]
+    output: PathBuf,
+    #[command(flatten)]
+    wishes: Wishes,
+}
+
+/// Makes the pack.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let bench = Bench::of(&args.wishes, desk)?;
+    let (job, bytes) = desk.job_and_bytes(&args.order)?;
+    let laid = bench.lay_out(&job, &args.order)?;
+    let pack = pack::build(&job, &bench.options(&bytes, &laid)).map_err(|e| failure(&e))?;
+    folder::write_pack(&args.output, &pack.files)?;
+    pack.remarks.iter().for_each(|remark| desk.remark(remark));
+    let stopped = pack.manifest.verdict == "stop";
+    if stopped {
+        desk.remark("The rules stop this order: its papers say NOT RELEASED. `wheeldraft check` says why.");
+    }
+    if desk.is_json() {
+        desk.print_json(&json!({ "format": 1, "folder": shown(&args.output), "manifest": pack.manifest }))?;
+    } else {
+        desk.remark(&format!("wrote {} files to {}, fingerprint {}", pack.files.len(), shown(&args.output), short(&pack)));
+    }
+    Ok(if stopped { Outcome::Stopped } else { Outcome::Made })
+}
+
+fn short(pack: &Pack) -> &str {
+    pack.manifest.fingerprint.get(..8).unwrap_or_default()
+}
+
+/// A pack that cannot be made, in words.
+pub(super) fn failure(error: &PackError) -> Failure {
+    let hint = match error {
+        PackError::Machine(e) => e.hint(),
+        PackError::Sheet(_) => "choose a larger sheet, or leave `drawing.sheet` out",
+        _ => "",
+    };
+    Failure::new(error.to_string(), hint)
+}

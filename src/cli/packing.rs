@@ -1,0 +1,115 @@
+//! What `pack`, `batch` and `traveller` read besides the order: rules, templates, the approval beside it.
+
+use super::approve::{record, record_path};
+use super::failure::shown;
+use super::label::own_shop;
+use super::{Desk, Failure, draw};
+use crate::pack::{Approved, Options};
+use crate::rules::ShopRules;
+use crate::sheet::template::Template as TitleBlock;
+use crate::shop::inspection::USUAL_SAMPLE;
+use crate::shop::traveller::Template as TravellerTemplate;
+use crate::wheel::Job;
+use std::path::{Path, PathBuf};
+
+/// Options of everything that makes a pack.
+#[derive(Debug, Clone, clap::Args)]
+pub struct Wishes {
+    /// Machine files also without the customer's approval; their names say so.
+    #[arg(long)]
+    pub unapproved: bool,
+    /// Operations and texts of the traveller, in place of the built-in ones.
+    #[arg(long, value_name = "FILE")]
+    pub traveller: Option<PathBuf>,
+    /// Who altered the wheel, for the label; the shop of the order's own title block, or a line to write on, if absent.
+    #[arg(long, value_name = "NAME")]
+    pub altered_by: Option<String>,
+    /// Grooves measured of each set, for the inspection sheet.
+    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLE, value_parser = clap::value_parser!(u32).range(1..))]
+    pub sample: u32,
+}
+
+/// What is the same for every order of a run.
+#[derive(Debug)]
+pub struct Bench {
+    /// The shop's limits.
+    pub rules: ShopRules,
+    /// Operations and texts of the traveller.
+    pub traveller: TravellerTemplate,
+    wishes: Wishes,
+}
+
+impl Bench {
+    /// Reads the shop's files.
+    ///
+    /// # Errors
+    /// Where one cannot be read, or anything in it is wrong.
+    pub fn of(wishes: &Wishes, desk: &Desk) -> Result<Bench, Failure> {
+        let traveller = traveller_template(wishes.traveller.as_deref(), desk)?;
+        Ok(Bench { rules: desk.rules()?, traveller, wishes: wishes.clone() })
+    }
+
+    /// What one order needs besides.
+    ///
+    /// # Errors
+    /// Where its title block or its approval cannot be read.
+    pub fn lay_out(&self, job: &Job, file: &Path) -> Result<Laid, Failure> {
+        let altered_by = match &self.wishes.altered_by {
+            Some(name) => name.clone(),
+            None => own_shop(job, file)?,
+        };
+        Ok(Laid { title_block: draw::template(job, file)?, approved: approved(file, job)?, altered_by })
+    }
+
+    /// The options of a pack.
+    pub fn options<'a>(&'a self, order: &'a [u8], laid: &'a Laid) -> Options<'a> {
+        Options {
+            order,
+            shop: &self.rules,
+            title_block: &laid.title_block,
+            traveller: &self.traveller,
+            approved: laid.approved.clone(),
+            unapproved: self.wishes.unapproved,
+            altered_by: laid.altered_by.clone(),
+            groove_sample: self.wishes.sample,
+        }
+    }
+}
+
+/// What belongs to one order besides its file.
+#[derive(Debug)]
+pub struct Laid {
+    title_block: TitleBlock,
+    approved: Approved,
+    altered_by: String,
+}
+
+/// The shop's own traveller template, or the built-in one.
+pub fn traveller_template(file: Option<&Path>, desk: &Desk) -> Result<TravellerTemplate, Failure> {
+    let (name, text) = match file {
+        None => ("the built-in traveller".to_owned(), crate::shop::traveller::BUILT_IN.to_owned()),
+        Some(file) => {
+            let text = String::from_utf8(desk.bytes(file)?)
+                .map_err(|_| Failure::new(format!("{} is not UTF-8 text", shown(file)), "save it as UTF-8"))?;
+            (shown(file), text)
+        }
+    };
+    TravellerTemplate::read(&text).map_err(|problems| Failure::Order { file: name, problems })
+}
+
+/// The approval beside an order file.
+///
+/// # Errors
+/// Where there is a record that cannot be read.
+pub fn approved(file: &Path, job: &Job) -> Result<Approved, Failure> {
+    let Some(path) = record_path(file) else {
+        return Ok(Approved::Not("an order from standard input has no approval beside it".to_owned()));
+    };
+    let Some(found) = record(&path)? else { return Ok(Approved::Not("not approved by the customer".to_owned())) };
+    if found.covers(job) {
+        let record = found.written().into_bytes();
+        return Ok(Approved::By { name: found.approved_by, date: found.date, record });
+    }
+    let changes: Vec<String> = found.changes(job).iter().map(|c| c.line()).collect();
+    Ok(Approved::Not(format!("the approval by {} on {} is void; changed since: {}", found.approved_by, found.date, changes.join("; "))))
+}

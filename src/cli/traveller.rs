@@ -1,0 +1,55 @@
+//! `traveller`: the shop traveller.
+
+use super::packing::{approved, traveller_template};
+use super::{Desk, Done, Failure, paper};
+use crate::pack::machine::{self, MachineFiles};
+use crate::pack::standing::Standing;
+use crate::pack::{Approved, papers};
+use crate::wheel::Job;
+use std::path::PathBuf;
+
+/// Arguments of `traveller`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  wheeldraft traveller 1042.json -o traveller.pdf\n  wheeldraft traveller 1042.json -o traveller.pdf --traveller shop/our-operations.json\n\n\
+    Operations in order, each with the sizes to come to, the stock it takes off, its tool, its machine file with the start of the file's SHA-256,\n\
+    and boxes to sign. Machine files are those that `cut` and `pack` write; an order without an approval has none unless --unapproved is given.\n\
+    Exit 1: a rule stops the order; the traveller then says NOT RELEASED.")]
+pub struct Args {
+    /// The order file; `-` reads standard input.
+    order: PathBuf,
+    /// The file to write: its ending picks pdf, svg or png.
+    #[arg(short, long, value_name = "FILE")]
+    output: PathBuf,
+    /// Operations and texts, in place of the built-in ones.
+    #[arg(long, value_name = "FILE")]
+    traveller: Option<PathBuf>,
+    /// Name the machine files also without the customer's approval.
+    #[arg(long)]
+    unapproved: bool,
+}
+
+/// Makes the traveller.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let job = desk.job(&args.order)?;
+    let standing = Standing::of(&job, &desk.rules()?);
+    let template = traveller_template(args.traveller.as_deref(), desk)?;
+    let machine = machine_files(args, &job, &standing)?;
+    let files = machine.as_ref().map(|m| m.files.as_slice()).map_err(String::as_str);
+    let sheets = papers::traveller(&job, &standing, &template, files)
+        .map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
+    paper::write(&args.output, &sheets, desk)?;
+    Ok(paper::outcome(&standing, desk))
+}
+
+/// The machine files as `pack` writes them, or why there are none.
+fn machine_files(args: &Args, job: &Job, standing: &Standing) -> Result<Result<MachineFiles, String>, Failure> {
+    if standing.is_stopped() {
+        return Ok(Err("none, a rule stops the order".to_owned()));
+    }
+    let approval = approved(&args.order, job)?;
+    if let (Approved::Not(why), false) = (&approval, args.unapproved) {
+        return Ok(Err(format!("none, {why}")));
+    }
+    let wishes = crate::pack::machine_wishes(matches!(approval, Approved::By { .. }));
+    machine::files(job, &wishes).map(Ok).map_err(|e| Failure::new(format!("no machine files: {e}"), e.hint().to_owned()))
+}

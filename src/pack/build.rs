@@ -1,0 +1,263 @@
+//! The pack of an order: every paper and file the order allows, all of one fingerprint, with the list of them.
+
+use super::machine::{self, MachineError, Wishes};
+use super::manifest::{ApprovedBy, Entry, FORMAT, Kind, Manifest, Withheld};
+use super::standing::Standing;
+use super::{NamedFile, papers};
+use crate::drawing::Drawing;
+use crate::export::dxf::Flavour;
+use crate::export::{csv, pdf, svg};
+use crate::properties;
+use crate::rules::ShopRules;
+use crate::section::SectionError;
+use crate::sheet::template::Template as TitleBlock;
+use crate::sheet::{self, SheetError};
+use crate::shop::inspection;
+use crate::shop::label;
+use crate::shop::traveller::Template as TravellerTemplate;
+use crate::wheel::Job;
+use serde::Serialize;
+use serde_json::{Map, Value};
+use sha2::{Digest, Sha256};
+
+/// Whether the customer has approved exactly this state of the order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Approved {
+    /// By whom, when, and the record as it lies beside the order.
+    By {
+        /// The name.
+        name: String,
+        /// The day, `YYYY-MM-DD`.
+        date: String,
+        /// The record.
+        record: Vec<u8>,
+    },
+    /// Not: why.
+    Not(String),
+}
+
+/// What a pack is made from besides the order.
+#[derive(Debug)]
+pub struct Options<'a> {
+    /// The order file as typed; the pack holds a copy.
+    pub order: &'a [u8],
+    /// The shop's limits.
+    pub shop: &'a ShopRules,
+    /// Title block of the drawing.
+    pub title_block: &'a TitleBlock,
+    /// Operations and texts of the traveller.
+    pub traveller: &'a TravellerTemplate,
+    /// The customer's approval.
+    pub approved: Approved,
+    /// Whether machine files are wanted without an approval; their names say so.
+    pub unapproved: bool,
+    /// Who altered the wheel, for the label; empty leaves a line.
+    pub altered_by: String,
+    /// Grooves measured of each set.
+    pub groove_sample: u32,
+}
+
+/// A finished pack.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pack {
+    /// Every file, the manifest last.
+    pub files: Vec<NamedFile>,
+    /// The manifest.
+    pub manifest: Manifest,
+    /// What to tell the one who asked for it.
+    pub remarks: Vec<String>,
+}
+
+/// Why there is no pack.
+#[derive(Debug, thiserror::Error)]
+pub enum PackError {
+    /// The wheel has no section.
+    #[error(transparent)]
+    Section(#[from] SectionError),
+    /// The drawing could not be laid out.
+    #[error("the drawing cannot be made: {0}")]
+    Sheet(#[from] SheetError),
+    /// The machine files could not be made.
+    #[error("no machine files: {0}")]
+    Machine(#[from] MachineError),
+    /// A file could not be written.
+    #[error("{name} could not be made: {why}")]
+    File {
+        /// Its name.
+        name: String,
+        /// Why.
+        why: String,
+    },
+}
+
+/// Hash of everything a pack is made from: the same recipe gives the same pack.
+pub fn recipe(job: &Job, options: &Options) -> String {
+    let mut hash = Sha256::new();
+    let mut part = |bytes: &[u8]| {
+        // the length keeps neighbours apart
+        hash.update((bytes.len() as u64).to_le_bytes());
+        hash.update(bytes);
+    };
+    part(made_by().as_bytes());
+    part(job.fingerprint().full().as_bytes());
+    part(options.order);
+    // their debug form shows every value, which is all that is asked of it here
+    part(format!("{:?}", options.shop).as_bytes());
+    part(format!("{:?}", options.title_block).as_bytes());
+    part(format!("{:?}", options.traveller).as_bytes());
+    part(format!("{:?}", options.approved).as_bytes());
+    part(format!("{} {} {}", options.unapproved, options.groove_sample, options.altered_by).as_bytes());
+    hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
+}
+
+fn made_by() -> String {
+    format!("wheeldraft {}", env!("CARGO_PKG_VERSION"))
+}
+
+/// The machine files a pack holds: the finished shape in the flavour every control reads.
+pub fn machine_wishes(approved: bool) -> Wishes {
+    Wishes {
+        flavour: Flavour::R12,
+        compensate: None,
+        programs: false,
+        approved,
+        over_run: None,
+        depth_per_pass: None,
+    }
+}
+
+/// Makes the pack of an order.
+///
+/// # Errors
+/// Where the drawing cannot be laid out, a machine file cannot be made or verified, or a file cannot be written; then there is no pack.
+pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
+    let standing = Standing::of(job, options.shop);
+    let mut maker = Maker { job, files: Vec::new(), withheld: Vec::new(), remarks: Vec::new() };
+    maker.file("order.json", Kind::Order, options.order.to_vec());
+    let findings = serde_json::to_value(&standing.outcome).unwrap_or_default();
+    maker.json("check.json", Kind::Findings, findings);
+    maker.json("properties.json", Kind::Properties, &properties::of(job)?);
+    maker.drawing(options, &standing)?;
+    let machine = maker.machine(options, &standing)?;
+    let machine = machine.as_deref().map_err(String::as_str);
+    let sheets = papers::traveller(job, &standing, options.traveller, machine)?;
+    maker.pdf("traveller.pdf", Kind::Traveller, &sheets)?;
+    maker.inspection(options, &standing)?;
+    maker.labels(options, &standing)?;
+    if let Approved::By { record, .. } = &options.approved {
+        maker.file("approved.json", Kind::Approval, record.clone());
+    }
+    Ok(maker.finish(options, &standing))
+}
+
+struct Maker<'a> {
+    job: &'a Job,
+    files: Vec<(NamedFile, Kind)>,
+    withheld: Vec<Withheld>,
+    remarks: Vec<String>,
+}
+
+impl Maker<'_> {
+    fn name(&self, rest: &str) -> String {
+        format!("{}-{rest}", self.job.file_stem())
+    }
+
+    fn file(&mut self, rest: &str, kind: Kind, bytes: Vec<u8>) {
+        let name = self.name(rest);
+        self.files.push((NamedFile { name, bytes }, kind));
+    }
+
+    /// An object with `format` and `fingerprint` before its own members.
+    fn json(&mut self, rest: &str, kind: Kind, value: impl Serialize) {
+        let mut out = Map::new();
+        out.insert("format".into(), Value::from(1));
+        out.insert("fingerprint".into(), Value::from(self.job.fingerprint().full()));
+        // structs of texts and finite numbers always serialise
+        if let Ok(Value::Object(members)) = serde_json::to_value(value) {
+            out.extend(members);
+        }
+        self.file(rest, kind, format!("{:#}\n", Value::Object(out)).into_bytes());
+    }
+
+    fn pdf(&mut self, rest: &str, kind: Kind, sheets: &[Drawing]) -> Result<(), PackError> {
+        let failed = |why: pdf::PdfError| PackError::File { name: self.name(rest), why: why.to_string() };
+        let bytes = pdf::pdf(sheets).map_err(failed)?;
+        self.file(rest, kind, bytes);
+        Ok(())
+    }
+
+    fn drawing(&mut self, options: &Options, standing: &Standing) -> Result<(), PackError> {
+        let stops = standing.stops();
+        let sheets = sheet::approval(&sheet::Inputs { job: self.job, stops: &stops, template: options.title_block })?;
+        for (i, sheet) in sheets.iter().enumerate() {
+            let rest = if i == 0 { "approval.svg".to_owned() } else { format!("approval-{}.svg", i + 1) };
+            let text = svg::svg(sheet).map_err(|e| PackError::File { name: self.name(&rest), why: e.to_string() })?;
+            self.file(&rest, Kind::Drawing, text.into_bytes());
+        }
+        self.pdf("approval.pdf", Kind::Drawing, &sheets)
+    }
+
+    /// The machine files, or why there are none.
+    fn machine(
+        &mut self,
+        options: &Options,
+        standing: &Standing,
+    ) -> Result<Result<Vec<NamedFile>, String>, PackError> {
+        let why = match &options.approved {
+            _ if standing.is_stopped() => Some("a rule stops the order".to_owned()),
+            Approved::Not(why) if !options.unapproved => Some(why.clone()),
+            _ => None,
+        };
+        if let Some(why) = why {
+            self.withheld.push(Withheld { kind: Kind::Machine, why: why.clone() });
+            self.remarks.push(format!("no machine files: {why}"));
+            return Ok(Err(format!("none, {why}")));
+        }
+        let approved = matches!(options.approved, Approved::By { .. });
+        let made = machine::files(self.job, &machine_wishes(approved))?;
+        self.remarks.extend(made.remarks);
+        self.files.extend(made.files.iter().map(|f| (f.clone(), Kind::Machine)));
+        Ok(Ok(made.files))
+    }
+
+    fn inspection(&mut self, options: &Options, standing: &Standing) -> Result<(), PackError> {
+        let rows = inspection::sheet_rows(self.job, options.groove_sample);
+        let failed = |e: csv::CsvError| PackError::File { name: self.name("inspection.csv"), why: e.to_string() };
+        let bytes = csv::lines(&inspection::COLUMNS, rows).map_err(failed)?;
+        self.file("inspection.csv", Kind::Inspection, bytes);
+        let sheets = inspection::sheet(self.job, options.groove_sample, standing.bar());
+        self.pdf("inspection.pdf", Kind::Inspection, &sheets)
+    }
+
+    fn labels(&mut self, options: &Options, standing: &Standing) -> Result<(), PackError> {
+        if standing.is_stopped() {
+            let why = "a rule stops the order: there is no wheel to put a label on".to_owned();
+            self.withheld.push(Withheld { kind: Kind::Label, why });
+            return Ok(());
+        }
+        let wishes = label::Options { altered_by: options.altered_by.clone(), bar: String::new() };
+        self.pdf("label.pdf", Kind::Label, &label::labels(self.job, &wishes))
+    }
+
+    fn finish(self, options: &Options, standing: &Standing) -> Pack {
+        let head = &self.job.head;
+        let manifest = Manifest {
+            format: FORMAT,
+            made_by: made_by(),
+            number: head.number.clone(),
+            revision: head.revision.clone(),
+            fingerprint: self.job.fingerprint().full().to_owned(),
+            recipe: recipe(self.job, options),
+            verdict: standing.outcome.verdict.word().to_owned(),
+            approved: match &options.approved {
+                Approved::By { name, date, .. } => Some(ApprovedBy { name: name.clone(), date: date.clone() }),
+                Approved::Not(_) => None,
+            },
+            files: self.files.iter().map(|(file, kind)| Entry::of(file, *kind)).collect(),
+            withheld: self.withheld,
+        };
+        let mut files: Vec<NamedFile> = self.files.into_iter().map(|(file, _)| file).collect();
+        files.push(manifest.file());
+        Pack { files, manifest, remarks: self.remarks }
+    }
+}

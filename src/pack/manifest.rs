@@ -1,0 +1,122 @@
+//! The list of everything in a pack, with what it was made from: `manifest.json`.
+
+use super::NamedFile;
+use serde::{Deserialize, Serialize};
+
+/// Its name in the pack.
+pub const NAME: &str = "manifest.json";
+
+/// Version of its format.
+pub const FORMAT: u32 = 1;
+
+/// What a file of a pack is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// The order as typed.
+    Order,
+    /// What the rules found.
+    Findings,
+    /// The numbers of the wheel.
+    Properties,
+    /// The approval drawing.
+    Drawing,
+    /// The record of the customer's approval.
+    Approval,
+    /// A machine file or index table.
+    Machine,
+    /// The shop traveller.
+    Traveller,
+    /// The inspection sheet.
+    Inspection,
+    /// The labels.
+    Label,
+}
+
+/// One file.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Entry {
+    /// Its name, without a folder.
+    pub name: String,
+    /// What it is.
+    pub kind: Kind,
+    /// SHA-256 of its bytes, 64 hexadecimal digits.
+    pub sha256: String,
+    /// How many bytes it has.
+    pub bytes: u64,
+}
+
+/// Something a pack does not hold, and why.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Withheld {
+    /// What.
+    pub kind: Kind,
+    /// Why.
+    pub why: String,
+}
+
+/// Who approved the order.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ApprovedBy {
+    /// The name.
+    pub name: String,
+    /// The day, `YYYY-MM-DD`.
+    pub date: String,
+}
+
+/// The whole list.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Manifest {
+    /// Version of this format.
+    pub format: u32,
+    /// The program and its version.
+    pub made_by: String,
+    /// Number of the order.
+    pub number: String,
+    /// Its revision.
+    pub revision: String,
+    /// Its fingerprint, 64 hexadecimal digits.
+    pub fingerprint: String,
+    /// Hash of everything the pack is made from: program, order, shop's rules, templates, approval, wishes. The same recipe gives the same pack.
+    pub recipe: String,
+    /// What the rules say: `stop`, `ask` or `clear`.
+    pub verdict: String,
+    /// The approval of exactly this state; null where there is none.
+    pub approved: Option<ApprovedBy>,
+    /// The files, the manifest itself left out.
+    pub files: Vec<Entry>,
+    /// What the pack does not hold.
+    pub withheld: Vec<Withheld>,
+}
+
+impl Entry {
+    /// Of a file.
+    pub fn of(file: &NamedFile, kind: Kind) -> Entry {
+        Entry { name: file.name.clone(), kind, sha256: file.sha256(), bytes: file.bytes.len() as u64 }
+    }
+}
+
+impl Manifest {
+    /// The manifest as a file.
+    pub fn file(&self) -> NamedFile {
+        // texts and whole numbers always serialise
+        let text = serde_json::to_string_pretty(self).unwrap_or_default();
+        NamedFile { name: NAME.to_owned(), bytes: (text + "\n").into_bytes() }
+    }
+
+    /// Reads a manifest.
+    ///
+    /// # Errors
+    /// Where the bytes are no manifest of this format; why.
+    pub fn read(bytes: &[u8]) -> Result<Manifest, String> {
+        let manifest: Manifest = serde_json::from_slice(bytes).map_err(|e| e.to_string())?;
+        if manifest.format != FORMAT {
+            return Err(format!("format {} is not known, only {FORMAT}", manifest.format));
+        }
+        Ok(manifest)
+    }
+}
