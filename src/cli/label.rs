@@ -1,6 +1,6 @@
 //! `label`: the wheel's label.
 
-use super::{Desk, Done, Failure, Outcome, draw, paper};
+use super::{Desk, Done, Failure, draw, paper};
 use crate::pack::standing::Standing;
 use crate::shop::label::{self, MOST, Options};
 use crate::wheel::Job;
