@@ -187,14 +187,15 @@ impl Maker<'_> {
     }
 
     fn drawing(&mut self, options: &Options, standing: &Standing) -> Result<(), PackError> {
-        let stops = standing.stops();
-        let sheets = sheet::approval(&sheet::Inputs { job: self.job, stops: &stops, template: options.title_block })?;
+        let findings = &standing.outcome.findings;
+        let approval = sheet::approval(&sheet::Inputs { job: self.job, findings, template: options.title_block })?;
+        let sheets = &approval.drawings;
         for (i, sheet) in sheets.iter().enumerate() {
             let rest = if i == 0 { "approval.svg".to_owned() } else { format!("approval-{}.svg", i + 1) };
             let text = svg::svg(sheet).map_err(|e| PackError::File { name: self.name(&rest), why: e.to_string() })?;
             self.file(&rest, Kind::Drawing, text.into_bytes());
         }
-        self.pdf("approval.pdf", Kind::Drawing, &sheets)
+        self.pdf("approval.pdf", Kind::Drawing, sheets)
     }
 
     /// The machine files, or why there are none.
