@@ -3,10 +3,12 @@
 
 mod architecture;
 mod bad_orders;
+mod cli;
 mod cutting;
 mod engineering;
 mod export;
 mod kernel;
+mod order;
 mod properties;
 mod rules;
 mod sheet;

@@ -34,8 +34,9 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 /// # Errors
 /// Where one cannot be written. Earlier files are then as they were, and folders made for this are gone again.
 pub fn write_all<B: AsRef<[u8]>>(files: &[(PathBuf, B)]) -> Result<(), Failure> {
-    let mut ready: Vec<(PathBuf, Staged)> = Vec::with_capacity(files.len());
+    // dropped in the reverse order: the temporary files have to go before their folders can
     let mut made: Vec<Folders> = Vec::new();
+    let mut ready: Vec<(PathBuf, Staged)> = Vec::with_capacity(files.len());
     for (path, bytes) in files {
         let failed = |e: io::Error| Failure::io("write", path, &e);
         made.push(Folders::make(folder_of(path)).map_err(failed)?);
@@ -43,7 +44,7 @@ pub fn write_all<B: AsRef<[u8]>>(files: &[(PathBuf, B)]) -> Result<(), Failure> 
         let file = stage(&target, bytes.as_ref()).map_err(failed)?;
         ready.push((target, file));
     }
-    made.into_iter().for_each(Folders::keep);
+    made.drain(..).for_each(Folders::keep);
     for (target, file) in ready {
         let placed = match file {
             Staged::Renamed(file) => file.persist(&target).map(drop).map_err(|e| e.error),

@@ -132,6 +132,7 @@ impl Scanner<'_> {
         let mut first_seen: HashMap<String, usize> = HashMap::new();
         let mut comma: Option<Span> = None;
         loop {
+            self.flood()?;
             self.space();
             match self.peek() {
                 None => return self.too_early(opening),
@@ -236,6 +237,7 @@ impl Scanner<'_> {
         let mut items = Vec::new();
         let mut comma: Option<Span> = None;
         loop {
+            self.flood()?;
             self.space();
             match self.peek() {
                 None => return self.too_early(opening),

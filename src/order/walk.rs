@@ -10,6 +10,9 @@ use super::word::clip;
 use crate::quantity::quoted;
 use serde_json::{Map, Number, Value};
 
+/// So many problems are told of one file; one that has more is something else than an order.
+const MOST_FAULTS: usize = 200;
+
 /// What a walk finds.
 pub(super) struct Walked {
     pub(super) value: Value,
@@ -214,7 +217,9 @@ impl Walk<'_> {
     }
 
     fn fault(&mut self, span: &Span, message: String, hint: String) {
-        self.faults.push(Fault { field: self.path.clone(), span: span.clone(), message, hint });
+        if self.faults.len() < MOST_FAULTS {
+            self.faults.push(Fault { field: self.path.clone(), span: span.clone(), message, hint });
+        }
     }
 }
 

@@ -1,0 +1,5 @@
+//! Reading orders: the schema against every shipped order, and the reader against files that are no orders.
+
+mod malformed;
+mod places;
+mod shipped;
