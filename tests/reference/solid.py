@@ -210,8 +210,11 @@ def side_tool(wheel, grooves):
 def run_out_tip(wheel, grooves, f):
     """(u, depth) where the tool's arc begins.
 
-    The groove ends in an edge that touches the surface in one point, which costs the kernel accuracy. Where the
-    side falls away from there, the arc is led on above the surface: that removes nothing more.
+    The groove ends in an edge that touches the surface in one point, from above or from below: the kernel loses
+    accuracy there, or the whole groove. So the arc is led on above the surface where that removes nothing more, or
+    no more than a sliver of 2e-7 of the groove: on a taper the surface at the ends of that edge may stand a little
+    above its middle, by `step`, and the arc leaves it within step / (rise - fall). Where a skewed edge stands out at
+    one end, the sliver is a pyramid over half the width: step² / (12 (rise - fall)) for each mm of the width.
     """
     if not f.arc:
         return None
@@ -221,12 +224,13 @@ def run_out_tip(wheel, grooves, f):
     across = math.sqrt(max(0.0, rho * rho - (cu - f.start) ** 2))
     if across < 1e-6 * rho:      # the arc begins upright and cannot be led on
         return tip
-    rise = (cu - f.start) / across
-    at = side.nominal_depth
-    if at(r + d) < at(r) or (at(r) - at(r - d)) / d > rise / 2:
+    rise, at = (cu - f.start) / across, side.nominal_depth
+    fall = max(abs(at(r + d) - at(r)), abs(at(r) - at(r - d))) / d
+    step = max(0.0, *(at(r) - at(f.r(f.start, v)) for v in (-f.width / 2, f.width / 2)))
+    length = (f.stop if f.stop is not None else 0.0) - f.start
+    if fall > rise / 2 or step * step / (12 * (rise - fall)) > 2e-7 * grooves.depth * length:
         return tip
-    up = min(0.1 * rho, 1.0)
-    w = tip[1] - up
+    w = tip[1] - min(0.1 * rho, 1.0)
     return (cu - math.sqrt(rho * rho - (w - cd) ** 2), w)
 
 
