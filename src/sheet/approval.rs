@@ -44,8 +44,14 @@ fn telling(reasons: &[String]) -> &str {
 
 /// Most sheets of one drawing.
 const MOST_SHEETS: usize = 60;
-/// Smallest size of the wheel on paper that still looks like a drawing of it, mm; where the order names no sheet, a larger one is taken first.
-const LEAST_ON_PAPER: f64 = 80.0;
+/// Diameter of the wheel on paper from which on a drawing looks as one would like, mm.
+const WELL_ON_PAPER: f64 = 110.0;
+/// Losses weighed against each other, in shares of a wheel that is too small by its whole size.
+const PAPER_LARGER: f64 = 0.5;
+const SHEETS_MORE: f64 = 0.6;
+const PICTURE_MISSED: f64 = 0.3;
+const SIDES_MISSED: f64 = 0.15;
+const REFERENCES_MISSED: f64 = 0.1;
 /// Size on paper below which a scale is not tried at all, mm.
 const TOO_SMALL: f64 = 18.0;
 /// Greatest extent of an enlarged detail or a picture, mm.
@@ -111,71 +117,121 @@ struct Work<'a> {
     built: RefCell<HashMap<(usize, Scale, Effort), Built>>,
 }
 
-/// What is given up to make room, the least painful first: reference sizes, then views that are not needed for a number.
+/// What is given up to make room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 struct Effort {
     /// Whether reference sizes are drawn.
     references: bool,
-    /// Views of this priority and below are drawn.
-    keep: u8,
+    /// Whether side views that carry no number are drawn.
+    sides: bool,
+    /// Whether the pictorial is drawn.
+    picture: bool,
 }
 
 impl Effort {
-    const ALL: [Effort; 6] = [
-        Effort { references: true, keep: 3 },
-        Effort { references: false, keep: 3 },
-        Effort { references: true, keep: 2 },
-        Effort { references: true, keep: 1 },
-        Effort { references: true, keep: 0 },
-        Effort { references: false, keep: 0 },
-    ];
+    /// Every combination.
+    fn all() -> impl Iterator<Item = Effort> {
+        let both = [true, false];
+        both.into_iter().flat_map(move |picture| {
+            both.into_iter()
+                .flat_map(move |sides| both.into_iter().map(move |references| Effort { references, sides, picture }))
+        })
+    }
+
+    fn draws(self, request: &view::ViewRequest) -> bool {
+        match request.kind {
+            _ if request.priority == 0 => true,
+            ViewKind::Side(_) => self.sides,
+            _ => self.picture,
+        }
+    }
+
+    /// How much is missed.
+    fn loss(self) -> f64 {
+        let miss = |drawn: bool, loss: f64| if drawn { 0.0 } else { loss };
+        miss(self.references, REFERENCES_MISSED) + miss(self.sides, SIDES_MISSED) + miss(self.picture, PICTURE_MISSED)
+    }
 }
 
 /// One attempt.
 #[derive(Debug, Clone, Copy)]
 struct Attempt {
+    /// Which of the paper sizes.
+    paper: usize,
     scale: Scale,
     single: bool,
     effort: Effort,
+    /// How much worse it is than a sheet one would like best.
+    loss: f64,
 }
 
 /// How many side views stand in projection with the section; the others stand where there is room.
 const IN_PROJECTION: [usize; 3] = [2, 1, 0];
 
 impl Work<'_> {
-    /// First with everything, then with less; first on one sheet, then on several; first at scales that show the wheel well.
+    /// The best attempt that works.
     fn best(&self) -> Result<Approval, Vec<String>> {
         let formats: Vec<Settings> = self.contents.formats().iter().map(|f| self.contents.settings(f)).collect();
-        let scales = self.scales();
         let mut reasons = Vec::new();
-        for effort in Effort::ALL {
-            for single in [true, false] {
-                for large in [true, false] {
-                    for settings in &formats {
-                        for &scale in scales.iter().filter(|&&s| self.shows_well(s) == large) {
-                            match self.attempt(settings, Attempt { scale, single, effort }) {
-                                Ok(made) => return Ok(made),
-                                Err(reason) => reasons.push(reason),
-                            }
-                        }
-                    }
-                }
+        for attempt in self.attempts(formats.len()) {
+            match self.attempt(&formats[attempt.paper], attempt) {
+                Ok(made) => return Ok(made),
+                Err(reason) => reasons.push(reason),
             }
         }
         reasons.dedup();
         Err(reasons)
     }
 
+    /// All attempts, the most pleasing first; at equal loss the larger scale.
+    fn attempts(&self, papers: usize) -> Vec<Attempt> {
+        let mut all = Vec::new();
+        for single in [true, false] {
+            for paper in 0..papers {
+                for scale in self.scales() {
+                    for effort in self.efforts() {
+                        let more = if single { 0.0 } else { SHEETS_MORE };
+                        let loss = more + PAPER_LARGER * paper as f64 + self.smallness(scale) + effort.loss();
+                        all.push(Attempt { paper, scale, single, effort, loss });
+                    }
+                }
+            }
+        }
+        all.sort_by(|a, b| a.loss.total_cmp(&b.loss));
+        all
+    }
+
+    /// The efforts that differ for this order.
+    fn efforts(&self) -> Vec<Effort> {
+        let mut seen: Vec<(bool, Vec<bool>)> = Vec::new();
+        Effort::all()
+            .filter(|e| {
+                let drawn = (e.references, self.requests.iter().map(|r| e.draws(r)).collect());
+                let new = !seen.contains(&drawn);
+                seen.push(drawn);
+                new
+            })
+            .collect()
+    }
+
     /// The scales of the main views, the largest first; none at which the wheel would be a dot, unless there is no other.
     fn scales(&self) -> Vec<Scale> {
         let all = self.requests.first().map_or(Vec::new(), |r| r.scales.clone());
-        let d = self.contents.job().wheel.outside_diameter;
-        let visible: Vec<Scale> = all.iter().copied().filter(|s| d * s.factor() >= TOO_SMALL).collect();
+        let visible: Vec<Scale> = all.iter().copied().filter(|&s| self.on_paper(s) >= TOO_SMALL).collect();
         if visible.is_empty() { all } else { visible }
     }
 
-    fn shows_well(&self, scale: Scale) -> bool {
-        self.contents.job().wheel.outside_diameter * scale.factor() >= LEAST_ON_PAPER
+    /// The wheel's diameter on paper, mm.
+    fn on_paper(&self, scale: Scale) -> f64 {
+        self.contents.job().wheel.outside_diameter * scale.factor()
+    }
+
+    /// How much is lost by a wheel smaller than one would like; more where grooves want to be seen.
+    fn smallness(&self, scale: Scale) -> f64 {
+        let wheel = &self.contents.job().wheel;
+        let grooved = wheel.face.is_some() || wheel.side_a.grooves.is_some() || wheel.side_b.grooves.is_some();
+        let missing = (1.0 - self.on_paper(scale) / WELL_ON_PAPER).max(0.0);
+        missing * if grooved { 1.6 } else { 1.0 }
     }
 
     fn attempt(&self, settings: &Settings, attempt: Attempt) -> Result<Approval, String> {
@@ -187,6 +243,9 @@ impl Work<'_> {
         let main = self.main_views(attempt)?;
         let mut reason = format!("at {scale} the main views are larger than the free part of {}", format.name());
         for sides in IN_PROJECTION {
+            if sides > 0 && main.len() <= sides {
+                continue;
+            }
             let (row, loose) = self.row(&main, sides);
             if !settings.has_room(&row) {
                 continue;
@@ -228,7 +287,7 @@ impl Work<'_> {
     }
 
     fn shown(&self, effort: Effort) -> Vec<view::ViewRequest> {
-        self.requests.iter().filter(|r| r.priority <= effort.keep).cloned().collect()
+        self.requests.iter().filter(|r| effort.draws(r)).cloned().collect()
     }
 
     fn build(&self, request: usize, scale: Scale, effort: Effort) -> Built {
@@ -251,7 +310,7 @@ impl Work<'_> {
 
     /// The views to be drawn, by their place among the requests.
     fn chosen(&self, effort: Effort) -> impl Iterator<Item = (usize, &view::ViewRequest)> {
-        self.requests.iter().enumerate().filter(move |(_, r)| r.priority <= effort.keep)
+        self.requests.iter().enumerate().filter(move |(_, r)| effort.draws(r))
     }
 
     fn main_views(&self, attempt: Attempt) -> Result<Vec<Rc<View>>, String> {

@@ -13,7 +13,7 @@ const SIDE_PAD: f64 = 1.5;
 pub struct Table {
     /// The id of its group, `table-…`.
     pub id: String,
-    /// Its heading.
+    /// Its heading; empty for none.
     pub title: String,
     /// Its columns.
     pub columns: Vec<Column>,
@@ -129,7 +129,7 @@ impl LaidTable {
     }
 
     fn caption_height(&self) -> f64 {
-        self.title.height + 2.0 * PAD
+        if self.title.width > 0.0 { self.title.height + 2.0 * PAD } else { 0.0 }
     }
 
     /// Height of a part with these rows, heading included, mm.

@@ -41,7 +41,7 @@ fn every_paper_size_has_its_exact_measures() {
                 let all = texts(sheet);
                 assert!(all.iter().any(|t| t == name), "the title block names the paper {name}");
                 assert!(all.iter().any(|t| t.contains("this bar is 100 mm long")), "{name} has a check bar");
-                assert!(all.iter().any(|t| t == "not approved") && all.iter().any(|t| t == "Revisions"));
+                assert!(all.iter().any(|t| t == "not approved") && all.iter().any(|t| t == "Revision"));
             }
             let all: Vec<String> = made.drawings.iter().flat_map(texts).collect();
             let caution = all.iter().any(|t| t.contains("only the speed test proves a wheel"));

@@ -13,6 +13,9 @@ const INSET: f64 = 6.5;
 /// Clear distance of a view from anything else, mm.
 const VIEW_GAP: f64 = 8.0;
 
+/// Captions whose heights differ by less than this are put on one line, mm.
+const NEARLY_ALIGNED: f64 = 18.0;
+
 /// What is placed on one sheet.
 #[derive(Debug, Clone)]
 pub struct Sheet<'a> {
@@ -86,25 +89,41 @@ impl<'p> Settings<'p> {
 /// One sheet with everything on it; `None` where not everything fits. Details are as large as they can be together.
 pub fn arrange<'a>(settings: &Settings, load: &Load<'a>) -> Option<Sheet<'a>> {
     let most = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
-    (0..most).find_map(|smaller| {
-        let tried = settings.words.iter().filter_map(|lettered| one_sheet(settings, load, lettered, smaller));
-        tried.max_by(|a, b| a.merit.total_cmp(&b.merit))
-    })
+    let passed = |smaller: usize| load.views.iter().map(|sizes| smaller.min(sizes.len() - 1)).collect::<Vec<usize>>();
+    let all: Vec<usize> = (0..settings.words.len()).collect();
+    let (mut chosen, mut best, mut sheet) = (0..most).find_map(|smaller| {
+        let passed = passed(smaller);
+        best_of(settings, load, &all, &passed).map(|(words, sheet)| (passed, words, sheet))
+    })?;
+    // one by one, the dearest first, views that had to be smaller may turn out to fit larger after all
+    for i in 0..chosen.len() {
+        while chosen[i] > 0 {
+            let mut larger = chosen.clone();
+            larger[i] -= 1;
+            let Some((words, found)) = best_of(settings, load, &all, &larger) else { break };
+            (chosen, best, sheet) = (larger, words, found);
+        }
+    }
+    sheet.blocks = settings.words[best].blocks.clone();
+    Some(sheet)
 }
 
-/// `smaller`: how many of the larger sizes of each view are passed over.
-fn one_sheet<'a>(settings: &Settings, load: &Load<'a>, lettered: &Lettered, smaller: usize) -> Option<Sheet<'a>> {
+/// The best way to place the lettering where of each view so many larger sizes are passed over.
+fn best_of<'a>(settings: &Settings, load: &Load<'a>, words: &[usize], passed: &[usize]) -> Option<(usize, Sheet<'a>)> {
+    let tried = words.iter().filter_map(|&w| one_sheet(settings, load, &settings.words[w], passed).map(|s| (w, s)));
+    tried.max_by(|a, b| a.1.merit.total_cmp(&b.1.merit))
+}
+
+fn one_sheet<'a>(settings: &Settings, load: &Load<'a>, lettered: &Lettered, passed: &[usize]) -> Option<Sheet<'a>> {
     let mut fill = Fill::new(&settings.format, &[]);
     fill.space = lettered.space.clone();
     fill.words = lettered.boxes.clone();
     fill.main(&load.main)?;
-    for sizes in &load.views {
-        let from = smaller.min(sizes.len() - 1);
-        sizes[from..].iter().any(|row| fill.view(row)).then_some(())?;
+    for (sizes, &from) in load.views.iter().zip(passed) {
+        fill.view(&sizes[from]).then_some(())?;
     }
     fill.settle();
     fill.judge();
-    fill.sheet.blocks = lettered.blocks.clone();
     Some(fill.sheet)
 }
 
@@ -184,8 +203,23 @@ impl<'a> Fill<'a> {
                 self.rows[i].1 = moved(b, Point::new(0.0, y));
             }
         }
+        self.align();
         for (row, spot) in &self.rows {
             self.sheet.views.extend(row.views.iter().map(|&(view, origin)| (view, spot.min + origin)));
+        }
+    }
+
+    /// Captions that are nearly on one line are put on one line, where there is room.
+    fn align(&mut self) {
+        for i in 1..self.rows.len() {
+            let b = self.rows[i].1;
+            let tops = self.rows[..i].iter().map(|(_, other)| other.max.y - b.max.y);
+            let near = tops.filter(|dy| dy.abs() < NEARLY_ALIGNED).min_by(|a, b| a.abs().total_cmp(&b.abs()));
+            let Some(dy) = near else { continue };
+            let aligned = moved(b, Point::new(0.0, dy));
+            if self.area.contains(aligned) && !self.others(i).iter().any(|o| o.overlaps(aligned)) {
+                self.rows[i].1 = aligned;
+            }
         }
     }
 
@@ -312,6 +346,7 @@ impl<'a> Fill<'a> {
         let cost = move |b: Bounds| (b.min.x - area.min.x) + (area.max.y - b.max.y);
         let Some(spot) = self.space.place(block.width, block.height, cost) else { return false };
         self.space.occupy(spot, BLOCK_GAP);
+        self.words.push(spot);
         self.sheet.blocks.push((block, spot.min));
         true
     }

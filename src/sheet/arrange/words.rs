@@ -12,10 +12,10 @@ pub const BLOCK_GAP: f64 = 5.0;
 /// Least width of a column of notes, mm.
 const NARROWEST_NOTES: f64 = 85.0;
 /// Greatest width of a column of notes, mm; longer lines are hard to follow.
-const WIDEST_NOTES: f64 = 150.0;
+const WIDEST_NOTES: f64 = 175.0;
 /// Most columns side by side.
 const MOST_COLUMNS: usize = 4;
-/// A table is not stretched beyond this share of its own width.
+/// A column is not stretched beyond this share of its narrowest table's own width.
 const STRETCH: f64 = 1.6;
 
 /// A table or a list of notes: what can be parted between sheets.
@@ -60,7 +60,7 @@ impl Prepared {
         let half = (width * 2.0 + 1e-9).floor() / 2.0;
         match self.part {
             Part::Notes(_) => half.min(WIDEST_NOTES),
-            Part::Table(_) => half.max(self.least).min(self.least * STRETCH),
+            Part::Table(_) => half.max(self.least),
             Part::Whole(_) => self.least,
         }
     }
@@ -138,7 +138,10 @@ fn set(all: &[Prepared], groups: Vec<Vec<usize>>, room: f64, most_height: f64) -
     }
     let flowing: Vec<usize> = (0..groups.len()).filter(|&c| groups[c].iter().any(|&i| all[i].flows())).collect();
     for &c in &flowing {
-        widths[c] = (widths[c] + spare / flowing.len() as f64).min(WIDEST_NOTES.max(widths[c]));
+        let tables =
+            groups[c].iter().filter(|&&i| matches!(all[i].part, Part::Table(_))).map(|&i| all[i].least * STRETCH);
+        let most = tables.fold(WIDEST_NOTES, f64::min).max(widths[c]);
+        widths[c] = (widths[c] + spare / flowing.len() as f64).min(most);
     }
     let height =
         |g: &[usize], w: f64| g.iter().map(|&i| all[i].height(w)).sum::<f64>() + BLOCK_GAP * (g.len() - 1) as f64;

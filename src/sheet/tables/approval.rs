@@ -54,7 +54,7 @@ pub fn revisions(job: &Job, width: f64) -> LaidTable {
     let head = &job.head;
     let columns = vec![
         Column::centred("Rev.", 30.0).bold(),
-        Column::left("Change", width - 110.0),
+        Column::left("Revision", width - 110.0),
         Column::left("Date", 30.0),
         Column::left("By", 40.0),
     ];
@@ -65,7 +65,7 @@ pub fn revisions(job: &Job, width: f64) -> LaidTable {
         head.date.clone().unwrap_or_default(),
         by,
     ]];
-    Table { id: "table-revisions".to_owned(), title: "Revisions".to_owned(), columns, rows, size: SMALL }.laid(width)
+    Table { id: "table-revisions".to_owned(), title: String::new(), columns, rows, size: SMALL }.laid(width)
 }
 
 /// The mark of an order that a rule stops, with what stops it.
