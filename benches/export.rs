@@ -24,7 +24,8 @@ fn groove(angle: f64, inner: f64, outer: f64, width: f64) -> Option<Contour> {
 }
 
 fn grooves(layer: &str, scale: f64, centre: Point) -> Item {
-    let contours = (0..180).filter_map(|i| groove(f64::from(i) * TAU / 180.0, 216.0 * scale, 330.0 * scale, 1.5 * scale));
+    let contours =
+        (0..180).filter_map(|i| groove(f64::from(i) * TAU / 180.0, 216.0 * scale, 330.0 * scale, 1.5 * scale));
     let items = contours.map(|contour| {
         let role = Some(LineRole::Fine);
         Item::Contour { contour: contour.translated(centre), role, fill: Fill::None }
@@ -40,10 +41,8 @@ fn drawing(items: Vec<Item>) -> Drawing {
 
 /// An A3 sheet: two sides with 180 grooves each, 300 hatch lines, 150 texts, 150 dimension lines.
 fn approval() -> Drawing {
-    let mut items = vec![
-        grooves("SIDE-A", 0.2, Point::new(120.0, 180.0)),
-        grooves("SIDE-B", 0.2, Point::new(280.0, 180.0)),
-    ];
+    let mut items =
+        vec![grooves("SIDE-A", 0.2, Point::new(120.0, 180.0)), grooves("SIDE-B", 0.2, Point::new(280.0, 180.0))];
     let hatch = (0..300).map(|i| (Point::new(20.0 + f64::from(i), 20.0), Point::new(30.0 + f64::from(i), 30.0)));
     items.push(Item::Hatch { lines: hatch.collect() });
     for i in 0..150 {

@@ -21,10 +21,12 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Arguments of `batch`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  wheeldraft batch orders/*.json -o packs\n  wheeldraft batch orders -o packs --jobs 4 --unapproved\n\n\
+#[command(
+    after_help = "Examples:\n  wheeldraft batch orders/*.json -o packs\n  wheeldraft batch orders -o packs --jobs 4 --unapproved\n\n\
     Each order's pack goes to DIR/NUMBER-REVISION. A bad order does not stop the others. Packs that are still current are left alone, so a run\n\
     that was interrupted goes on where it was; Ctrl-C finishes the packs under way and leaves only whole ones. Ends with a table.\n\
-    Exit 1: an order could not be packed, or a rule stops it.")]
+    Exit 1: an order could not be packed, or a rule stops it."
+)]
 pub struct Args {
     /// Order files, or folders of them (every .json in it that is no approval record).
     #[arg(required = true, value_name = "ORDERS")]
@@ -80,7 +82,8 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     std::fs::create_dir_all(&args.output).map_err(|e| Failure::io("write", &args.output, &e))?;
     folder::sweep(&args.output);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(args.jobs.unwrap_or(0) as usize).build();
-    let pool = pool.map_err(|e| Failure::new(format!("the workers cannot be started: {e}"), "give a smaller --jobs"))?;
+    let pool =
+        pool.map_err(|e| Failure::new(format!("the workers cannot be started: {e}"), "give a smaller --jobs"))?;
     let interrupted = watch_for_interrupt();
     let bar = progress(orders.len() as u64, desk);
     let lines: Vec<Line> = pool.install(|| {
@@ -91,10 +94,14 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
             .enumerate()
             .map(|(i, file)| {
                 let line = match twins.get(&i) {
-                    _ if interrupted.load(Ordering::Relaxed) => line(file, Ended::Waiting, "interrupted before its turn"),
-                    Some(other) => {
-                        line(file, Ended::Failed, &format!("{} has the same number and revision", shown(&orders[*other])))
+                    _ if interrupted.load(Ordering::Relaxed) => {
+                        line(file, Ended::Waiting, "interrupted before its turn")
                     }
+                    Some(other) => line(
+                        file,
+                        Ended::Failed,
+                        &format!("{} has the same number and revision", shown(&orders[*other])),
+                    ),
                     None => guarded(file, &args.output, &bench, desk),
                 };
                 bar.inc(1);
@@ -133,7 +140,10 @@ fn orders(named: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
     // `orders/*.json` also names the approvals that lie beside the orders
     files.retain(|f| !f.to_string_lossy().ends_with(".approval.json"));
     if files.is_empty() {
-        return Err(Failure::new("there is no order among these files", "name order files, or a folder that holds some"));
+        return Err(Failure::new(
+            "there is no order among these files",
+            "name order files, or a folder that holds some",
+        ));
     }
     Ok(files)
 }
@@ -191,7 +201,14 @@ fn progress(length: u64, desk: &Desk) -> ProgressBar {
 
 fn line(file: &Path, result: Ended, message: &str) -> Line {
     let empty = String::new;
-    Line { file: shown(file), order: empty(), result, verdict: empty(), fingerprint: empty(), message: message.to_owned() }
+    Line {
+        file: shown(file),
+        order: empty(),
+        result,
+        verdict: empty(),
+        fingerprint: empty(),
+        message: message.to_owned(),
+    }
 }
 
 /// One order; whatever goes wrong is its own line.
@@ -225,7 +242,11 @@ fn one(file: &Path, output: &Path, bench: &Bench, desk: &Desk) -> Result<Line, F
     folder::write_pack(&target, &files)?;
     let result = if manifest.verdict == "stop" { Ended::Stopped } else { Ended::Packed };
     let withheld = manifest.withheld.iter().map(|w| w.why.as_str()).next().unwrap_or_default();
-    let message = if withheld.is_empty() { format!("{} files", files.len()) } else { format!("{} files; {withheld}", files.len()) };
+    let message = if withheld.is_empty() {
+        format!("{} files", files.len())
+    } else {
+        format!("{} files; {withheld}", files.len())
+    };
     Ok(made(result, manifest.verdict, message))
 }
 
@@ -245,9 +266,9 @@ fn current(target: &Path, job: &Job, options: &Options) -> Option<Manifest> {
 fn in_short(failure: &Failure) -> String {
     match failure {
         Failure::Order { problems, .. } => {
-            let first = problems.first().map_or("cannot be read".to_owned(), |p| {
-                format!("line {}: {}", p.place.line, p.problem.message)
-            });
+            let first = problems
+                .first()
+                .map_or("cannot be read".to_owned(), |p| format!("line {}: {}", p.place.line, p.problem.message));
             let more = problems.len().saturating_sub(1);
             if more == 0 { first } else { format!("{first} (and {more} more)") }
         }

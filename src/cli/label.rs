@@ -8,10 +8,12 @@ use std::path::{Path, PathBuf};
 
 /// Arguments of `label`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  wheeldraft label 1042.json -o labels.pdf\n  wheeldraft label 1042.json --wheel 2 -o label.svg --altered-by \"Tern & Anvil Wheel Works\"\n\n\
+#[command(
+    after_help = "Examples:\n  wheeldraft label 1042.json -o labels.pdf\n  wheeldraft label 1042.json --wheel 2 -o label.svg --altered-by \"Tern & Anvil Wheel Works\"\n\n\
     One label of 120 × 90 mm for each wheel ordered: a pdf holds all, of svg and png each is a file. The speed is the one marked on the blank\n\
     (blank.max_operating_speed); without it the label forbids running the wheel. The code holds order, revision, wheel and fingerprint.\n\
-    Exit 1: a rule stops the order; the label then says NOT RELEASED.")]
+    Exit 1: a rule stops the order; the label then says NOT RELEASED."
+)]
 pub struct Args {
     /// The order file; `-` reads standard input.
     order: PathBuf,

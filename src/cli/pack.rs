@@ -9,10 +9,12 @@ use std::path::PathBuf;
 
 /// Arguments of `pack`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  wheeldraft pack 1042.json -o packs/1042-B\n  wheeldraft pack 1042.json -o packs/1042-B --unapproved\n\n\
+#[command(
+    after_help = "Examples:\n  wheeldraft pack 1042.json -o packs/1042-B\n  wheeldraft pack 1042.json -o packs/1042-B --unapproved\n\n\
     Order, findings, numbers, approval drawing (svg, pdf), machine files, traveller, inspection sheet (csv, pdf), labels, and manifest.json with\n\
     the SHA-256 of each and the one fingerprint of all. Machine files need the customer's approval (`approve`), or --unapproved.\n\
-    Exit 1: a rule stops the order: the papers say NOT RELEASED, and there are neither machine files nor labels.")]
+    Exit 1: a rule stops the order: the papers say NOT RELEASED, and there are neither machine files nor labels."
+)]
 pub struct Args {
     /// The order file; `-` reads standard input.
     order: PathBuf,
@@ -38,7 +40,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     if desk.is_json() {
         desk.print_json(&json!({ "format": 1, "folder": shown(&args.output), "manifest": pack.manifest }))?;
     } else {
-        desk.remark(&format!("wrote {} files to {}, fingerprint {}", pack.files.len(), shown(&args.output), short(&pack)));
+        desk.remark(&format!(
+            "wrote {} files to {}, fingerprint {}",
+            pack.files.len(),
+            shown(&args.output),
+            short(&pack)
+        ));
     }
     Ok(if stopped { Outcome::Stopped } else { Outcome::Made })
 }

@@ -111,5 +111,10 @@ pub fn approved(file: &Path, job: &Job) -> Result<Approved, Failure> {
         return Ok(Approved::By { name: found.approved_by, date: found.date, record });
     }
     let changes: Vec<String> = found.changes(job).iter().map(|c| c.line()).collect();
-    Ok(Approved::Not(format!("the approval by {} on {} is void; changed since: {}", found.approved_by, found.date, changes.join("; "))))
+    Ok(Approved::Not(format!(
+        "the approval by {} on {} is void; changed since: {}",
+        found.approved_by,
+        found.date,
+        changes.join("; ")
+    )))
 }

@@ -10,10 +10,12 @@ use std::path::PathBuf;
 
 /// Arguments of `traveller`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  wheeldraft traveller 1042.json -o traveller.pdf\n  wheeldraft traveller 1042.json -o traveller.pdf --traveller shop/our-operations.json\n\n\
+#[command(
+    after_help = "Examples:\n  wheeldraft traveller 1042.json -o traveller.pdf\n  wheeldraft traveller 1042.json -o traveller.pdf --traveller shop/our-operations.json\n\n\
     Operations in order, each with the sizes to come to, the stock it takes off, its tool, its machine file with the start of the file's SHA-256,\n\
     and boxes to sign. Machine files are those that `cut` and `pack` write; an order without an approval has none unless --unapproved is given.\n\
-    Exit 1: a rule stops the order; the traveller then says NOT RELEASED.")]
+    Exit 1: a rule stops the order; the traveller then says NOT RELEASED."
+)]
 pub struct Args {
     /// The order file; `-` reads standard input.
     order: PathBuf,
@@ -51,5 +53,7 @@ fn machine_files(args: &Args, job: &Job, standing: &Standing) -> Result<Result<M
         return Ok(Err(format!("none, {why}")));
     }
     let wishes = crate::pack::machine_wishes(matches!(approval, Approved::By { .. }));
-    machine::files(job, &wishes).map(Ok).map_err(|e| Failure::new(format!("no machine files: {e}"), e.hint().to_owned()))
+    machine::files(job, &wishes)
+        .map(Ok)
+        .map_err(|e| Failure::new(format!("no machine files: {e}"), e.hint().to_owned()))
 }

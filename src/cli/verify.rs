@@ -11,9 +11,11 @@ use std::path::{Path, PathBuf};
 
 /// Arguments of `verify`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  wheeldraft verify packs/1042-B\n  wheeldraft verify packs/1042-B --order 1042.json\n  wheeldraft verify packs\n\n\
+#[command(
+    after_help = "Examples:\n  wheeldraft verify packs/1042-B\n  wheeldraft verify packs/1042-B --order 1042.json\n  wheeldraft verify packs\n\n\
     Every file is hashed anew and compared with manifest.json; the order inside is read anew and its fingerprint compared; with --order, the\n\
-    order as it is now as well. A folder of packs is gone through pack by pack. Exit 1: a file is stale, altered, missing or foreign.")]
+    order as it is now as well. A folder of packs is gone through pack by pack. Exit 1: a file is stale, altered, missing or foreign."
+)]
 pub struct Args {
     /// The folder of a pack, or of several.
     folder: PathBuf,
@@ -31,7 +33,10 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         looked.push((folder, verify(&files, now.as_ref())));
     }
     if now.is_some() && looked.len() > 1 {
-        return Err(Failure::new("--order goes with one pack, not with a folder of several", "name the pack's own folder"));
+        return Err(Failure::new(
+            "--order goes with one pack, not with a folder of several",
+            "name the pack's own folder",
+        ));
     }
     print(&looked, now.as_ref(), desk)?;
     let is_sound = |v: &Result<Verified, NoPack>| v.as_ref().is_ok_and(|v| v.found.is_empty());
@@ -84,7 +89,8 @@ fn text(folder: &Path, looked: &Result<Verified, NoPack>, now: Option<&Job>, pal
         Err(e) => return format!("{}: {}\n", shown(folder), palette.bad(&e.to_string())),
     };
     let short = verified.fingerprint.get(..8).unwrap_or_default();
-    let mut out = format!("{}: order {}, fingerprint {short}, {} files as made", shown(folder), verified.order, verified.sound);
+    let mut out =
+        format!("{}: order {}, fingerprint {short}, {} files as made", shown(folder), verified.order, verified.sound);
     if verified.found.is_empty() {
         let against = if now.is_some() { ", and the order is still the same" } else { "" };
         return out + &palette.good(&format!(": in order{against}\n"));

@@ -116,14 +116,7 @@ fn made_by() -> String {
 
 /// The machine files a pack holds: the finished shape in the flavour every control reads.
 pub fn machine_wishes(approved: bool) -> Wishes {
-    Wishes {
-        flavour: Flavour::R12,
-        compensate: None,
-        programs: false,
-        approved,
-        over_run: None,
-        depth_per_pass: None,
-    }
+    Wishes { flavour: Flavour::R12, compensate: None, programs: false, approved, over_run: None, depth_per_pass: None }
 }
 
 /// Makes the pack of an order.
@@ -199,11 +192,7 @@ impl Maker<'_> {
     }
 
     /// The machine files, or why there are none.
-    fn machine(
-        &mut self,
-        options: &Options,
-        standing: &Standing,
-    ) -> Result<Result<Vec<NamedFile>, String>, PackError> {
+    fn machine(&mut self, options: &Options, standing: &Standing) -> Result<Result<Vec<NamedFile>, String>, PackError> {
         let why = match &options.approved {
             _ if standing.is_stopped() => Some("a rule stops the order".to_owned()),
             Approved::Not(why) if !options.unapproved => Some(why.clone()),

@@ -1,7 +1,7 @@
 //! Whether a pack is still what was made: nothing altered, missing, foreign, or made from another state of the order.
 
-use super::manifest::{Kind, Manifest, NAME};
 use super::NamedFile;
+use super::manifest::{Kind, Manifest, NAME};
 use crate::wheel::{self, Job};
 use serde::Serialize;
 

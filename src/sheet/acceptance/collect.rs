@@ -22,8 +22,6 @@ pub struct Lettered {
     pub bounds: Bounds,
     /// The dimension or mark it belongs to.
     pub owner: Option<Owner>,
-    /// The group directly under the sheet it belongs to.
-    pub top: usize,
 }
 
 /// A straight piece of a line.
@@ -50,10 +48,6 @@ pub struct Owning {
     pub id: String,
     /// What it says it is: a requirement's id, `reference:…` or `mark:…`.
     pub dimension: String,
-    /// The order's field.
-    pub field: String,
-    /// The group directly under the sheet.
-    pub top: usize,
     /// Tips of its arrowheads, mm.
     pub tips: Vec<Point>,
 }
@@ -115,8 +109,6 @@ impl Walk<'_> {
             self.parts.owners.push(Owning {
                 id: group.id.clone(),
                 dimension: group.dimension.clone(),
-                field: group.field.clone(),
-                top: self.top,
                 tips: Vec::new(),
             });
             Some(self.parts.owners.len() - 1)
@@ -165,13 +157,7 @@ impl Walk<'_> {
         let Some(quad) = measure::ink_on_sheet(text) else { return };
         let bounds = quad.bounds();
         self.grow(bounds);
-        self.parts.texts.push(Lettered {
-            content: text.content.clone(),
-            corners: quad.corners,
-            bounds,
-            owner,
-            top: self.top,
-        });
+        self.parts.texts.push(Lettered { content: text.content.clone(), corners: quad.corners, bounds, owner });
     }
 
     fn line(&mut self, from: Point, to: Point, role: Option<LineRole>, owner: Option<Owner>) {

@@ -92,10 +92,6 @@ fn whole(table: &LaidTable) -> Block {
 /// Parts set in columns.
 #[derive(Debug, Clone)]
 pub struct Columns {
-    /// Extent along x, mm.
-    pub width: f64,
-    /// Extent along y, mm.
-    pub height: f64,
     columns: Vec<(Vec<usize>, f64, f64)>,
 }
 
@@ -154,7 +150,7 @@ fn set(all: &[Prepared], groups: Vec<Vec<usize>>, room: f64, most_height: f64) -
     let width = columns.iter().map(|c| c.1).sum::<f64>() + gaps;
     let ragged: f64 = columns.iter().map(|c| tallest - c.2).sum();
     let score = tallest + 0.15 * ragged + 0.02 * width;
-    Some((score, Columns { width, height: tallest, columns }))
+    Some((score, Columns { columns }))
 }
 
 impl Columns {

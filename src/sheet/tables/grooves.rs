@@ -3,7 +3,7 @@
 use super::SMALL;
 use super::dimensions::tolerance;
 use crate::properties::{GrooveNumbers, Properties};
-use crate::quantity::{fixed, trimmed};
+use crate::quantity::fixed;
 use crate::sheet::table::{Column, Table};
 use crate::sheet::view::Style;
 use crate::wheel::{Bottom, Characteristic, FaceBottom, FaceGrooves, InnerEnd, Job, Pattern, SideGrooves, SideName};
@@ -156,9 +156,4 @@ fn face(job: &Job, g: &FaceGrooves, numbers: Option<GrooveNumbers>, style: &Styl
     }
     lands(&mut rows, numbers, style);
     rows
-}
-
-/// Share of a whole in percent, for notes.
-pub fn percent(share: f64) -> String {
-    format!("{} %", trimmed(share * 100.0, 1))
 }
