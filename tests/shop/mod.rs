@@ -1,7 +1,12 @@
 //! The shop's papers, as a shop uses them: the program is run, its output and its files are read.
 
+mod batch;
 mod blanks;
 mod compare;
+mod inspect;
+mod label;
+mod pack;
+mod traveller;
 
 use assert_cmd::Command;
 use serde_json::Value;

@@ -1,6 +1,7 @@
 //! Which stock wheels can make an order, best first, and why the others cannot.
 
 use super::list::StockWheel;
+use crate::properties::speed::surface_speed;
 use crate::section::SectionError;
 use crate::shop::removal::{Removal, removed};
 use crate::shop::written::{length, speed};
@@ -8,7 +9,7 @@ use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{Characteristic, Job};
 use serde::Serialize;
 use std::cmp::Ordering;
-use std::f64::consts::PI;
+
 
 /// What the order asks of its blank.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -42,8 +43,7 @@ impl Asked {
             greatest_bore: wheel.bore + upper(Characteristic::Bore),
             marking: blank.and_then(|b| b.marking.clone()),
             max_operating_speed: blank.and_then(|b| b.max_operating_speed),
-            // mm and revolutions per minute to m/s
-            running_speed: job.machine.spindle_rpm.map(|n| PI * wheel.outside_diameter * n / 60_000.0),
+            running_speed: job.machine.spindle_rpm.map(|n| surface_speed(wheel.outside_diameter, n)),
             quantity: job.head.quantity.unwrap_or(1),
         }
     }

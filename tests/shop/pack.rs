@@ -1,0 +1,250 @@
+//! `pack` and `verify`: everything of one fingerprint, nothing that must not be there, every later change noticed.
+
+use super::{crankshaft, put, run, wheeldraft};
+use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use tempfile::TempDir;
+
+struct Shop {
+    folder: TempDir,
+    order: PathBuf,
+    pack: PathBuf,
+}
+
+impl Shop {
+    fn new(order: &Value) -> Shop {
+        let folder = TempDir::new().unwrap();
+        let (order, pack) = (put(folder.path(), "1042.json", order), folder.path().join("packs/1042-B"));
+        Shop { folder, order, pack }
+    }
+
+    fn approve(&self) {
+        let ran = run(wheeldraft().arg("approve").arg(&self.order).args(["--by", "R. Adeyemi", "--date", "2026-03-04"]));
+        assert_eq!(ran.code, 0, "{}", ran.err);
+    }
+
+    fn pack(&self, more: &[&str]) -> super::Ran {
+        run(wheeldraft().arg("pack").arg(&self.order).arg("-o").arg(&self.pack).args(more))
+    }
+
+    fn verify(&self, more: &[&str]) -> super::Ran {
+        run(wheeldraft().arg("verify").arg(&self.pack).args(["--format", "json"]).args(more))
+    }
+
+    fn names(&self) -> Vec<String> {
+        contents(&self.pack).into_keys().collect()
+    }
+
+    fn manifest(&self) -> Value {
+        serde_json::from_slice(&fs::read(self.pack.join("manifest.json")).unwrap()).unwrap()
+    }
+}
+
+fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let entries = fs::read_dir(folder).unwrap().map(|e| e.unwrap());
+    entries.map(|e| (e.file_name().into_string().unwrap(), fs::read(e.path()).unwrap())).collect()
+}
+
+fn stopped() -> Value {
+    let mut order = crankshaft();
+    order["mount"]["flange_diameter"] = json!(7);
+    order
+}
+
+#[test]
+fn an_approved_order_gets_everything_of_one_fingerprint() {
+    let shop = Shop::new(&crankshaft());
+    shop.approve();
+    let ran = shop.pack(&[]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let names = shop.names();
+    for name in [
+        "1042-B-approval.pdf",
+        "1042-B-approval.svg",
+        "1042-B-approved.json",
+        "1042-B-check.json",
+        "1042-B-inspection.csv",
+        "1042-B-inspection.pdf",
+        "1042-B-label.pdf",
+        "1042-B-order.json",
+        "1042-B-profile_mm.dxf",
+        "1042-B-grooves-side-a_mm.dxf",
+        "1042-B-grooves-side-b_mm.dxf",
+        "1042-B-index-side-a.csv",
+        "1042-B-properties.json",
+        "1042-B-traveller.pdf",
+        "manifest.json",
+    ] {
+        assert!(names.iter().any(|n| n == name), "{name} is not in {names:?}");
+    }
+    let manifest = shop.manifest();
+    let files = contents(&shop.pack);
+    assert_eq!(manifest["files"].as_array().unwrap().len() + 1, files.len());
+    for entry in manifest["files"].as_array().unwrap() {
+        let bytes = &files[entry["name"].as_str().unwrap()];
+        let hash: String = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
+        assert_eq!((entry["sha256"].as_str().unwrap(), entry["bytes"].as_u64().unwrap()), (hash.as_str(), bytes.len() as u64));
+    }
+    let print = manifest["fingerprint"].as_str().unwrap();
+    assert_eq!(print, crate::support::job(&crankshaft()).fingerprint().full());
+    assert_eq!(manifest["approved"]["name"], "R. Adeyemi");
+    for text in ["1042-B-approval.svg", "1042-B-inspection.csv", "1042-B-check.json", "1042-B-properties.json"] {
+        let text = String::from_utf8(files[text].clone()).unwrap();
+        assert!(text.contains(print) || text.contains(&print[..8]), "{text}");
+    }
+    assert_eq!(files["1042-B-order.json"], fs::read(&shop.order).unwrap());
+    let verified = shop.verify(&[]);
+    assert_eq!(verified.code, 0, "{}", verified.out);
+}
+
+#[test]
+fn the_same_order_gives_the_same_bytes() {
+    let shop = Shop::new(&crankshaft());
+    shop.approve();
+    shop.pack(&[]);
+    let first = contents(&shop.pack);
+    shop.pack(&[]);
+    assert_eq!(contents(&shop.pack), first);
+    // nothing of the writing is left beside it
+    let left: Vec<_> = fs::read_dir(shop.folder.path().join("packs")).unwrap().map(|e| e.unwrap().file_name()).collect();
+    assert_eq!(left, ["1042-B"]);
+}
+
+#[test]
+fn single_commands_write_the_same_papers_as_the_pack() {
+    let shop = Shop::new(&crankshaft());
+    shop.approve();
+    shop.pack(&[]);
+    let packed = contents(&shop.pack);
+    for (command, file, name) in [
+        ("traveller", "t.pdf", "1042-B-traveller.pdf"),
+        ("label", "l.pdf", "1042-B-label.pdf"),
+        ("inspect", "i.csv", "1042-B-inspection.csv"),
+        ("inspect", "i.pdf", "1042-B-inspection.pdf"),
+        ("draw", "d.pdf", "1042-B-approval.pdf"),
+    ] {
+        let target = shop.folder.path().join(file);
+        let ran = run(wheeldraft().arg(command).arg(&shop.order).arg("-o").arg(&target));
+        assert_eq!(ran.code, 0, "{command}: {}", ran.err);
+        assert!(fs::read(&target).unwrap() == packed[name], "{command} writes something else than {name}");
+    }
+    let machine = shop.folder.path().join("machine");
+    assert_eq!(run(wheeldraft().arg("cut").arg(&shop.order).arg("-o").arg(&machine)).code, 0);
+    for (name, bytes) in contents(&machine) {
+        assert!(packed[&name] == bytes, "{name}");
+    }
+}
+
+#[test]
+fn without_an_approval_there_are_no_machine_files_unless_asked_for_by_name() {
+    let shop = Shop::new(&crankshaft());
+    let ran = shop.pack(&[]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.err.contains("no machine files: not approved"), "{}", ran.err);
+    assert!(!shop.names().iter().any(|n| n.ends_with(".dxf") || n.contains("index")), "{:?}", shop.names());
+    assert_eq!(shop.manifest()["withheld"][0]["kind"], "machine");
+    shop.pack(&["--unapproved"]);
+    let machine: Vec<String> = shop.names().into_iter().filter(|n| n.ends_with(".dxf")).collect();
+    assert!(!machine.is_empty() && machine.iter().all(|n| n.contains("-UNAPPROVED")), "{machine:?}");
+    // approved for another state: void, and what has changed is said
+    shop.approve();
+    let mut changed = crankshaft();
+    changed["wheel"]["bore"] = json!(8.01);
+    put(shop.folder.path(), "1042.json", &changed);
+    let ran = shop.pack(&[]);
+    assert!(ran.err.contains("void") && ran.err.contains("bore"), "{}", ran.err);
+    assert!(!shop.names().iter().any(|n| n.ends_with(".dxf")), "{:?}", shop.names());
+}
+
+#[test]
+fn a_stopped_order_gets_its_drawing_marked_and_no_machine_file() {
+    let shop = Shop::new(&stopped());
+    let ran = shop.pack(&["--unapproved"]);
+    assert_eq!(ran.code, 1, "{}", ran.err);
+    let names = shop.names();
+    assert!(!names.iter().any(|n| n.ends_with(".dxf") || n.contains("index") || n.contains("label")), "{names:?}");
+    let svg = fs::read_to_string(shop.pack.join("1042-B-approval.svg")).unwrap();
+    assert!(svg.contains("NOT RELEASED"));
+    assert_eq!(shop.manifest()["verdict"], "stop");
+    assert_eq!(shop.verify(&[]).code, 0);
+}
+
+#[test]
+fn verify_finds_what_is_altered_missing_foreign_and_stale() {
+    let shop = Shop::new(&crankshaft());
+    shop.approve();
+    shop.pack(&[]);
+    let found = |ran: &super::Ran| -> Vec<(String, String)> {
+        let list = ran.json()["packs"][0]["found"].as_array().unwrap().clone();
+        let text = |f: &Value, key: &str| f[key].as_str().unwrap().to_owned();
+        list.iter().map(|f| (text(f, "fault"), text(f, "name"))).collect()
+    };
+    let file = shop.pack.join("1042-B-grooves-side-a_mm.dxf");
+    let good = fs::read(&file).unwrap();
+    let mut bad = good.clone();
+    let last = bad.len() - 10;
+    bad[last] ^= 1;
+    fs::write(&file, &bad).unwrap();
+    let ran = shop.verify(&[]);
+    assert_eq!((ran.code, found(&ran)), (1, vec![("altered".to_owned(), "1042-B-grooves-side-a_mm.dxf".to_owned())]));
+    fs::remove_file(&file).unwrap();
+    assert_eq!(found(&shop.verify(&[]))[0].0, "missing");
+    fs::write(&file, &good).unwrap();
+    fs::write(shop.pack.join("note.txt"), "call Anna").unwrap();
+    assert_eq!(found(&shop.verify(&[])), [("foreign".to_owned(), "note.txt".to_owned())]);
+    fs::remove_file(shop.pack.join("note.txt")).unwrap();
+    // a drawing of another state of the order, carried in from elsewhere
+    let mut changed = crankshaft();
+    changed["wheel"]["side_a"]["recess"][0]["depth"] = json!(0.55);
+    let other = put(shop.folder.path(), "other.json", &changed);
+    let target = shop.pack.join("1042-B-approval.svg");
+    let drawing = fs::read(&target).unwrap();
+    assert_eq!(run(wheeldraft().arg("draw").arg(&other).arg("-o").arg(&target)).code, 0);
+    assert_eq!(found(&shop.verify(&[])), [("stale".to_owned(), "1042-B-approval.svg".to_owned())]);
+    fs::write(&target, drawing).unwrap();
+    assert_eq!(shop.verify(&[]).code, 0);
+    // the order went on, the pack did not
+    let ran = shop.verify(&["--order", other.to_str().unwrap()]);
+    assert_eq!((ran.code, found(&ran)), (1, vec![("stale".to_owned(), "manifest.json".to_owned())]));
+    // the order inside the pack was edited
+    fs::write(shop.pack.join("1042-B-order.json"), changed.to_string()).unwrap();
+    let faults: Vec<String> = found(&shop.verify(&[])).into_iter().map(|f| f.0).collect();
+    assert_eq!(faults, ["altered", "stale"]);
+}
+
+#[test]
+fn a_pack_replaces_an_earlier_one_and_keeps_what_is_not_its_own() {
+    let shop = Shop::new(&crankshaft());
+    shop.pack(&["--unapproved"]);
+    fs::write(shop.pack.join("photo.jpg"), [1, 2, 3]).unwrap();
+    fs::create_dir(shop.pack.join("mails")).unwrap();
+    fs::write(shop.pack.join("mails/1.txt"), "hello").unwrap();
+    shop.approve();
+    shop.pack(&[]);
+    let names: Vec<_> = fs::read_dir(&shop.pack).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+    assert!(!names.iter().any(|n| n.contains("UNAPPROVED")), "{names:?}");
+    assert_eq!(fs::read(shop.pack.join("photo.jpg")).unwrap(), [1, 2, 3]);
+    assert_eq!(fs::read_to_string(shop.pack.join("mails/1.txt")).unwrap(), "hello");
+    let ran = shop.verify(&[]);
+    assert_eq!(ran.code, 1);
+    assert!(ran.out.contains("photo.jpg") && ran.out.contains("mails/"));
+}
+
+#[test]
+fn a_folder_of_packs_is_verified_pack_by_pack_and_no_pack_is_refused() {
+    let shop = Shop::new(&crankshaft());
+    shop.pack(&[]);
+    let packs = shop.folder.path().join("packs");
+    let ran = run(wheeldraft().arg("verify").arg(&packs));
+    assert_eq!(ran.code, 0);
+    assert!(ran.out.contains("in order"));
+    let ran = run(wheeldraft().arg("verify").arg(shop.folder.path()));
+    assert_eq!(ran.code, 2);
+    fs::write(shop.pack.join("manifest.json"), "{}").unwrap();
+    let ran = run(wheeldraft().arg("verify").arg(&shop.pack));
+    assert_eq!(ran.code, 1);
+    assert!(ran.out.contains("cannot be read"));
+}
