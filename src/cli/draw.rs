@@ -35,6 +35,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let inputs = Inputs { job: &job, findings: &findings, template: &template };
     let hint = "name a larger sheet in `drawing.sheet`, or leave it out";
     let made = approval(&inputs).map_err(|e| Failure::new(format!("the drawing cannot be made: {e}"), hint))?;
+    if let Some(first) = made.faults.first() {
+        let count = made.faults.len();
+        desk.remark(&format!(
+            "no arrangement keeps everything apart; look at {count} cramped places, the first: {first}"
+        ));
+    }
     let files = written(args, &job, &made.drawings)?;
     files::write_all(&files)?;
     for (file, _) in &files {

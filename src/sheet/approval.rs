@@ -42,6 +42,8 @@ fn telling(reasons: &[String]) -> &str {
     reasons.iter().find(small).or(reasons.first()).map_or("no view was planned", String::as_str)
 }
 
+/// Most faults a drawing may have and still be made.
+const MOST_FAULTS: usize = 40;
 /// Most sheets of one drawing.
 const MOST_SHEETS: usize = 60;
 /// Diameter of the wheel on paper from which on a drawing looks as one would like, mm.
@@ -55,7 +57,7 @@ const REFERENCES_MISSED: f64 = 0.1;
 /// Size on paper below which a scale is not tried at all, mm.
 const TOO_SMALL: f64 = 18.0;
 /// Greatest extent of an enlarged detail or a picture, mm.
-const GREATEST_DETAIL: f64 = 130.0;
+const GREATEST_DETAIL: f64 = 190.0;
 /// How many scales of a detail are tried on one sheet.
 const DETAIL_SCALES: usize = 3;
 
@@ -66,6 +68,8 @@ pub struct Approval {
     pub drawings: Vec<Drawing>,
     /// The views on them.
     pub views: Vec<View>,
+    /// What the acceptance check found where no arrangement was free of faults; empty otherwise.
+    pub faults: Vec<Violation>,
     /// The paper.
     format: Format,
     contents: Expectations,
@@ -103,6 +107,7 @@ pub fn approval(inputs: &Inputs) -> Result<Approval, SheetError> {
         section: &section,
         requests: view::plan(inputs.job, &section),
         built: RefCell::default(),
+        fewest: RefCell::default(),
     };
     work.best().map_err(SheetError::NoRoom)
 }
@@ -111,6 +116,8 @@ type Built = Result<Rc<View>, String>;
 
 struct Work<'a> {
     contents: Contents<'a>,
+    /// The sheets with the fewest faults so far.
+    fewest: RefCell<Option<Approval>>,
     section: &'a Section,
     requests: Vec<view::ViewRequest>,
     /// Views by request, scale and effort: attempts share them.
@@ -179,8 +186,12 @@ impl Work<'_> {
                 Err(reason) => reasons.push(reason),
             }
         }
-        reasons.dedup();
-        Err(reasons)
+        // a drawing with a cramped place serves better than none: the faults go with it
+        let fewest = self.fewest.borrow_mut().take();
+        fewest.filter(|f| f.faults.len() <= MOST_FAULTS).ok_or_else(|| {
+            reasons.dedup();
+            reasons
+        })
     }
 
     /// All attempts, the most pleasing first; at equal loss the larger scale.
@@ -275,15 +286,16 @@ impl Work<'_> {
         let views = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| (*v).clone())).collect();
         let contents =
             Expectations { style: self.contents.style.clone(), requirements: self.contents.requirements.clone() };
-        let made = Approval { drawings, views, format: settings.format, contents };
-        let violations = made.check(&made.drawings);
-        match violations.first() {
-            None => Ok(made),
-            Some(first) => {
-                let paper = settings.format.name();
-                Err(format!("{first} (one of {} faults at {scale} on {paper})", violations.len()))
-            }
+        let mut made = Approval { drawings, views, format: settings.format, contents, faults: Vec::new() };
+        made.faults = made.check(&made.drawings);
+        let Some(first) = made.faults.first() else { return Ok(made) };
+        let paper = settings.format.name();
+        let reason = format!("{first} (one of {} faults at {scale} on {paper})", made.faults.len());
+        let mut fewest = self.fewest.borrow_mut();
+        if fewest.as_ref().is_none_or(|f| made.faults.len() < f.faults.len()) {
+            *fewest = Some(made);
         }
+        Err(reason)
     }
 
     fn shown(&self, effort: Effort) -> Vec<view::ViewRequest> {

@@ -42,10 +42,10 @@ impl<'a> Contents<'a> {
         self.inputs.job
     }
 
-    /// The paper sizes to try.
+    /// The paper sizes to try: the one the order names and, where it is too small, the larger ones.
     pub fn formats(&self) -> Vec<Format> {
         match self.job().sheets.size {
-            Some(size) => vec![Format::of(size)],
+            Some(size) => Format::at_least(size),
             None => Format::usual(self.style.dimensioning).to_vec(),
         }
     }

@@ -52,6 +52,14 @@ impl Format {
         Format { size, width, height, frame }
     }
 
+    /// The formats from this one up, of the same standard.
+    pub fn at_least(size: SheetSize) -> Vec<Format> {
+        const ISO: [SheetSize; 3] = [SheetSize::A4, SheetSize::A3, SheetSize::A2];
+        const US: [SheetSize; 3] = [SheetSize::A, SheetSize::B, SheetSize::C];
+        let family = if ISO.contains(&size) { ISO } else { US };
+        family.into_iter().skip_while(|s| *s != size).map(Format::of).collect()
+    }
+
     /// The formats to try where the order names none, the likeliest first.
     pub fn usual(style: DrawingStyle) -> [Format; 2] {
         match style {

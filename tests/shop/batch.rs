@@ -29,7 +29,12 @@ fn orders(folder: &Path) {
 }
 
 fn batch(folder: &Path) -> super::Ran {
-    run(wheeldraft().arg("batch").arg(folder.join("orders")).arg("-o").arg(folder.join("packs")).args(["--format", "json", "--jobs", "2"]))
+    run(wheeldraft()
+        .arg("batch")
+        .arg(folder.join("orders"))
+        .arg("-o")
+        .arg(folder.join("packs"))
+        .args(["--format", "json", "--jobs", "2"]))
 }
 
 fn results(ran: &super::Ran) -> Vec<String> {
@@ -44,10 +49,14 @@ fn one_bad_order_stops_nobody() {
     let ran = batch(folder.path());
     assert_eq!(ran.code, 1);
     assert_eq!(results(&ran), ["packed", "packed", "failed", "stopped", "failed"]);
-    let messages: Vec<String> = ran.json()["packs"].as_array().unwrap().iter().map(|p| p["message"].as_str().unwrap().to_owned()).collect();
+    let messages: Vec<String> =
+        ran.json()["packs"].as_array().unwrap().iter().map(|p| p["message"].as_str().unwrap().to_owned()).collect();
     assert!(messages[2].contains("a.json has the same number and revision"), "{messages:?}");
     assert!(messages[4].contains("line 1"), "{messages:?}");
-    let mut packs: Vec<String> = fs::read_dir(folder.path().join("packs")).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+    let mut packs: Vec<String> = fs::read_dir(folder.path().join("packs"))
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .collect();
     packs.sort();
     assert_eq!(packs, ["1-A", "1042-B", "2-A"]);
     assert_eq!(run(wheeldraft().arg("verify").arg(folder.path().join("packs"))).code, 0);
@@ -77,7 +86,12 @@ fn packs_that_are_current_are_left_alone() {
     assert_eq!(time(4), before[3]);
     assert!(time(1) != before[0]);
     // other wishes, other packs
-    let ran = run(wheeldraft().arg("batch").arg(&orders).arg("-o").arg(folder.path().join("packs")).args(["--format", "json", "--altered-by", "Tern & Anvil"]));
+    let ran = run(wheeldraft().arg("batch").arg(&orders).arg("-o").arg(folder.path().join("packs")).args([
+        "--format",
+        "json",
+        "--altered-by",
+        "Tern & Anvil",
+    ]));
     assert_eq!(results(&ran), ["packed"; 4]);
 }
 
@@ -101,7 +115,8 @@ fn batch_and_pack_write_the_same() {
 fn the_table_ends_it_and_no_bar_goes_into_a_pipe() {
     let folder = TempDir::new().unwrap();
     orders(folder.path());
-    let ran = run(wheeldraft().arg("batch").arg(folder.path().join("orders")).arg("-o").arg(folder.path().join("packs")));
+    let ran =
+        run(wheeldraft().arg("batch").arg(folder.path().join("orders")).arg("-o").arg(folder.path().join("packs")));
     assert_eq!(ran.code, 1);
     assert!(ran.out.contains("5 orders: 2 packed, 1 stopped, 2 FAILED"), "{}", ran.out);
     assert!(!ran.err.contains("left") && !ran.out.contains('█'), "{}", ran.err);
@@ -129,7 +144,10 @@ fn an_interrupted_run_leaves_only_whole_packs() {
         .stderr(std::process::Stdio::null())
         .spawn()
         .unwrap();
-    let done = || fs::read_dir(&packs).map_or(0, |d| d.filter(|e| !e.as_ref().unwrap().file_name().to_string_lossy().starts_with('.')).count());
+    let done = || {
+        fs::read_dir(&packs)
+            .map_or(0, |d| d.filter(|e| !e.as_ref().unwrap().file_name().to_string_lossy().starts_with('.')).count())
+    };
     while done() < 3 && child.try_wait().unwrap().is_none() {
         std::thread::sleep(std::time::Duration::from_millis(5));
     }
@@ -139,7 +157,10 @@ fn an_interrupted_run_leaves_only_whole_packs() {
     let finished = done();
     assert!((3..COUNT).contains(&finished), "{finished}");
     assert_eq!(run(wheeldraft().arg("verify").arg(&packs)).code, 0);
-    let hidden = fs::read_dir(&packs).unwrap().filter(|e| e.as_ref().unwrap().file_name().to_string_lossy().starts_with('.')).count();
+    let hidden = fs::read_dir(&packs)
+        .unwrap()
+        .filter(|e| e.as_ref().unwrap().file_name().to_string_lossy().starts_with('.'))
+        .count();
     assert_eq!(hidden, 0);
     let ran = batch(folder.path());
     assert_eq!(ran.code, 0);

@@ -107,7 +107,10 @@ fn the_sheet_has_every_number_of_the_drawing_with_its_limits() {
     assert_eq!((h[6].as_str(), h[7].as_str()), ("8.001", "8.005"));
     // eight of 180 grooves, evenly spread, and the two extreme pitches
     let widths: Vec<&str> = rows.iter().filter(|r| r[2] == "bA").map(|r| r[1].as_str()).collect();
-    assert_eq!(widths, ["groove 1", "groove 23", "groove 46", "groove 68", "groove 91", "groove 113", "groove 136", "groove 158"]);
+    assert_eq!(
+        widths,
+        ["groove 1", "groove 23", "groove 46", "groove 68", "groove 91", "groove 113", "groove 136", "groove 158"]
+    );
     let pitches: Vec<&str> = rows.iter().filter(|r| r[2] == "pA").map(|r| r[1].as_str()).collect();
     assert_eq!(pitches, ["largest", "smallest"]);
     assert!(rows.iter().any(|r| r[3] == "Run-out of the side" && r[1] == "side B" && r[7] == "0.003"));
@@ -134,7 +137,14 @@ fn a_good_wheel_gets_its_certificate() {
 #[test]
 fn limits_are_met_on_them_and_not_beyond() {
     let bench = Bench::new(&order());
-    for (value, verdict) in [("26", "pass"), ("25.94", "pass"), ("26.0001", "fail"), ("25.9399", "fail"), ("660.4 mm", "pass"), ("660.41 mm", "fail")] {
+    for (value, verdict) in [
+        ("26", "pass"),
+        ("25.94", "pass"),
+        ("26.0001", "fail"),
+        ("25.9399", "fail"),
+        ("660.4 mm", "pass"),
+        ("660.41 mm", "fail"),
+    ] {
         let measured = bench.filled(|rows| row(rows, "1", "")[8] = value.to_owned());
         let ran = bench.judge(&measured);
         let judged = &ran.json()["judged"][0];
@@ -184,13 +194,22 @@ fn missing_extra_and_unreadable_rows_are_reported_by_line() {
     let ran = bench.judge(&measured);
     assert_eq!(ran.code, 1);
     let answer = ran.json();
-    let mut got: Vec<u64> = answer["problems"].as_array().unwrap().iter().map(|p| p["line"].as_u64().unwrap()).collect();
+    let mut got: Vec<u64> =
+        answer["problems"].as_array().unwrap().iter().map(|p| p["line"].as_u64().unwrap()).collect();
     lines.push(0);
     lines.sort_unstable();
     got.sort_unstable();
     assert_eq!(got, lines, "{}", answer["problems"]);
     let messages = answer["problems"].to_string();
-    for words in ["is not filled in", "`eight` is no number", "`18,02` is no number", "`NaN` is no number", "stands in line", "`99` is nothing to measure", "is not in the file"] {
+    for words in [
+        "is not filled in",
+        "`eight` is no number",
+        "`18,02` is no number",
+        "`NaN` is no number",
+        "stands in line",
+        "`99` is nothing to measure",
+        "is not in the file",
+    ] {
         assert!(messages.contains(words), "{words}: {messages}");
     }
 }

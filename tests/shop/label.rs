@@ -65,7 +65,8 @@ fn no_speed_is_invented() {
 #[test]
 fn skewed_grooves_carry_a_rotation_arrow() {
     let wheel = |a: f64, b: f64| {
-        let grooves = |s: f64| json!({"grooves": {"count": 36, "width": 3, "depth": 4, "inner_diameter": 200, "skew_deg": s}});
+        let grooves =
+            |s: f64| json!({"grooves": {"count": 36, "width": 3, "depth": 4, "inner_diameter": 200, "skew_deg": s}});
         json!({"wheel": {"outside_diameter": 350, "thickness": 40, "bore": 127, "side_a": grooves(a), "side_b": grooves(b)}})
     };
     // a positive skew puts the open end counter-clockwise of the inner end, and the open end leads
@@ -95,7 +96,9 @@ fn a_label_for_each_wheel_ordered() {
     let order = case("crankshaft-wheel-grooved.json");
     let ran = run(wheeldraft().arg("label").arg(&order).arg("-o").arg(&target));
     assert_eq!(ran.code, 0, "{}", ran.err);
-    for (name, words) in [("label.svg", "Wheel 1 of 4"), ("label-2.svg", "Wheel 2 of 4"), ("label-4.svg", "Wheel 4 of 4")] {
+    for (name, words) in
+        [("label.svg", "Wheel 1 of 4"), ("label-2.svg", "Wheel 2 of 4"), ("label-4.svg", "Wheel 4 of 4")]
+    {
         assert!(fs::read_to_string(folder.path().join(name)).unwrap().contains(words), "{name}");
     }
     let ran = run(wheeldraft().arg("label").arg(&order).arg("-o").arg(&target).args(["--wheel", "5"]));
@@ -106,7 +109,9 @@ fn a_label_for_each_wheel_ordered() {
 #[test]
 fn long_texts_stay_on_the_label() {
     let mut order = crankshaft();
-    order["blank"]["marking"] = json!("A 54 K 6 V with a very long remark that someone typed into the mark of this blank, again and again and again");
+    order["blank"]["marking"] = json!(
+        "A 54 K 6 V with a very long remark that someone typed into the mark of this blank, again and again and again"
+    );
     order["blank"]["lot"] = json!("L".repeat(120));
     order["order"]["number"] = json!("1042-1042-1042-1042-1042");
     let (_, svg) = label(&order, &["--altered-by", &"Works ".repeat(40)]);
@@ -132,12 +137,20 @@ fn shapes_have_their_designation() {
     for (wheel, shape, text) in [
         (base.clone(), Some(1), "1-400×50×127"),
         (with(json!({"side_b": recess(200.0, 15.0)})), Some(5), "5-400×50×127-P200F15"),
-        (with(json!({"side_a": recess(200.0, 15.0), "side_b": recess(200.0, 10.0)})), Some(7), "7-400×50×127-P200F15G10"),
+        (
+            with(json!({"side_a": recess(200.0, 15.0), "side_b": recess(200.0, 10.0)})),
+            Some(7),
+            "7-400×50×127-P200F15G10",
+        ),
         (with(json!({"side_a": taper})), Some(3), "3-400/200×50/40×127"),
         (with(json!({"side_a": taper, "side_b": taper})), Some(4), "4-400/200×50/30×127"),
         (with(json!({"side_a": recess(200.0, 15.0), "side_b": recess(210.0, 10.0)})), None, "400×50×127"),
         (with(json!({"side_a": taper, "side_b": recess(200.0, 10.0)})), None, "400×50×127"),
-        (with(json!({"side_a": {"taper": {"from_diameter": 380, "to_diameter": 200, "depth": 5}}})), None, "400×50×127"),
+        (
+            with(json!({"side_a": {"taper": {"from_diameter": 380, "to_diameter": 200, "depth": 5}}})),
+            None,
+            "400×50×127",
+        ),
     ] {
         let got = of(wheel);
         assert_eq!((got.shape, got.text.as_str()), (shape, text));

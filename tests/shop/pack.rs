@@ -22,7 +22,8 @@ impl Shop {
     }
 
     fn approve(&self) {
-        let ran = run(wheeldraft().arg("approve").arg(&self.order).args(["--by", "R. Adeyemi", "--date", "2026-03-04"]));
+        let ran =
+            run(wheeldraft().arg("approve").arg(&self.order).args(["--by", "R. Adeyemi", "--date", "2026-03-04"]));
         assert_eq!(ran.code, 0, "{}", ran.err);
     }
 
@@ -86,7 +87,10 @@ fn an_approved_order_gets_everything_of_one_fingerprint() {
     for entry in manifest["files"].as_array().unwrap() {
         let bytes = &files[entry["name"].as_str().unwrap()];
         let hash: String = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
-        assert_eq!((entry["sha256"].as_str().unwrap(), entry["bytes"].as_u64().unwrap()), (hash.as_str(), bytes.len() as u64));
+        assert_eq!(
+            (entry["sha256"].as_str().unwrap(), entry["bytes"].as_u64().unwrap()),
+            (hash.as_str(), bytes.len() as u64)
+        );
     }
     let print = manifest["fingerprint"].as_str().unwrap();
     assert_eq!(print, crate::support::job(&crankshaft()).fingerprint().full());
@@ -109,7 +113,8 @@ fn the_same_order_gives_the_same_bytes() {
     shop.pack(&[]);
     assert_eq!(contents(&shop.pack), first);
     // nothing of the writing is left beside it
-    let left: Vec<_> = fs::read_dir(shop.folder.path().join("packs")).unwrap().map(|e| e.unwrap().file_name()).collect();
+    let left: Vec<_> =
+        fs::read_dir(shop.folder.path().join("packs")).unwrap().map(|e| e.unwrap().file_name()).collect();
     assert_eq!(left, ["1042-B"]);
 }
 
@@ -224,7 +229,8 @@ fn a_pack_replaces_an_earlier_one_and_keeps_what_is_not_its_own() {
     fs::write(shop.pack.join("mails/1.txt"), "hello").unwrap();
     shop.approve();
     shop.pack(&[]);
-    let names: Vec<_> = fs::read_dir(&shop.pack).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+    let names: Vec<_> =
+        fs::read_dir(&shop.pack).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
     assert!(!names.iter().any(|n| n.contains("UNAPPROVED")), "{names:?}");
     assert_eq!(fs::read(shop.pack.join("photo.jpg")).unwrap(), [1, 2, 3]);
     assert_eq!(fs::read_to_string(shop.pack.join("mails/1.txt")).unwrap(), "hello");

@@ -104,7 +104,12 @@ fn machine_files_stand_with_their_operations() {
     let all: String = (1..=4).map(text).collect();
     let machine = folder.path().join("machine");
     run(wheeldraft().arg("cut").arg(&order).arg("-o").arg(&machine));
-    for name in ["1042-B-profile_mm.dxf", "1042-B-grooves-side-b_mm.dxf", "1042-B-index-side-a.csv", "1042-B-grooves-face_mm.dxf"] {
+    for name in [
+        "1042-B-profile_mm.dxf",
+        "1042-B-grooves-side-b_mm.dxf",
+        "1042-B-index-side-a.csv",
+        "1042-B-grooves-face_mm.dxf",
+    ] {
         let bytes = fs::read(machine.join(name)).unwrap();
         use sha2::Digest;
         let hash: String = sha2::Sha256::digest(&bytes).iter().map(|b| format!("{b:02x}")).collect();
@@ -119,12 +124,17 @@ fn a_shops_own_template_is_used_and_a_broken_one_refused() {
     let folder = TempDir::new().unwrap();
     let order = case("crankshaft-wheel-grooved.json");
     let own = folder.path().join("own.json");
-    let text = BUILT_IN.replacen("{ \"operation\": \"clean\"", "{ \"title\": \"Let it dry overnight\", \"text\": [] },\n    { \"operation\": \"clean\"", 1);
+    let text = BUILT_IN.replacen(
+        "{ \"operation\": \"clean\"",
+        "{ \"title\": \"Let it dry overnight\", \"text\": [] },\n    { \"operation\": \"clean\"",
+        1,
+    );
     fs::write(&own, text).unwrap();
     let svg = folder.path().join("t.svg");
     let ran = run(wheeldraft().arg("traveller").arg(&order).arg("-o").arg(&svg).arg("--traveller").arg(&own));
     assert_eq!(ran.code, 0, "{}", ran.err);
-    let all: String = ["t.svg", "t-2.svg", "t-3.svg"].iter().filter_map(|n| fs::read_to_string(folder.path().join(n)).ok()).collect();
+    let all: String =
+        ["t.svg", "t-2.svg", "t-3.svg"].iter().filter_map(|n| fs::read_to_string(folder.path().join(n)).ok()).collect();
     assert!(all.contains("Let it dry overnight"));
     fs::write(&own, BUILT_IN.replacen("\"speed-test\"", "\"speedtest\"", 1)).unwrap();
     fs::remove_file(&svg).unwrap();

@@ -25,9 +25,9 @@ const APART: f64 = 1.2;
 /// Arrows point outwards from inside where the line is at least this long, mm.
 const ROOM_FOR_ARROWS: f64 = 2.0 * ARROW + 2.0;
 /// Dots may stand instead of arrows where the line is at least this long, mm.
-const ROOM_FOR_DOTS: f64 = 2.5;
+const ROOM_FOR_DOTS: f64 = 1.2;
 /// Radius of those dots, mm.
-const DOT: f64 = 0.6;
+const DOT: f64 = 0.4;
 /// Where bent extension lines are straight again, mm off the outline.
 const BENT: f64 = 6.0;
 /// Places nearer than this share one extension line, mm on paper.
@@ -172,8 +172,16 @@ impl Band {
         matches!(self.side, BandSide::Left | BandSide::Top)
     }
 
-    /// Places and draws everything; `None` where it cannot be placed without crossings.
+    /// Places and draws everything; where there is no room, with the values alone: deviations and other units stand in the dimension table.
+    /// `None` where even that cannot be placed without crossings.
     pub fn fill(&self) -> Option<Filled> {
+        self.filled().or_else(|| {
+            let wanted = self.wanted.iter().map(|w| Linear { label: w.label.brief(), ..w.clone() }).collect();
+            Band { wanted, ..self.clone() }.filled()
+        })
+    }
+
+    fn filled(&self) -> Option<Filled> {
         let ends = self.spread_ends();
         let bent = self
             .wanted

@@ -107,6 +107,17 @@ impl Label {
         label
     }
 
+    /// The letter and the value alone, without deviation and other unit.
+    pub fn brief(&self) -> Label {
+        let keeps = |p: &Part| match p {
+            Part::Plain(_, Lettering::Bold) => true,
+            Part::Plain(text, _) => *text == self.printed,
+            Part::Stack(..) => false,
+        };
+        let parts = self.rows.iter().flat_map(|r| &r.parts).filter(|p| keeps(p)).cloned().collect();
+        Label::of_rows(vec![parts], self.printed.clone(), self.height)
+    }
+
     /// The same with one more row below.
     fn above_row(self, parts: Vec<Part>) -> Label {
         let mut rows: Vec<Vec<Part>> = self.rows.into_iter().map(|r| r.parts).collect();

@@ -13,7 +13,7 @@ const LEAVE: f64 = 2.0;
 /// Where the shoulders begin, mm off the outline.
 const ARRIVE: f64 = 9.0;
 /// Text above its shoulder, mm.
-const TEXT_GAP: f64 = 1.0;
+const TEXT_GAP: f64 = 1.3;
 /// Clear height between one text and the shoulder above it, mm.
 const CLEAR: f64 = 1.3;
 /// Gap before a second value, mm.

@@ -10,7 +10,6 @@ use crate::wheel::{Characteristic, Job};
 use serde::Serialize;
 use std::cmp::Ordering;
 
-
 /// What the order asks of its blank.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Asked {
