@@ -15,3 +15,4 @@ mod sheet;
 mod shop;
 mod stress;
 mod support;
+mod views;

@@ -77,7 +77,7 @@ fn wrong(
         found.push(format!("{}: `{}` is not lettered in its group", requirement.id, drawn.printed));
     }
     // two arrowheads that face a plain distance can be measured on the paper itself
-    let straight = matches!(requirement.measure, Measure::Diameter | Measure::Length | Measure::Chamfer);
+    let straight = matches!(requirement.measure, Measure::Diameter | Measure::Length | Measure::Chamfer) && !drawn.bent;
     if let ([a, b], true) = (owner.tips.as_slice(), straight) {
         let paper = requirement.nominal * view.scale.factor();
         if (a.distance(*b) - paper).abs() > DRAWN + 1e-9 * paper {

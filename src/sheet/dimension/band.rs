@@ -18,6 +18,8 @@ const OVERSHOOT: f64 = 2.0;
 const TEXT_GAP: f64 = 1.0;
 /// Clear width text needs to lines of others, mm, with half a line's width.
 const CLEAR: f64 = 1.0;
+/// Clear width text needs to the next lane, mm: to its arrowheads.
+const BELOW_LANE: f64 = 1.5;
 /// Tail of an arrow that points inwards from outside, mm, arrowhead included.
 const TAIL: f64 = 7.0;
 /// Extension lines nearer than this are bent apart, mm: 0.7 clear and one narrow line.
@@ -25,9 +27,11 @@ const APART: f64 = 1.2;
 /// Arrows point outwards from inside where the line is at least this long, mm.
 const ROOM_FOR_ARROWS: f64 = 2.0 * ARROW + 2.0;
 /// Dots may stand instead of arrows where the line is at least this long, mm.
-const ROOM_FOR_DOTS: f64 = 1.2;
+const ROOM_FOR_DOTS: f64 = 1.15;
 /// Radius of those dots, mm.
 const DOT: f64 = 0.4;
+/// Text keeps this far from the outline, mm: centre lines run 3 mm beyond it.
+const NEAR: f64 = 3.2;
 /// Where bent extension lines are straight again, mm off the outline.
 const BENT: f64 = 6.0;
 /// Places nearer than this share one extension line, mm on paper.
@@ -70,6 +74,7 @@ pub struct Band {
     side: BandSide,
     edge: f64,
     first: f64,
+    limits: (f64, f64),
     wanted: Vec<Linear>,
 }
 
@@ -103,6 +108,8 @@ impl Manner {
 pub struct Filled {
     /// One group for each dimension.
     pub groups: Vec<Group>,
+    /// Ids of the groups whose extension lines are bent, so that their arrows are not as far apart as the size is on paper.
+    pub bent: Vec<String>,
     /// Distance of the outermost thing from the outline, mm.
     pub depth: f64,
 }
@@ -116,7 +123,12 @@ impl Band {
             BandSide::Top => outline.max.y,
             BandSide::Bottom => -outline.min.y,
         };
-        Band { side, edge, first: FIRST, wanted: Vec::new() }
+        Band { side, edge, first: FIRST, limits: (f64::MIN, f64::MAX), wanted: Vec::new() }
+    }
+
+    /// The same with nothing drawn outside these limits along the band.
+    pub fn within(self, low: f64, high: f64) -> Band {
+        Band { limits: (low, high), ..self }
     }
 
     /// Adds a dimension.
@@ -175,19 +187,21 @@ impl Band {
     /// Places and draws everything; where there is no room, with the values alone: deviations and other units stand in the dimension table.
     /// `None` where even that cannot be placed without crossings.
     pub fn fill(&self) -> Option<Filled> {
-        self.filled().or_else(|| {
+        self.fill_whole().or_else(|| {
             let wanted = self.wanted.iter().map(|w| Linear { label: w.label.brief(), ..w.clone() }).collect();
-            Band { wanted, ..self.clone() }.filled()
+            Band { wanted, ..self.clone() }.fill_whole()
         })
     }
 
-    fn filled(&self) -> Option<Filled> {
+    /// Places and draws everything with deviations and other units; `None` where it cannot be placed without crossings.
+    pub fn fill_whole(&self) -> Option<Filled> {
         let ends = self.spread_ends();
-        let bent = self
-            .wanted
-            .iter()
-            .zip(&ends)
-            .any(|(w, e)| (0..2).any(|i| (self.sorted_ends(w)[i].0 - e[i]).abs() > SHARED));
+        let is_bent = |i: usize| {
+            let own = self.sorted_ends(&self.wanted[i]);
+            (0..2).any(|k| (own[k].0 - ends[i][k]).abs() > SHARED)
+        };
+        let bent: Vec<String> =
+            (0..self.wanted.len()).filter(|&i| is_bent(i)).map(|i| self.wanted[i].group.clone()).collect();
         let manners: Vec<Vec<(Manner, Seat)>> =
             self.wanted.iter().zip(&ends).map(|(w, e)| self.manners(w, *e)).collect();
         let items: Vec<Wanted> = ends
@@ -196,7 +210,7 @@ impl Band {
             .map(|(&ends, m)| Wanted { ends, seats: m.iter().map(|&(_, seat)| seat).collect() })
             .collect();
         let placed = lanes::solve(&items)?;
-        let offsets = self.offsets(&placed, bent);
+        let offsets = self.offsets(&placed, !bent.is_empty());
         let groups = (0..self.wanted.len())
             .map(|i| {
                 let manner = manners[i][placed[i].seat].0;
@@ -205,7 +219,7 @@ impl Band {
             .collect();
         let reach = offsets.last().copied().unwrap_or(0.0);
         let text = if self.text_outward() { self.lane_height(&placed, offsets.len().wrapping_sub(1)) } else { 0.0 };
-        Some(Filled { groups, depth: reach + OVERSHOOT.max(text + TEXT_GAP) })
+        Some(Filled { groups, bent, depth: reach + OVERSHOOT.max(text + TEXT_GAP) })
     }
 
     /// The two ends of an item as (t, q), the lower t first.
@@ -254,9 +268,12 @@ impl Band {
             if self.text_outward() {
                 let half = (width / 2.0 + CLEAR).max(length / 2.0 + tail);
                 let middle = (a + b) / 2.0;
-                add(Manner::Over, middle - half, middle + half, 1.6);
+                // beside upright lines a text in the middle reads best, above level ones one at the end
+                let penalty = if self.side == BandSide::Left { 0.9 } else { 1.6 };
+                add(Manner::Over, middle - half, middle + half, penalty);
             }
         }
+        out.retain(|(_, seat)| seat.low >= self.limits.0 && seat.high <= self.limits.1);
         out
     }
 
@@ -272,11 +289,11 @@ impl Band {
         let mut out: Vec<f64> = Vec::with_capacity(lanes);
         for lane in 0..lanes {
             let height = self.lane_height(placed, lane) + TEXT_GAP;
-            let before = if bent { BENT } else { 0.0 };
+            let before = if bent { BENT } else { NEAR };
             let next = match (out.last(), self.text_outward()) {
                 (None, true) => self.first,
                 (None, false) => self.first.max(before + height + CLEAR),
-                (Some(last), true) => last + PITCH.max(self.lane_height(placed, lane - 1) + TEXT_GAP + CLEAR),
+                (Some(last), true) => last + PITCH.max(self.lane_height(placed, lane - 1) + TEXT_GAP + BELOW_LANE),
                 // text on the near side must clear the overshoot of the lane before
                 (Some(last), false) => last + PITCH.max(height + OVERSHOOT + CLEAR),
             };
@@ -285,22 +302,36 @@ impl Band {
         out
     }
 
-    /// For each distinct place of an extension line: the item that draws it, its innermost start, its outermost reach.
+    /// The extension lines: at each distinct place one line from its innermost start to its outermost lane, cut into a piece for every item that
+    /// ends there, so that each item owns the piece that reaches it.
     fn reaches(&self, ends: &[[f64; 2]], placed: &[Placed], offsets: &[f64]) -> Vec<Reach> {
-        let mut found: Vec<Reach> = Vec::new();
+        let mut all: Vec<Reach> = Vec::new();
         for (i, e) in ends.iter().enumerate() {
             for (k, &at) in e.iter().enumerate() {
                 let (from, start) = self.sorted_ends(&self.wanted[i])[k];
                 let to = offsets[placed[i].lane];
-                match found.iter_mut().find(|r| (r.at - at).abs() <= SHARED) {
-                    None => found.push(Reach { owner: i, at, from, start, to }),
-                    Some(r) => {
-                        if to > r.to {
-                            (r.owner, r.to) = (i, to);
-                        }
-                        r.start = r.start.min(start);
-                    }
+                all.push(Reach { owner: i, at, from, start: start + GAP, to, first: true, last: true });
+            }
+        }
+        all.sort_by(|a, b| a.to.total_cmp(&b.to));
+        let mut found: Vec<Reach> = Vec::new();
+        for mut reach in all {
+            let below = found.iter_mut().filter(|r| (r.at - reach.at).abs() <= SHARED);
+            let mut reached: Option<f64> = None;
+            for lower in below {
+                lower.last = false;
+                if lower.first {
+                    lower.start = lower.start.min(reach.start);
                 }
+                reached = Some(reached.map_or(lower.to, |r| r.max(lower.to)));
+            }
+            if let Some(to) = reached {
+                (reach.start, reach.first) = (to, false);
+            }
+            if reach.first || reach.to > reach.start {
+                found.push(reach);
+            } else if let Some(same) = found.iter_mut().rev().find(|r| (r.at - reach.at).abs() <= SHARED) {
+                same.last = true;
             }
         }
         found
@@ -311,9 +342,9 @@ impl Band {
         let mut group = Group::new(linear.group.clone());
         group.field = linear.field.clone();
         group.dimension = linear.characteristic.clone();
-        let over = if manner == Manner::Over { 0.0 } else { OVERSHOOT };
+        let over = |r: &Reach| if r.last && manner != Manner::Over { OVERSHOOT } else { 0.0 };
         for reach in reaches.iter().filter(|r| r.owner == i) {
-            group.items.extend(self.extension(reach, over));
+            group.items.extend(self.extension(reach, over(reach)));
         }
         let [a, b] = ends[i];
         let text_at = self.dimension_line(&mut group, [a, b], manner, q, linear.label.width);
@@ -325,12 +356,12 @@ impl Band {
 
     fn extension(&self, reach: &Reach, over: f64) -> Vec<Item> {
         let end = self.point(reach.at, reach.to + over);
-        if reach.at == reach.from {
-            return vec![mark::line(self.point(reach.at, reach.start + GAP), end)];
+        if reach.at == reach.from || !reach.first {
+            return vec![mark::line(self.point(reach.at, reach.start), end)];
         }
         let chain = [
-            self.point(reach.from, reach.start + GAP),
-            self.point(reach.from, GAP.max(reach.start + GAP)),
+            self.point(reach.from, reach.start),
+            self.point(reach.from, GAP.max(reach.start)),
             self.point(reach.at, BENT - GAP),
             end,
         ];
@@ -367,7 +398,7 @@ impl Band {
     }
 }
 
-/// One extension line.
+/// A piece of an extension line.
 #[derive(Debug, Clone, Copy)]
 struct Reach {
     owner: usize,
@@ -375,8 +406,12 @@ struct Reach {
     at: f64,
     /// Where its feature is along the band.
     from: f64,
-    /// Its feature's distance outwards from the outline (negative inside).
+    /// Distance outwards from the outline at which it begins (negative inside).
     start: f64,
     /// How far it must reach.
     to: f64,
+    /// Whether it begins at the feature.
+    first: bool,
+    /// Whether none goes on beyond it.
+    last: bool,
 }

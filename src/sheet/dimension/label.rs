@@ -73,6 +73,12 @@ impl Label {
         Label::of_rows(vec![vec![plain(text.clone())]], text, style.text)
     }
 
+    /// The letter of a detail.
+    pub fn letter(letter: char, style: &Style) -> Label {
+        let text = letter.to_string();
+        Label::of_rows(vec![vec![plain(text.clone())]], text, style.letter)
+    }
+
     /// A reference size: its letter where it has one, and the value in parentheses.
     pub fn reference(letter: &str, value: impl Into<String>, style: &Style) -> Label {
         let value = format!("({})", value.into());

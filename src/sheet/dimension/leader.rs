@@ -17,7 +17,7 @@ const TEXT_GAP: f64 = 1.3;
 /// Clear height between one text and the shoulder above it, mm.
 const CLEAR: f64 = 1.3;
 /// Gap before a second value, mm.
-const SECOND_GAP: f64 = 1.6;
+const SECOND_GAP: f64 = 2.2;
 /// Least distance of two leaders where they leave the view, mm.
 const APART: f64 = 1.4;
 
@@ -111,24 +111,26 @@ impl Column {
         group.field = called.field.clone();
         let x = |off: f64| self.edge + self.towards * off;
         let width = called.width();
-        let chain = [
-            called.target,
-            Point::new(x(LEAVE), leave),
-            Point::new(x(ARRIVE), shoulder),
-            Point::new(x(ARRIVE + SHOULDER + width), shoulder),
-        ];
+        let (near, far) = (x(ARRIVE), x(ARRIVE + SHOULDER + width));
+        let start = if self.towards > 0.0 { x(ARRIVE + SHOULDER) } else { far };
+        // a second value owns its part of the shoulder, so that both texts stand over lines of their own
+        let split = called.second.as_ref().map(|_| start + called.label.width + SECOND_GAP / 2.0);
+        let at = |x: f64| Point::new(x, shoulder);
+        let chain = [called.target, Point::new(x(LEAVE), leave), at(near)];
         group.items.extend(mark::chain(&chain));
+        let (left, right) = (near.min(far), near.max(far));
+        group.items.push(mark::line(at(left), at(split.unwrap_or(right))));
         if let Some(direction) = (called.target - chain[1]).unit() {
             group.items.extend(mark::arrow(called.target, direction));
         }
-        let start = if self.towards > 0.0 { x(ARRIVE + SHOULDER) } else { x(ARRIVE + SHOULDER + width) };
-        let baseline = Point::new(start, shoulder + TEXT_GAP + called.below());
+        let baseline = at(start) + Point::new(0.0, TEXT_GAP + called.below());
         group.items.extend(called.label.items(baseline, 0.0));
-        if let Some((id, characteristic, field, label)) = &called.second {
+        if let (Some((id, characteristic, field, label)), Some(split)) = (&called.second, split) {
             let mut inner = Group::new(id.clone());
             inner.dimension = characteristic.clone();
             inner.field = field.clone();
             inner.items = label.items(baseline + Point::new(called.label.width + SECOND_GAP, 0.0), 0.0);
+            inner.items.push(mark::line(at(split), at(right)));
             group.items.push(Item::Group(inner));
         }
         group

@@ -9,6 +9,6 @@ pub mod lanes;
 pub mod leader;
 pub mod mark;
 
-pub use band::{Band, BandSide, End, Linear};
+pub use band::{Band, BandSide, End, Filled, Linear};
 pub use label::Label;
 pub use leader::{Called, Column};

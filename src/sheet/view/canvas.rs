@@ -3,7 +3,7 @@
 use super::{Context, DrawnDimension, Scale, View, ViewError, ViewKind};
 use crate::drawing::{Fill, Group, Item, LineRole, Text, measure};
 use crate::geometry::{Bounds, Contour, Edge, Point};
-use crate::sheet::dimension::{Called, Label, Linear};
+use crate::sheet::dimension::{Called, Filled, Label, Linear};
 use crate::wheel::Requirement;
 
 /// Clear height between a view and its caption, mm.
@@ -92,6 +92,7 @@ impl<'a> Canvas<'a> {
             printed: label.printed.clone(),
             group: group.clone(),
             letter: requirement.letter.clone(),
+            bent: false,
         });
         group
     }
@@ -108,6 +109,7 @@ impl<'a> Canvas<'a> {
             printed: label.printed.clone(),
             group: group.clone(),
             letter: what.letter.to_owned(),
+            bent: false,
         });
         (characteristic, group)
     }
@@ -122,6 +124,14 @@ impl<'a> Canvas<'a> {
 
     pub fn put_groups(&mut self, groups: Vec<Group>) {
         self.group.items.extend(groups.into_iter().map(Item::Group));
+    }
+
+    /// Adds the dimensions of a band.
+    pub fn put_band(&mut self, filled: Filled) {
+        for drawn in self.drawn.iter_mut().filter(|d| filled.bent.contains(&d.group)) {
+            drawn.bent = true;
+        }
+        self.put_groups(filled.groups);
     }
 
     pub fn crowded(&self, why: impl Into<String>) -> ViewError {

@@ -54,7 +54,7 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
     let bounds = rim.bounds();
     canvas.contour(rim, LineRole::Fine);
     let (towards, edge) = if side == SideName::A { (-1.0, bounds.min.x) } else { (1.0, bounds.max.x) };
-    let called = straight.and_then(|e| corner(&mut canvas, side, &e));
+    let called = straight.and_then(|e| corner(&mut canvas, side, &e, origin));
     let column = Column { towards, edge, low: bounds.min.y, high: bounds.max.y, called: called.into_iter().collect() };
     let Some(groups) = column.fill() else { return Err(canvas.crowded("its value does not fit beside it")) };
     canvas.put_groups(groups);

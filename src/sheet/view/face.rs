@@ -70,8 +70,8 @@ fn outline(canvas: &mut Canvas, half: f64) {
 struct GrooveLines {
     edges: Vec<Edge>,
     role: LineRole,
-    /// Where the middle of the groove nearest to the view's middle meets side B.
-    end: Point,
+    /// Where the middles of the grooves meet side B, those nearest to the view's middle first.
+    ends: Vec<Point>,
 }
 
 fn groove_lines(grooves: &FaceGrooves, r: f64, t: f64, s: f64, half: f64) -> GrooveLines {
@@ -95,9 +95,11 @@ fn groove_lines(grooves: &FaceGrooves, r: f64, t: f64, s: f64, half: f64) -> Gro
             middles.push(y + t * s * slope);
         }
     }
-    let lowest = middles.iter().copied().filter(|y| y.abs() < half).min_by(|a, b| a.abs().total_cmp(&b.abs()));
+    middles.retain(|y| y.abs() < half);
+    middles.sort_by(|a, b| a.abs().total_cmp(&b.abs()));
+    let ends = middles.iter().map(|&y| Point::new(t * s, y)).collect();
     let role = if single { LineRole::Fine } else { LineRole::Visible };
-    GrooveLines { edges, role, end: Point::new(t * s, lowest.unwrap_or(0.0)) }
+    GrooveLines { edges, role, ends }
 }
 
 /// The part of a line with |y| ≤ half.
@@ -117,15 +119,15 @@ fn within(from: Point, to: Point, half: f64) -> Option<Edge> {
 
 fn called(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines) -> Vec<Called> {
     let mut out = Vec::new();
+    let Some(&first) = lines.ends.first() else { return out };
     if let Some(count) = canvas.requirement("face.grooves.count") {
-        out.push(pitch_note(canvas, count, "face.grooves.pitch_deg", &grooves.pattern, lines.end));
+        out.push(pitch_note(canvas, count, "face.grooves.pitch_deg", &grooves.pattern, first, None));
     }
-    let middle = lines.edges.iter().min_by(|a, b| a.at(0.5).y.abs().total_cmp(&b.at(0.5).y.abs()));
-    if let Some((requirement, edge)) = canvas.requirement("face.grooves.helix_deg").zip(middle) {
+    if let Some((requirement, edge)) = canvas.requirement("face.grooves.helix_deg").zip(lines.edges.first()) {
         let along = edge.end() - edge.start();
         let label = Label::of(requirement, canvas.context.style).followed_by("helix", canvas.context.style);
-        let called = canvas.called(requirement, edge.at(0.8), along.y.atan2(along.x).to_degrees(), label);
-        out.push(Called { rise: 6.0, ..called });
+        let target = lines.ends.get(1).copied().unwrap_or(first);
+        out.push(canvas.called(requirement, target, along.y.atan2(along.x).to_degrees(), label));
     }
     out
 }

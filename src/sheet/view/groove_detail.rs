@@ -10,6 +10,9 @@ use crate::geometry::{Edge, Point, Turn};
 use crate::sheet::dimension::{Band, BandSide, Called, Column, Label, Linear};
 use crate::wheel::{Bottom, FaceBottom, SideName, Wheel};
 
+/// The depth's lettering ends this far above the circle, mm: below that of the width.
+const BELOW_TOP: f64 = 6.0;
+
 /// A groove cut across, on the part.
 #[derive(Debug, Clone, Copy)]
 struct Cross {
@@ -208,7 +211,7 @@ impl Detail<'_> {
         let outline = disc.contour().map(|c| c.bounds()).ok_or(self.canvas.geometry("the circle has no size"))?;
         let half = cross.width / 2.0;
         let mut top = Band::new(BandSide::Top, outline);
-        let mut right = Band::new(BandSide::Right, outline);
+        let mut right = Band::new(BandSide::Right, outline).within(f64::MIN, outline.max.y + BELOW_TOP);
         let width = [Point::new(-half, cross.surface(half)) * s, Point::new(half, cross.surface(half)) * s];
         self.linear("width", width, width[1].x - width[0].x).into_iter().for_each(|l| top.add(l));
         let across = if cross.bottom == Bottom::Flat { half } else { 0.0 };
@@ -218,7 +221,7 @@ impl Detail<'_> {
         self.linear("depth", depth, depth[1].y - depth[0].y).into_iter().for_each(|l| right.add(l));
         for band in [top, right] {
             let Some(filled) = band.fill() else { return Err(self.canvas.crowded("width and depth do not fit")) };
-            self.canvas.put_groups(filled.groups);
+            self.canvas.put_band(filled);
         }
         let called = self.bottom_called().into_iter().collect();
         let column = Column { towards: -1.0, edge: outline.min.x, low: outline.min.y, high: outline.max.y, called };

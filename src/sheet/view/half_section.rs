@@ -27,6 +27,7 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     let mut view = Half { canvas: Canvas::new(context, scale, "view-half-section", title), context };
     view.face()?;
     view.behind();
+    view.datum_planes();
     view.break_line();
     view.bands()?;
     view.columns()?;
@@ -80,6 +81,15 @@ impl Half<'_> {
         }
     }
 
+    /// Where a taper takes the rim back, the side's datum plane goes on in the line of the blank that was there.
+    fn datum_planes(&mut self) {
+        for side in SideName::BOTH {
+            if let Some((low, high)) = outline::datum_plane(self.wheel(), side, LINE_GAP / self.canvas.factor) {
+                self.canvas.line(self.paper(low.x, low.y), self.paper(high.x, high.y), LineRole::Blank);
+            }
+        }
+    }
+
     fn break_line(&mut self) {
         let (y, width) = (self.bottom(), self.wheel().thickness * self.canvas.factor);
         for pair in break_points(-BREAK_OVERSHOOT, width + BREAK_OVERSHOOT, ZIGZAG).windows(2) {
@@ -93,7 +103,14 @@ impl Half<'_> {
         let requirement = self.canvas.requirement(id)?;
         let s = self.canvas.factor;
         let ends = [Point::new(self.z(side, 0.0) * s, ys[0]), Point::new(self.z(side, depth) * s, ys[1])];
-        Some(self.canvas.linear(requirement, ends, (ends[1].x - ends[0].x).abs() / s))
+        let mut linear = self.canvas.linear(requirement, ends, (ends[1].x - ends[0].x).abs() / s);
+        // the angle follows from depth and diameters: for information, in parentheses behind the depth
+        let taper = self.wheel().side(side).taper.filter(|_| self.context.references && id.ends_with("taper.depth"));
+        if let Some(taper) = taper {
+            let style = self.context.style;
+            linear.label = linear.label.followed_by(format!("({}°)", style.plain(taper.angle_deg(), 2)), style);
+        }
+        Some(linear)
     }
 
     /// An axial reference size.
@@ -138,7 +155,7 @@ impl Half<'_> {
             let Some(filled) = band.fill() else {
                 return Err(self.canvas.crowded("the axial sizes cannot be laid one above the other without crossing"));
             };
-            self.canvas.put_groups(filled.groups);
+            self.canvas.put_band(filled);
         }
         Ok(())
     }
@@ -159,8 +176,8 @@ impl Half<'_> {
             let id = format!("{}.taper.{name}", side.key());
             let falls_outwards = taper.from_diameter < taper.to_diameter;
             let outer = falls_outwards == (name == "depth");
-            let datum = taper.from_diameter.clamp(bore, outside) / 2.0;
-            let ys = if outer { [datum.min(r) * s, r * s] } else { [low, low] };
+            let rim = outside / 2.0 * s;
+            let ys = if outer { [rim, rim] } else { [low, low] };
             let band = if outer { &mut *top } else { &mut *bottom };
             self.depth(side, &id, taper.depth_at(r), ys).into_iter().for_each(|l| band.add(l));
         }
@@ -198,7 +215,7 @@ impl Half<'_> {
         let mut out = Vec::new();
         if plan::half_section_shows_corner(self.wheel(), side) {
             let edge = self.edge(Feature::Corner(side));
-            out.extend(edge.and_then(|e| corner(&mut self.canvas, side, &e)));
+            out.extend(edge.and_then(|e| corner(&mut self.canvas, side, &e, Point::ORIGIN)));
         }
         for i in 0..self.wheel().side(side).recess.len() {
             let id = format!("{}.recess.{i}.fillet_radius", side.key());
@@ -210,25 +227,7 @@ impl Half<'_> {
                 out.push(Called { rise: FILLET_RISE, ..called });
             }
         }
-        out.extend(self.taper_angle(side));
         out
-    }
-
-    fn taper_angle(&mut self, side: SideName) -> Option<Called> {
-        let taper = self.wheel().side(side).taper.filter(|_| self.context.references)?;
-        let edge = self.edge(Feature::Taper(side))?;
-        let style = self.context.style;
-        let label = Label::reference("V", format!("{}°", style.plain(taper.angle_deg(), 2)), style);
-        let direction = edge.direction(0.0)?;
-        let measured = direction.x.abs().atan2(direction.y.abs()).to_degrees();
-        let what = Reference {
-            name: format!("{}.taper.angle", side.key()),
-            letter: "V",
-            field: format!("/wheel/{}/taper", side.key()),
-            nominal: taper.angle_deg(),
-        };
-        let (characteristic, group) = self.canvas.note_reference(&what, measured, &label);
-        Some(Called { group, characteristic, field: what.field, target: edge.at(0.5), rise: 0.0, label, second: None })
     }
 
     fn bore_chamfer(&mut self, side: SideName) -> Option<Called> {
@@ -240,8 +239,9 @@ impl Half<'_> {
     }
 }
 
-/// The corner of a side called out at the middle of its edge: a radius, or a chamfer with its angle.
-pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge) -> Option<Called> {
+/// The corner of a side called out at the middle of its edge: a radius, or a chamfer with its angle. `origin` is where the view's origin lies in the
+/// half-section on paper.
+pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: Point) -> Option<Called> {
     let style = canvas.context.style;
     let s = canvas.factor;
     let key = side.key();
@@ -254,7 +254,12 @@ pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge) -> Option
         Corner::Chamfer { .. } => {
             let requirement = canvas.requirement(&format!("{key}.corner.chamfer"))?;
             let run = (edge.end().y - edge.start().y).abs();
-            let axial = (edge.end().x - edge.start().x).abs();
+            // the angle is counted from the side's own plane, where the nominal side line meets the outside diameter
+            let wheel = &canvas.context.job.wheel;
+            let depth = wheel.side(side).nominal_depth(wheel.outside_radius());
+            let rim = if side == SideName::A { depth } else { wheel.thickness - depth } * s;
+            let axial =
+                [edge.start(), edge.end()].map(|p| (p.x + origin.x - rim).abs()).into_iter().fold(0.0, f64::max);
             let angle = canvas.requirement(&format!("{key}.corner.angle_deg"));
             let mut label = Label::of(requirement, style);
             if angle.is_some() {

@@ -79,6 +79,8 @@ pub struct DrawnDimension {
     pub group: String,
     /// Its letter in the dimension table; empty for a reference size without one.
     pub letter: String,
+    /// Whether its extension lines are bent, so that its arrows are not as far apart as the size is on paper.
+    pub bent: bool,
 }
 
 /// A scale: so many mm on paper for so many mm of the part.

@@ -3,7 +3,7 @@
 use crate::geometry::{Edge, Point};
 use crate::section::Section;
 use crate::tolerance::SAME_LENGTH;
-use crate::wheel::{Blank, Wheel};
+use crate::wheel::{Blank, SideName, Wheel};
 
 /// Directions that differ by less are one direction, radians: a tangent arc's ends are computed with about 1e-9 of its radius.
 const TANGENT: f64 = 1e-6;
@@ -53,6 +53,15 @@ fn hides(edge: &Edge, p: Point) -> bool {
         }
     };
     nearest < p.x - SAME_LENGTH.max(1e-3 * edge.length())
+}
+
+/// The part of a side's datum plane, in (r, z), from which a taper takes the rim back; `None` where it takes back less than `clear` mm.
+pub(super) fn datum_plane(wheel: &Wheel, side: SideName, clear: f64) -> Option<(Point, Point)> {
+    let taper = wheel.side(side).taper?;
+    let (from, outside) = ((taper.from_diameter / 2.0).max(wheel.bore_radius()), wheel.outside_radius());
+    let z = if side == SideName::A { 0.0 } else { wheel.thickness };
+    let taken = wheel.side(side).nominal_depth(outside);
+    (taken >= clear && from < outside).then_some((Point::new(from, z), Point::new(outside, z)))
 }
 
 /// The lines of the blank's half-section that stand clear of the altered wheel's own outline by `clear` mm, in (r, z); where the order does not

@@ -86,7 +86,7 @@ impl Picture<'_> {
         for i in 0..CHORDS {
             let middle = Point::polar(radius, TAU * (f64::from(i) + 0.5) / f64::from(CHORDS));
             if seen(self, middle) {
-                self.canvas.line(project(at(i), depth), project(at(i + 1), depth), LineRole::Fine);
+                self.canvas.line(project(at(i), depth), project(at(i + 1), depth), LineRole::Visible);
             }
         }
     }
@@ -131,7 +131,7 @@ impl Picture<'_> {
         let angle = cross(ALONG_Y, INWARDS).atan2(cross(ALONG_X, INWARDS));
         for turn in [angle, angle + PI] {
             let p = Point::polar(r, turn);
-            self.canvas.line(project(p, 0.0), project(p, t), LineRole::Fine);
+            self.canvas.line(project(p, 0.0), project(p, t), LineRole::Visible);
         }
     }
 

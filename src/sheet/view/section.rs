@@ -9,11 +9,13 @@ use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline};
 use crate::drawing::{Group, Item, LineRole};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::section::Feature;
-use crate::sheet::dimension::{Band, BandSide, Linear};
+use crate::sheet::dimension::{Band, BandSide, Filled, Linear};
 use crate::wheel::{SideName, Wheel};
 
 /// Centre lines run this far beyond the part, mm.
 pub(super) const AXIS_OVERSHOOT: f64 = 3.0;
+/// Diameters' lettering ends this far above and below the part, mm: clear of the thickness and of the letters of rings.
+const BESIDE: f64 = 7.5;
 /// Least clear distance of parallel lines, mm; a blank nearer to the wheel than this is not drawn.
 pub(super) const LINE_GAP: f64 = 0.7;
 
@@ -28,6 +30,7 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     }
     drawing.behind();
     drawing.blank();
+    drawing.datum_planes();
     drawing.axis();
     let outline = drawing.outline();
     drawing.dimensions()?;
@@ -100,6 +103,19 @@ impl SectionView<'_> {
             self.canvas.line(a, b, LineRole::Blank);
             let down = |p: Point| Point::new(p.x, -p.y);
             self.canvas.line(down(a), down(b), LineRole::Blank);
+        }
+    }
+
+    /// Where a taper takes the rim back, the side's datum plane goes on in the line of the blank that was there.
+    fn datum_planes(&mut self) {
+        for side in SideName::BOTH {
+            let Some((low, high)) = outline::datum_plane(self.wheel(), side, LINE_GAP / self.canvas.factor) else {
+                continue;
+            };
+            let (low, high) = (self.upper(low), self.upper(high));
+            for up in [1.0, -1.0] {
+                self.canvas.line(Point::new(low.x, up * low.y), Point::new(high.x, up * high.y), LineRole::Blank);
+            }
         }
     }
 
@@ -188,7 +204,7 @@ impl SectionView<'_> {
     }
 
     /// Lays the diameters left and right: as wished, or else with as few as possible on the other side.
-    fn lay(&self, diameters: &[(Linear, SideName)]) -> Option<Vec<Group>> {
+    fn lay(&self, diameters: &[(Linear, SideName)]) -> Option<Vec<Filled>> {
         let outline = self.outline();
         let n = diameters.len();
         let moves = (0..n).flat_map(|i| (0..=i).map(move |j| [i, j]));
@@ -196,23 +212,26 @@ impl SectionView<'_> {
         // one moved, then two; a move of an item with itself is one move
         let mut ordered: Vec<Option<[usize; 2]>> = trials.collect();
         ordered.sort_by_key(|t| t.map_or(0, |[i, j]| if i == j { 1 } else { 2 }));
-        ordered.into_iter().find_map(|moved| {
-            let mut bands = [BandSide::Left, BandSide::Right].map(|side| Band::new(side, outline));
+        let lay = |moved: Option<[usize; 2]>, fill: fn(&Band) -> Option<Filled>| {
+            let (low, high) = (outline.min.y - BESIDE, outline.max.y + BESIDE);
+            let mut bands = [BandSide::Left, BandSide::Right].map(|side| Band::new(side, outline).within(low, high));
             for (i, (linear, side)) in diameters.iter().enumerate() {
                 let swapped = moved.is_some_and(|m| m.contains(&i));
                 bands[usize::from((*side == SideName::B) != swapped)].add(linear.clone());
             }
-            let filled: Option<Vec<_>> = bands.iter().map(Band::fill).collect();
-            filled.map(|f| f.into_iter().flat_map(|b| b.groups).collect())
-        })
+            bands.iter().map(fill).collect()
+        };
+        // values alone only where no arrangement has room for more
+        let whole = ordered.iter().find_map(|&moved| lay(moved, Band::fill_whole));
+        whole.or_else(|| ordered.iter().find_map(|&moved| lay(moved, Band::fill)))
     }
 
     fn dimensions(&mut self) -> Result<(), ViewError> {
         let diameters = self.linear_diameters();
-        let Some(groups) = self.lay(&diameters) else {
+        let Some(bands) = self.lay(&diameters) else {
             return Err(self.canvas.crowded("the diameters cannot be laid side by side without crossing"));
         };
-        self.canvas.put_groups(groups);
+        bands.into_iter().for_each(|b| self.canvas.put_band(b));
         let mut top = Band::new(BandSide::Top, self.outline());
         if let Some(requirement) = self.canvas.requirement("thickness") {
             let ends = SideName::BOTH.map(|side| self.upper(self.datum_edge(side)));
@@ -220,7 +239,7 @@ impl SectionView<'_> {
             top.add(linear);
         }
         let Some(filled) = top.fill() else { return Err(self.canvas.crowded("the thickness cannot be dimensioned")) };
-        self.canvas.put_groups(filled.groups);
+        self.canvas.put_band(filled);
         Ok(())
     }
 
@@ -234,13 +253,9 @@ impl SectionView<'_> {
         ends.min_by(|a, b| towards(a).total_cmp(&towards(b))).unwrap_or(Point::new(fallback, z))
     }
 
-    /// The outermost point of a side's datum plane on the part.
+    /// Where a side's datum plane meets the outside diameter, or would without its corner and taper.
     fn datum_edge(&self, side: SideName) -> Point {
-        let profile = self.context.section.profile(side);
-        let on_plane = profile.edges().iter().flat_map(|(e, _)| [e.start(), e.end()]).filter(|p| p.y == 0.0);
-        let r = on_plane.map(|p| p.x).fold(0.0, f64::max);
-        let r = if r > 0.0 { r } else { self.wheel().outside_radius() };
-        Point::new(r, if side == SideName::A { 0.0 } else { self.wheel().thickness })
+        Point::new(self.wheel().outside_radius(), if side == SideName::A { 0.0 } else { self.wheel().thickness })
     }
 }
 

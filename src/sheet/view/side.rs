@@ -3,8 +3,8 @@
 use super::canvas::Canvas;
 use super::section::AXIS_OVERSHOOT;
 use super::{Context, Scale, View, ViewError, ViewKind, groove_detail, runout_detail};
-use crate::drawing::{Fill, Item, LineRole, Text, measure};
-use crate::geometry::{Bounds, Edge, Point};
+use crate::drawing::{Fill, Item, LineRole, Text};
+use crate::geometry::{Bounds, Edge, Point, Turn};
 use crate::order::DrawingStyle;
 use crate::section::Feature;
 use crate::sheet::dimension::{Called, Column, Label, mark};
@@ -21,11 +21,24 @@ const CIRCLE_GAP: f64 = 1.1;
 /// Edges that turn the surface by less than this are drawn narrow, radians: they are hardly seen on the wheel either.
 const BLUNT: f64 = 0.2;
 /// Least and greatest radius of the ring around a detail, mm.
-const RING: (f64, f64) = (3.5, 12.0);
+const RING: (f64, f64) = (3.5, 6.0);
+/// Seen directions: of the first ring, of the second, of the note on count and pitch, of the skew.
+const RING_DIRECTION: f64 = 0.75 * PI;
+const SECOND_RING_DIRECTION: f64 = 1.25 * PI;
+const NOTE_DIRECTION: f64 = -0.6;
+const SKEW_DIRECTION: f64 = -1.0;
+/// Most grooves looked at for the place of a ring.
+const MOST_TRIED: usize = 90;
 /// From a ring to the middle of its letter, mm.
 const RING_LETTER: f64 = 4.5;
 /// Length of the wide ends of a cutting plane, mm.
 const PLANE_END: f64 = 8.0;
+/// Half length of the arrow of rotation, mm.
+const ROTATION: f64 = 11.0;
+/// Share of the radius at which a groove is called out where its end is taken.
+const INSIDE_RIM: f64 = 0.9;
+/// Callouts nearer to each other than this share one, mm.
+const TOGETHER: f64 = 6.0;
 /// Length of the arrows at them, mm.
 const PLANE_ARROW: f64 = 10.0;
 /// Grooves drawn fully beside a ring, where all others are single lines.
@@ -54,12 +67,12 @@ pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<V
     let full = drawing.grooves();
     drawing.circles(&full);
     drawing.notches();
-    drawing.rings();
+    let rings = drawing.rings();
     if drawing.carries_cutting_plane() {
         drawing.cutting_plane();
     }
     drawing.rotation();
-    drawing.columns()?;
+    drawing.columns(rings)?;
     let r = drawing.radius();
     let outline = Bounds::of(Point::new(-r, -r), Point::new(r, r));
     let caption = format!("Side {} ({scale})", side.letter());
@@ -230,17 +243,59 @@ impl Drawing<'_> {
         }
     }
 
-    /// Seen direction of the ring: up to the left, or where nothing is called out.
-    fn ring_direction(&self) -> f64 {
-        let seen = [135.0_f64, 225.0, 120.0, 240.0, 150.0].map(f64::to_radians);
-        let first = self.ordered().map(|g| self.seen_direction(g.pattern.angle_deg(1).to_radians()));
-        let radius = self.radius();
-        let free = |angle: &f64| {
-            first.is_none_or(|f| f.cos() > 0.0 || ((f.sin() - angle.sin()) * radius).abs() > 1.5 * RING.1)
+    /// Where values will be called out, on paper.
+    fn targets(&self, grooves: &SideGrooveView) -> Vec<Point> {
+        let seen = [NOTE_DIRECTION, SKEW_DIRECTION].into_iter().filter_map(|seen| self.outer_end(grooves, seen));
+        let first = grooves.directions.first().map(|d| self.end_of(grooves, *d));
+        seen.chain(first).collect()
+    }
+
+    /// The outer end of the groove of a direction, on paper.
+    fn end_of(&self, grooves: &SideGrooveView, direction: f64) -> Point {
+        self.paper(&centre_line(grooves).rotated(direction)).end()
+    }
+
+    /// The groove to put a ring around, nearest to a seen direction of those where ring and letter meet nothing called out; `None` where every
+    /// groove is too near to something.
+    fn ring_groove(&self, grooves: &SideGrooveView, wished: f64, taken: Option<f64>) -> Option<f64> {
+        let targets = self.targets(grooves);
+        let step = grooves.directions.len().div_ceil(MOST_TRIED);
+        let apart = |a: f64, b: f64| {
+            let turn = (a - b).rem_euclid(TAU);
+            turn.min(TAU - turn)
         };
-        let chosen = seen.into_iter().find(free).unwrap_or(seen[0]);
-        // back in the wheel's own x and y
-        self.seen_direction(chosen)
+        let angle = |d: &f64| self.end_of(grooves, *d).angle();
+        let free = |d: &&f64| {
+            let phi = angle(d);
+            let other = taken.is_none_or(|t| apart(angle(&t), phi) * self.radius() > 4.0 * RING.1);
+            other && self.has_room(phi, &targets)
+        };
+        let candidates = grooves.directions.iter().step_by(step.max(1)).filter(free);
+        candidates.min_by(|a, b| apart(angle(a), wished).total_cmp(&apart(angle(b), wished))).copied()
+    }
+
+    /// Whether a ring at the rim with its letter outside has room in a seen direction.
+    fn has_room(&self, phi: f64, targets: &[Point]) -> bool {
+        let (sin, cos) = phi.sin_cos();
+        let r = self.radius();
+        let letter = Point::polar(r + RING.1 + RING_LETTER, phi);
+        // beside the marks of the cutting plane, off the level centre line, short of the columns
+        let clear = letter.x.abs() >= PLANE_ARROW + 2.0 * self.context.style.letter
+            && letter.y.abs() >= self.context.style.letter
+            && letter.x.abs() + self.context.style.letter / 2.0 <= r + 1.0;
+        let meets = |t: &&Point| {
+            let near = |y: f64, room: f64| (t.y - y).abs() < room;
+            t.x * cos >= 0.0 && (near(r * sin, RING.1 + 2.0) || near(letter.y, self.context.style.letter))
+        };
+        clear && !targets.iter().any(|t| meets(&t))
+    }
+
+    /// Direction of the groove around which others are drawn fully, where not all are.
+    fn ring_direction(&self) -> f64 {
+        let wished = self.seen_direction(RING_DIRECTION);
+        let Some(grooves) = &self.geometry.grooves else { return wished };
+        let ring = self.ring_groove(grooves, RING_DIRECTION, None);
+        ring.or(nearest(&grooves.directions, wished, 1).first().copied()).unwrap_or(wished)
     }
 
     /// The letter of a detail that will be shown.
@@ -252,26 +307,41 @@ impl Drawing<'_> {
         })
     }
 
-    fn rings(&mut self) {
-        let Some(grooves) = self.geometry.grooves.clone() else { return };
-        let Some(&direction) = nearest(&grooves.directions, self.ring_direction(), 1).first() else { return };
-        let centre = centre_line(&grooves).rotated(direction);
+    /// The rings of details, with their letters beside them; where there is no room, the letter is called out in a column.
+    fn rings(&mut self) -> Vec<Called> {
+        let Some(grooves) = self.geometry.grooves.clone() else { return Vec::new() };
+        let mut called = Vec::new();
+        let groove = self.ring_groove(&grooves, RING_DIRECTION, None);
         if let Some(letter) = self.letter("grooves") {
-            let at = self.paper(&centre).end();
             let size = groove_detail::side_size(self.wheel(), self.geometry.side);
-            self.ring("ring-groove", at, size, letter);
+            match groove {
+                Some(direction) => self.ring("ring-groove", self.end_of(&grooves, direction), size, letter),
+                None => called.extend(self.called_ring("ring-groove", &grooves, 0.55, letter)),
+            }
         }
-        let size = self.ordered().map_or(0.0, runout_detail::size);
         if let Some(letter) = self.letter("grooves.inner_end") {
-            let beside = nearest(&grooves.directions, self.ring_direction() + self.lower_ring(), 1);
-            let inner = beside.first().map_or(centre, |&d| centre_line(&grooves).rotated(d));
-            self.ring("ring-inner-end", self.paper(&inner).start(), size, letter);
+            let size = self.ordered().map_or(0.0, runout_detail::size);
+            match self.ring_groove(&grooves, SECOND_RING_DIRECTION, Some(self.ring_direction())) {
+                Some(direction) => {
+                    let at = self.paper(&centre_line(&grooves).rotated(direction)).start();
+                    self.ring("ring-inner-end", at, size, letter);
+                }
+                None => called.extend(self.called_ring("ring-inner-end", &grooves, 0.0, letter)),
+            }
         }
+        called
     }
 
-    /// Turn from the first ring to the second, radians: far enough for both and their letters.
-    fn lower_ring(&self) -> f64 {
-        (4.0 * RING.1 / self.radius().max(1.0)).clamp(0.35, 0.7)
+    /// A small ring a share of the way along the groove nearest to the usual direction, its letter called out.
+    fn called_ring(&mut self, name: &str, grooves: &SideGrooveView, share: f64, letter: char) -> Option<Called> {
+        let direction = *nearest(&grooves.directions, self.seen_direction(RING_DIRECTION), 1).first()?;
+        let at = self.paper(&centre_line(grooves).rotated(direction)).at(share);
+        let ring = Item::Circle { centre: at, radius: RING.0, role: LineRole::Dimension, fill: Fill::None };
+        self.canvas.mark(name, vec![ring]);
+        let target = at + Point::new(RING.0 * at.x.signum(), 0.0);
+        let label = Label::letter(letter, self.context.style);
+        let (group, characteristic) = (format!("{}-{name}-letter", self.canvas.id), format!("mark:{name}-letter"));
+        Some(Called { group, characteristic, field: String::new(), target, rise: 0.0, label, second: None })
     }
 
     /// A ring with its letter outside the wheel, and a line between them where that is far.
@@ -326,25 +396,25 @@ impl Drawing<'_> {
         let Some(skew) = self.ordered().map(|g| g.skew_deg).filter(|s| *s != 0.0) else { return };
         let mirrored = self.geometry.side == SideName::B;
         let left_turning = (skew > 0.0) != mirrored;
-        let r = self.radius() + 8.0;
-        let angles = [237.0_f64, 252.0].map(f64::to_radians);
+        let below = if self.carries_cutting_plane() { PLANE_END + 10.0 } else { 7.0 };
+        let r = self.radius() + AXIS_OVERSHOOT + below;
+        let half = (ROTATION / r).min(0.4);
+        let angles = [1.5 * PI - half, 1.5 * PI + half];
         let (from, to) = if left_turning { (angles[0], angles[1]) } else { (angles[1], angles[0]) };
-        let turn = if left_turning { crate::geometry::Turn::Left } else { crate::geometry::Turn::Right };
+        let turn = if left_turning { Turn::Left } else { Turn::Right };
         let (start, end) = (Point::polar(r, from), Point::polar(r, to));
         let Ok(Edge::Arc(arc)) = Edge::arc(start, end, Point::ORIGIN, r, turn) else { return };
         let mut items = vec![Item::Arc { arc, role: LineRole::Dimension }];
         let forward = end.left() * (1.0 / r) * turn.sign();
         items.extend(mark::arrow(end, forward));
         let style = self.context.style;
-        let text = Text::new("rotation", Point::polar(r + 3.0, angles[0]), style.text).ended();
-        let width = measure::advance(&text);
-        let at = Point::new((text.at.x).max(-self.radius() + width), text.at.y - style.text);
-        items.push(Item::Text(Text { at, ..text }));
+        let at = Point::new(0.0, -r - 2.0 - style.text);
+        items.push(Item::Text(Text::new("rotation", at, style.text).centred()));
         self.canvas.mark("rotation", items);
     }
 
-    fn columns(&mut self) -> Result<(), ViewError> {
-        let called = self.called();
+    fn columns(&mut self, rings: Vec<Called>) -> Result<(), ViewError> {
+        let called: Vec<Called> = self.called().into_iter().chain(rings).collect();
         let r = self.radius();
         let (right, left): (Vec<Called>, Vec<Called>) = called.into_iter().partition(|c| c.target.x >= 0.0);
         for (towards, called) in [(1.0, right), (-1.0, left)] {
@@ -359,8 +429,12 @@ impl Drawing<'_> {
 
     /// Where a groove near a seen direction meets its outer end, on paper.
     fn outer_end(&self, grooves: &SideGrooveView, seen: f64) -> Option<Point> {
-        let direction = *nearest(&grooves.directions, self.seen_direction(seen), 1).first()?;
-        Some(self.paper(&centre_line(grooves).rotated(direction)).end())
+        let off = |d: &&f64| {
+            let turn = (self.end_of(grooves, **d).angle() - seen).rem_euclid(TAU);
+            turn.min(TAU - turn)
+        };
+        let direction = grooves.directions.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        Some(self.end_of(grooves, *direction))
     }
 
     fn called(&mut self) -> Vec<Called> {
@@ -368,45 +442,40 @@ impl Drawing<'_> {
             return Vec::new();
         };
         let (key, style) = (format!("{}.grooves", self.geometry.side.key()), self.context.style);
-        let mut out = Vec::new();
-        let at = self.outer_end(&grooves, -0.6);
+        let mut out: Vec<Called> = Vec::new();
+        let at = self.outer_end(&grooves, NOTE_DIRECTION);
         let pattern = self.canvas.requirement(&format!("{key}.count")).zip(at);
+        let first = ordered.pattern.cut().next().zip(grooves.directions.first().map(|d| self.end_of(&grooves, *d)));
+        let together = at.zip(first).is_some_and(|(at, (_, end))| at.distance(end) < TOGETHER);
         if let Some((count, at)) = pattern {
-            out.push(pitch_note(&mut self.canvas, count, &format!("{key}.pitch_deg"), &ordered.pattern, at));
+            let word = first.filter(|_| together).map(|(k, _)| format!("groove {k}"));
+            let pitch = format!("{key}.pitch_deg");
+            out.push(pitch_note(&mut self.canvas, count, &pitch, &ordered.pattern, at, word));
         }
-        let at = self.outer_end(&grooves, -1.0);
-        if let Some((requirement, at)) = self.canvas.requirement(&format!("{key}.skew_deg")).zip(at) {
+        if let Some((k, end)) = first.filter(|_| !together) {
+            out.push(self.first_groove(k, end));
+        }
+        let at = self.outer_end(&grooves, SKEW_DIRECTION);
+        if let Some((requirement, mut at)) = self.canvas.requirement(&format!("{key}.skew_deg")).zip(at) {
             // the centre line leaves the rim point P in the frame's direction; P itself lies at −skew there
             let rim = centre_line(&grooves).end();
             let label = Label::of(requirement, style).followed_by("skew", style);
             let measured = if grooves.ended { ordered.skew_deg } else { -rim.angle().to_degrees() };
-            out.push(self.canvas.called(requirement, at, measured, label));
-        }
-        if let Some(first) = ordered.pattern.cut().next() {
-            out.extend(self.first_groove(&grooves, &ordered, first, &key));
+            let crowded = out.iter().any(|c| c.target.distance(at) < TOGETHER);
+            if crowded {
+                at = at * INSIDE_RIM;
+            }
+            let called = self.canvas.called(requirement, at, measured, label);
+            out.push(Called { rise: if crowded { -2.0 * TOGETHER } else { 0.0 }, ..called });
         }
         out
     }
 
-    /// Groove 1 (or the first that is cut) and its direction.
-    fn first_groove(
-        &mut self,
-        grooves: &SideGrooveView,
-        ordered: &SideGrooves,
-        first: u32,
-        key: &str,
-    ) -> Option<Called> {
-        let style = self.context.style;
-        let direction = grooves.directions.first()?;
-        let target = self.paper(&centre_line(grooves).rotated(*direction)).end();
-        let word = format!("groove {first}");
-        if let Some(requirement) = self.canvas.requirement(&format!("{key}.start_deg")).filter(|_| first == 1) {
-            let label = Label::of(requirement, style).followed_by(word, style);
-            return Some(self.canvas.called(requirement, target, ordered.pattern.start_deg, label));
-        }
-        let label = Label::text(word, style);
+    /// Groove 1, or the first that is cut: the one that index tables begin with.
+    fn first_groove(&self, k: u32, target: Point) -> Called {
+        let label = Label::text(format!("groove {k}"), self.context.style);
         let (group, characteristic) = (format!("{}-groove-1", self.canvas.id), "mark:groove-1".to_owned());
-        Some(Called { group, characteristic, field: String::new(), target, rise: 0.0, label, second: None })
+        Called { group, characteristic, field: String::new(), target, rise: 0.0, label, second: None }
     }
 }
 
@@ -417,6 +486,7 @@ pub(super) fn pitch_note(
     pitch_id: &str,
     pattern: &crate::wheel::Pattern,
     target: Point,
+    word: Option<String>,
 ) -> Called {
     let style = canvas.context.style;
     let label = Label::of(count, style).followed_by("×", style);
@@ -427,6 +497,7 @@ pub(super) fn pitch_note(
         } else {
             format!("({} of {} places)", pattern.count(), pattern.places)
         };
+        let rest = word.map_or(rest.clone(), |w| format!("{rest}, {w}"));
         let label = Label::of(pitch, style).followed_by(rest, style);
         let group = canvas.note(pitch, pitch.nominal, &label);
         called.second = Some((group, pitch.id.clone(), pitch.field.clone(), label));
