@@ -93,7 +93,8 @@ mod tests {
             let turned: Vec<Edge> = (0..5).map(|i| edges[(first + i) % 5]).collect();
             let (kept, healed) = left_out(tagged(turned)).unwrap();
             assert_eq!((kept.len(), healed.len()), (4, 1));
-            assert!(kept.iter().any(|(e, _)| e.end() == Point::new(20.0, 30.0)));
+            // the corner is where the neighbours' lines cross, which rounds differently from start to start
+            assert!(kept.iter().any(|(e, _)| e.end().distance(Point::new(20.0, 30.0)) < 1e-9));
         }
     }
 

@@ -78,7 +78,7 @@ pub struct Fineness {
 
 impl Default for Fineness {
     fn default() -> Fineness {
-        Fineness { degree: 3, elements: 48 }
+        Fineness { degree: 4, elements: 48 }
     }
 }
 

@@ -3,7 +3,7 @@
 use super::finding::{Basis, SwitchedOff};
 use super::guide::GradeGuide;
 use super::limits::{Kind, Limit, LimitKey, LimitValue};
-use crate::order::{Located, Problem, read_json};
+use crate::order::{Located, Places, Problem, read_json};
 use crate::properties::density::Structures;
 use crate::properties::planner;
 use crate::properties::recess::Guide;
@@ -186,6 +186,11 @@ impl ShopRules {
 }
 
 fn read_over(base: Option<&ShopRules>, text: &str) -> Result<ShopRules, Vec<Located>> {
+    if !text.trim_start_matches('\u{FEFF}').trim_start().starts_with('{') {
+        let message = "the file is no list of limits";
+        let hint = "write one object { … }, as the built-in shop-rules.json is written";
+        return Err(vec![Places::default().locate(Problem::new("", message, hint))]);
+    }
     let (value, places) = read_json(text)?;
     let mut reader = Reader { problems: Vec::new() };
     let rules = reader.file(base, &value);

@@ -72,6 +72,8 @@ fn completions_and_manual_know_every_command() {
         .skip_while(|l| *l != "Commands:")
         .skip(1)
         .take_while(|l| !l.is_empty())
+        // further lines of a description stand further in
+        .filter(|l| l.starts_with("  ") && !l.starts_with("   "))
         .filter_map(|l| l.split_whitespace().next())
         .filter(|c| *c != "help")
         .collect();

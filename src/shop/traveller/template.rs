@@ -193,8 +193,9 @@ impl Reader {
 mod tests {
     use super::*;
 
-    fn first_problem(text: &str) -> String {
-        Template::read(text).unwrap_err().remove(0).problem.message
+    fn problems(text: &str) -> String {
+        let all: Vec<String> = Template::read(text).unwrap_err().into_iter().map(|p| p.problem.message).collect();
+        all.join("\n")
     }
 
     #[test]
@@ -207,7 +208,7 @@ mod tests {
     fn what_is_wrong_is_named() {
         let changed = |from: &str, to: &str| {
             assert!(BUILT_IN.contains(from), "{from}");
-            first_problem(&BUILT_IN.replacen(from, to, 1))
+            problems(&BUILT_IN.replacen(from, to, 1))
         };
         assert!(changed("\"operation\": \"bore\"", "\"operation\": \"boring\"").contains("no operation `boring`"));
         assert!(changed("{test_rpm}", "{test_speed}").contains("no name `test_speed`"));
@@ -217,7 +218,7 @@ mod tests {
         );
         let moved = BUILT_IN.replace("\"operation\": \"speed-test\"", "\"operation\": \"X\"");
         let moved = moved.replace("\"operation\": \"identify\"", "\"operation\": \"speed-test\"");
-        assert!(first_problem(&moved.replace("\"X\"", "\"identify\"")).contains("wrong side"));
+        assert!(problems(&moved.replace("\"X\"", "\"identify\"")).contains("wrong side"));
         assert!(Template::read("{").is_err());
     }
 }
