@@ -105,12 +105,12 @@ fn check(args: &Args, sizes: &Sizes) -> Result<(), Failure> {
         let message = format!("the inner diameter {inner} is not smaller than the outside diameter {outer}");
         return Err(Failure::new(message, "give an inner diameter below the outside diameter"));
     }
-    if let (Some(count), Some(pitch)) = (args.count, args.pitch) {
-        if count_of_pitch(pitch) != Some(count) {
-            let message = format!("{count} grooves and a pitch of {}° disagree", trimmed(pitch, 6));
-            let own = trimmed(360.0 / f64::from(count), 6);
-            return Err(Failure::new(message, format!("{count} grooves have a pitch of {own}°; keep one of the two")));
-        }
+    if let (Some(count), Some(pitch)) = (args.count, args.pitch)
+        && count_of_pitch(pitch) != Some(count)
+    {
+        let message = format!("{count} grooves and a pitch of {}° disagree", trimmed(pitch, 6));
+        let own = trimmed(360.0 / f64::from(count), 6);
+        return Err(Failure::new(message, format!("{count} grooves have a pitch of {own}°; keep one of the two")));
     }
     Ok(())
 }

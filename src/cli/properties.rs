@@ -88,7 +88,7 @@ fn grouped(number: &str) -> String {
     }
     let mut out = number[..start].to_owned();
     for (i, d) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i) % 3 == 0 {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
             out.push(' ');
         }
         out.push(d);

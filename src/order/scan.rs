@@ -415,9 +415,7 @@ impl Scanner<'_> {
     /// Everything up to the next mark of JSON or the end of the line; an inch mark right after a digit belongs to it.
     fn raw_word(&mut self) -> String {
         let rest = &self.text[self.at..];
-        let end = rest
-            .find(|c: char| matches!(c, ',' | ':' | '"' | '[' | ']' | '{' | '}' | ';' | '=' | '#' | '\n' | '\r'))
-            .unwrap_or(rest.len());
+        let end = rest.find([',', ':', '"', '[', ']', '{', '}', ';', '=', '#', '\n', '\r']).unwrap_or(rest.len());
         let end = rest[..end].find("//").unwrap_or(end);
         let mut raw = rest[..end].trim_end();
         if rest[raw.len()..].starts_with('"') && raw.ends_with(|c: char| c.is_ascii_digit()) {

@@ -132,16 +132,13 @@ fn amount(reader: &mut Reader, field: &str, read: Result<f64, QuantityError>, pl
 
 /// Problems between the blank's own sizes and its weight.
 fn blank_sizes(reader: &mut Reader, blank: &Blank) {
-    if let (Some(h), Some(d)) = (blank.bore, blank.outside_diameter) {
-        if h >= d {
-            let message = format!(
-                "the blank's bore {} is not smaller than its outside diameter {}",
-                reader.show(h),
-                reader.show(d)
-            );
-            reader.problem("/blank/bore", message, "give a bore below the outside diameter");
-            return;
-        }
+    if let (Some(h), Some(d)) = (blank.bore, blank.outside_diameter)
+        && h >= d
+    {
+        let message =
+            format!("the blank's bore {} is not smaller than its outside diameter {}", reader.show(h), reader.show(d));
+        reader.problem("/blank/bore", message, "give a bore below the outside diameter");
+        return;
     }
     let Some(density) = blank.weight.zip(blank.volume()).map(|(kg, mm3)| kg / (mm3 * 1e-9)) else { return };
     if blank.weight.is_some_and(|w| w > 0.0) && !(DENSITIES.0..=DENSITIES.1).contains(&density) {

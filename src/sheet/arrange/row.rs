@@ -33,7 +33,7 @@ impl<'a> Row<'a> {
             Projection::First => SideName::B,
         };
         let on_left = |v: &&View| v.kind == ViewKind::Side(left_side);
-        let mut order: Vec<&View> = sides.iter().copied().filter(|v| on_left(&v)).collect();
+        let mut order: Vec<&View> = sides.iter().copied().filter(|v| on_left(v)).collect();
         order.push(section);
         order.extend(sides.iter().copied().filter(|v| !on_left(v)));
         let low = order.iter().map(|v| v.bounds.min.y).fold(f64::INFINITY, f64::min);
