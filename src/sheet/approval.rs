@@ -43,7 +43,7 @@ fn telling(reasons: &[String]) -> &str {
 }
 
 /// Most faults a drawing may have and still be made.
-const MOST_FAULTS: usize = 40;
+const MOST_FAULTS: usize = 400;
 /// Most sheets of one drawing.
 const MOST_SHEETS: usize = 60;
 /// Diameter of the wheel on paper from which on a drawing looks as one would like, mm.

@@ -9,6 +9,7 @@ from multiprocessing import Pool
 import judging
 import random_orders
 import solid
+from integrals import one_groove
 from order_model import read, resolve
 
 REL, GROOVE_REL = 2e-7, 2e-6
@@ -69,6 +70,12 @@ def judge(checks, options):
 def selftest(checks, _options):
     for name in ("recess-three-steps-both-sides", "grooves-omitted-one-side", "crankshaft-wheel-26-inch"):
         judging.can_fail(checks, f"solids {name}", expected(read(judging.ORDERS / f"{name}.json")))
+    # The kernel and the quadrature, which share no geometry but the groove's frame.
+    for name in ("grooves-over-taper-round-bottom-runout-skewed", "grooves-into-two-step-recess-over-taper-skewed",
+                 "grooves-over-corner-radius-round-bottom-skewed", "face-grooves-helical-round-over-corners"):
+        wheel = read(judging.ORDERS / f"{name}.json")
+        for g in wheel.groove_sets():
+            checks.close(f"{name}: kernel against quadrature", solid.removed_alone(wheel, g), one_groove(wheel, g)["volume"], GROOVE_REL)
     # The sector and the whole wheel must tell the same.
     for name in ("grooves-side-and-face-overlapping-flat", "grooves-sides-and-face-of-different-counts",
                  "grooves-overlapping-skewed-runout"):
