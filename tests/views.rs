@@ -236,3 +236,72 @@ fn diameters_a_hair_apart_bend_their_extension_lines() {
     let (wrong, ..) = look(&order);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+/// A wheel with everything at once: two steps, fillets, tapers, corners of both kinds, every groove, blank, tolerances of form.
+fn full() -> Value {
+    json!({"order": {"number": "V", "revision": "A"}, "units": "mm",
+        "wheel": {
+            "outside_diameter": 500, "thickness": 63, "bore": 203.2, "bore_chamfer": 1,
+            "side_a": {"recess": [{"diameter": 300, "depth": 10, "fillet_radius": 3}, {"diameter": 260, "depth": 18}],
+                "taper": {"from_diameter": 320, "to_diameter": 500, "depth": 1.5}, "corner": {"radius": 0.8},
+                "grooves": {"count": 72, "width": 2, "depth": 4, "inner_diameter": 310, "start_deg": 2.5, "skew_deg": 12}},
+            "side_b": {"corner": {"chamfer": 0.8, "angle_deg": 30},
+                "grooves": {"count": 4, "omit": [1], "width": 3, "depth": 4, "bottom": "vee", "vee_angle_deg": 60,
+                    "inner_diameter": 310, "inner_end": "runout", "cutter_diameter": 80, "start_deg": -5}},
+            "face": {"grooves": {"count": 60, "width": 4, "depth": 5, "helix_deg": 20, "bottom": "round"}}},
+        "blank": {"outside_diameter": 510, "thickness": 70, "bore": 200},
+        "tolerances": {"outside_diameter": 0.5, "runout_face": 0.05, "runout_side": 0.08, "parallelism": 0.1}})
+}
+
+#[test]
+fn everything_at_once() {
+    for unit in ["mm", "in"] {
+        for dual in [false, true] {
+            let mut order = full();
+            order["drawing"] = json!({"style": if unit == "in" { "us" } else { "iso" }, "dual_units": dual});
+            let (wrong, ..) = look(&order);
+            assert!(wrong.is_empty(), "{unit} {dual}\n{}", wrong.join("\n"));
+        }
+    }
+}
+
+/// All texts of a view drawn at one scale.
+fn texts(order: &Value, kind: &ViewKind, scale: Scale) -> Vec<String> {
+    let job = job(order);
+    let section = Section::of(&job.wheel).unwrap();
+    let (style, requirements, shown) = (Style::of(&job), job.requirements(), plan(&job, &section));
+    let context = Context {
+        job: &job,
+        section: &section,
+        style: &style,
+        requirements: &requirements,
+        shown: &shown,
+        references: true,
+    };
+    let request = shown.iter().find(|r| r.kind == *kind).unwrap();
+    let mut found = Found::default();
+    found.collect(&[Item::Group(build(request, scale, &context).unwrap().group)], "");
+    found.texts.into_iter().map(|(_, _, text)| text).collect()
+}
+
+#[test]
+fn tolerances_of_form_stand_in_frames_with_their_datums() {
+    let texts = texts(&full(), &ViewKind::Section, Scale::new(1, 5));
+    for wanted in ["0,05", "0,08", "0,1", "L", "S", "both sides", "L: axis of the bore H"] {
+        assert!(texts.iter().any(|t| t == wanted), "{wanted} is not among {texts:?}");
+    }
+}
+
+#[test]
+fn a_side_says_how_it_is_seen_and_where_groove_1_lies() {
+    let side_a = texts(&full(), &ViewKind::Side(wheeldraft::wheel::SideName::A), Scale::new(1, 5));
+    for wanted in ["72", "5°", "(=360°)", "12°", "2,5°", "groove 1", "rotation", "A"] {
+        assert!(side_a.iter().any(|t| t == wanted), "{wanted} is not among {side_a:?}");
+    }
+    let side_b = texts(&full(), &ViewKind::Side(wheeldraft::wheel::SideName::B), Scale::new(1, 5));
+    for wanted in
+        ["3", "90°", "(3 of 4 places)", "place 1, not cut", "seen from outside side B: angles run clockwise here"]
+    {
+        assert!(side_b.iter().any(|t| t == wanted), "{wanted} is not among {side_b:?}");
+    }
+}

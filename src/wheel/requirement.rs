@@ -256,6 +256,10 @@ impl List<'_> {
         let (at, s) = (format!("{}.grooves", name.key()), name.letter());
         let of = format!("side {s}");
         self.pattern(&at, s, &of, g.pattern.count(), g.pattern.pitch_deg());
+        if g.pattern.start_deg != 0.0 {
+            let label = format!("Direction of groove 1, {of}");
+            self.add(&format!("{at}.start_deg"), format!("a{s}"), label, g.pattern.start_deg, Measure::Angle);
+        }
         self.width_and_depth(&at, s, &of, g.width, g.depth);
         self.add(
             &format!("{at}.inner_diameter"),

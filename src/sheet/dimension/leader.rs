@@ -75,14 +75,26 @@ pub struct Column {
 }
 
 impl Column {
-    /// Draws everything; `None` where it does not fit between `low` and `high`.
+    /// Draws everything; `None` where it does not fit between `low` and `high`, or leaders would cross.
     pub fn fill(&self) -> Option<Vec<Group>> {
+        self.filled().or_else(|| {
+            let called = self.called.iter().map(|c| Called { rise: 0.0, ..c.clone() }).collect();
+            Column { called, ..self.clone() }.filled()
+        })
+    }
+
+    fn filled(&self) -> Option<Vec<Group>> {
         let mut order: Vec<&Called> = self.called.iter().collect();
         order.sort_by(|a, b| a.leaves().total_cmp(&b.leaves()));
         let shoulders = self.shoulders(&order)?;
-        let targets: Vec<f64> = order.iter().map(|c| c.leaves()).collect();
-        let leave = lanes::spread(&targets, APART);
-        Some(order.iter().zip(leave.iter().zip(&shoulders)).map(|(c, (&l, &s))| self.draw(c, l, s)).collect())
+        let wished: Vec<f64> = order.iter().map(|c| c.leaves()).collect();
+        let x = self.edge + self.towards * LEAVE;
+        let leave: Vec<Point> = lanes::spread(&wished, APART).into_iter().map(|y| Point::new(x, y)).collect();
+        let crosses = |i: usize, j: usize| cross((order[i].target, leave[i]), (order[j].target, leave[j]));
+        if (0..order.len()).any(|i| (0..i).any(|j| crosses(i, j))) {
+            return None;
+        }
+        Some(order.iter().zip(leave.iter().zip(&shoulders)).map(|(c, (l, &s))| self.draw(c, l.y, s)).collect())
     }
 
     /// y of each shoulder, from the lowest up.
@@ -135,4 +147,12 @@ impl Column {
         }
         group
     }
+}
+
+/// Whether two segments cross or touch, common ends excepted.
+fn cross(a: (Point, Point), b: (Point, Point)) -> bool {
+    let side = |l: (Point, Point), p: Point| (l.1 - l.0).cross(p - l.0);
+    let apart = |l: (Point, Point), m: (Point, Point)| side(l, m.0) * side(l, m.1) <= 0.0;
+    let common = a.0 == b.0 || a.1 == b.1;
+    !common && apart(a, b) && apart(b, a)
 }

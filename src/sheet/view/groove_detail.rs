@@ -246,7 +246,8 @@ impl Detail<'_> {
                 let field = format!("/wheel/{}/bottom", self.of.replace('.', "/"));
                 let what = Reference { name: format!("{}.bottom", self.of), letter: "", field, nominal: half };
                 let (characteristic, group) = self.canvas.note_reference(&what, half, &label);
-                let target = (Point::new(0.0, half - cross.depth) + Point::polar(half, -2.2)) * s;
+                let arc = cross.edges().into_iter().find(|e| matches!(e, Edge::Arc(_)))?;
+                let target = arc.at(0.25) * s;
                 Some(Called { group, characteristic, field: what.field, target, rise: 0.0, label, second: None })
             }
             Bottom::Round => None,

@@ -29,6 +29,7 @@ mod pictorial;
 mod plan;
 mod runout_detail;
 mod section;
+mod section_marks;
 mod side;
 
 pub use plan::plan;

@@ -5,7 +5,7 @@
 
 use super::canvas::Canvas;
 use super::groove_section::GrooveSection;
-use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline};
+use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline, section_marks};
 use crate::drawing::{Group, Item, LineRole};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::section::Feature;
@@ -14,8 +14,8 @@ use crate::wheel::{SideName, Wheel};
 
 /// Centre lines run this far beyond the part, mm.
 pub(super) const AXIS_OVERSHOOT: f64 = 3.0;
-/// Diameters' lettering ends this far above and below the part, mm: clear of the thickness and of the letters of rings.
-const BESIDE: f64 = 7.5;
+/// Diameters' lettering ends this far above and below the part, mm: clear of view arrows and of the letters of rings.
+const BESIDE: f64 = 0.5;
 /// Least clear distance of parallel lines, mm; a blank nearer to the wheel than this is not drawn.
 pub(super) const LINE_GAP: f64 = 0.7;
 
@@ -34,6 +34,9 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     drawing.axis();
     let outline = drawing.outline();
     drawing.dimensions()?;
+    section_marks::corner_rings(&mut drawing.canvas, outline);
+    section_marks::view_arrows(&mut drawing.canvas, outline);
+    section_marks::frames(&mut drawing.canvas, outline);
     let caption = format!("A–A ({scale})");
     let x = outline.centre().x;
     Ok(drawing.canvas.finish(ViewKind::Section, &caption, &[], x, outline))

@@ -9,7 +9,7 @@ use crate::order::DrawingStyle;
 use crate::section::Feature;
 use crate::sheet::dimension::{Called, Column, Label, mark};
 use crate::side_view::{SideCircle, SideGrooveView, SideView};
-use crate::wheel::{SideGrooves, SideName, Wheel};
+use crate::wheel::{Pattern, Requirement, SideGrooves, SideName, Wheel};
 use std::f64::consts::{PI, TAU};
 
 /// Grooves narrower than this on paper are not drawn with two lines each, mm.
@@ -246,8 +246,9 @@ impl Drawing<'_> {
     /// Where values will be called out, on paper.
     fn targets(&self, grooves: &SideGrooveView) -> Vec<Point> {
         let seen = [NOTE_DIRECTION, SKEW_DIRECTION].into_iter().filter_map(|seen| self.outer_end(grooves, seen));
-        let first = grooves.directions.first().map(|d| self.end_of(grooves, *d));
-        seen.chain(first).collect()
+        let first = grooves.directions.first().copied();
+        let place = self.ordered().map(|g| (g.pattern.angle_deg(1) + g.skew_deg).to_radians());
+        seen.chain([first, place].into_iter().flatten().map(|d| self.end_of(grooves, d))).collect()
     }
 
     /// The outer end of the groove of a direction, on paper.
@@ -446,14 +447,17 @@ impl Drawing<'_> {
         let at = self.outer_end(&grooves, NOTE_DIRECTION);
         let pattern = self.canvas.requirement(&format!("{key}.count")).zip(at);
         let first = ordered.pattern.cut().next().zip(grooves.directions.first().map(|d| self.end_of(&grooves, *d)));
+        let start = self.canvas.requirement(&format!("{key}.start_deg"));
         let together = at.zip(first).is_some_and(|(at, (_, end))| at.distance(end) < TOGETHER);
         if let Some((count, at)) = pattern {
-            let word = first.filter(|_| together).map(|(k, _)| format!("groove {k}"));
+            let word = first.filter(|_| together && start.is_none()).map(|(k, _)| format!("groove {k}"));
             let pitch = format!("{key}.pitch_deg");
             out.push(pitch_note(&mut self.canvas, count, &pitch, &ordered.pattern, at, word));
         }
-        if let Some((k, end)) = first.filter(|_| !together) {
-            out.push(self.first_groove(k, end));
+        match (start, first) {
+            (Some(start), _) => out.push(self.direction_of_first(start, &grooves, &ordered.pattern, together)),
+            (None, Some((k, end))) if !together => out.push(self.first_groove(k, end)),
+            _ => {}
         }
         let at = self.outer_end(&grooves, SKEW_DIRECTION);
         if let Some((requirement, mut at)) = self.canvas.requirement(&format!("{key}.skew_deg")).zip(at) {
@@ -463,12 +467,39 @@ impl Drawing<'_> {
             let measured = if grooves.ended { ordered.skew_deg } else { -rim.angle().to_degrees() };
             let crowded = out.iter().any(|c| c.target.distance(at) < TOGETHER);
             if crowded {
-                at = at * INSIDE_RIM;
+                at = at * (INSIDE_RIM * INSIDE_RIM);
             }
             let called = self.canvas.called(requirement, at, measured, label);
             out.push(Called { rise: if crowded { -2.0 * TOGETHER } else { 0.0 }, ..called });
         }
         out
+    }
+
+    /// The direction of groove 1 from the wheel's x axis, at its outer end; its place is shown where it is not cut.
+    fn direction_of_first(
+        &mut self,
+        start: &Requirement,
+        grooves: &SideGrooveView,
+        pattern: &Pattern,
+        together: bool,
+    ) -> Called {
+        let style = self.context.style;
+        let cut = pattern.omit.binary_search(&1).is_err();
+        let label = Label::of(start, style).followed_by(if cut { "groove 1" } else { "place 1, not cut" }, style);
+        let turn = self.ordered().map_or(0.0, |g| g.skew_deg);
+        let target = self.end_of(grooves, (pattern.angle_deg(1) + turn).to_radians());
+        // the place itself lies on the circle of the outer ends, in the direction counted from +x as seen from side A
+        let place = self.seen_direction(target.angle()) - self.skew_of_end(grooves);
+        let measured = nearest_turn(place.to_degrees(), start.nominal);
+        let target = if together { target * INSIDE_RIM } else { target };
+        let called = self.canvas.called(start, target, measured, label);
+        Called { rise: if together { 2.0 * TOGETHER } else { 0.0 }, ..called }
+    }
+
+    /// Angle by which a groove's outer end lies off the direction of its place, radians: 0 where it runs out through the outside diameter.
+    fn skew_of_end(&self, grooves: &SideGrooveView) -> f64 {
+        let end = centre_line(grooves).end();
+        end.angle() + grooves.groove.turn
     }
 
     /// Groove 1, or the first that is cut: the one that index tables begin with.
@@ -482,9 +513,9 @@ impl Drawing<'_> {
 /// `180 × 2° (=360°)`: the count and the pitch in one note, each a dimension of its own.
 pub(super) fn pitch_note(
     canvas: &mut Canvas,
-    count: &crate::wheel::Requirement,
+    count: &Requirement,
     pitch_id: &str,
-    pattern: &crate::wheel::Pattern,
+    pattern: &Pattern,
     target: Point,
     word: Option<String>,
 ) -> Called {
@@ -517,6 +548,11 @@ fn centre_line(grooves: &SideGrooveView) -> Edge {
         along(grooves.inner_radius)
     };
     Edge::line(Point::new(inner, v), Point::new(along(grooves.outer_radius), v))
+}
+
+/// An angle in degrees, turned by whole circles to come nearest to another.
+fn nearest_turn(degrees: f64, to: f64) -> f64 {
+    degrees + ((to - degrees) / 360.0).round() * 360.0
 }
 
 /// The directions nearest to one, at most so many.
