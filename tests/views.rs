@@ -209,7 +209,6 @@ fn random_wheels_at_every_scale() {
         crowded += c;
         tried += t;
     }
-    println!("{tried} views of {orders} orders, {crowded} crowded");
     assert!(wrong.is_empty(), "{} faults, among them\n{}", wrong.len(), wrong[..wrong.len().min(200)].join("\n"));
     // small scales may be too small for the texts, but not often
     assert!(crowded * 10 < tried, "{crowded} of {tried} views cannot be dimensioned");
