@@ -3,6 +3,7 @@
 //! The record holds who approved what and when, the order's fingerprint, and every resolved value, so that later it can be said what has changed
 //! since. Any change makes it void: the fingerprint is over the whole resolved order, texts included.
 
+use crate::shop::compare::{self, Change};
 use crate::wheel::{Job, is_date};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -28,17 +29,6 @@ pub struct Approval {
     pub date: String,
     /// The resolved order as approved: mm, degrees, kilograms.
     pub values: Value,
-}
-
-/// A value that is not what was approved.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Change {
-    /// Where in the resolved order, as a JSON pointer.
-    pub field: String,
-    /// As approved; `None` where it was not there.
-    pub approved: Option<Value>,
-    /// As it is now; `None` where it is gone.
-    pub now: Option<Value>,
 }
 
 /// Why a record cannot be made or read.
@@ -107,42 +97,11 @@ impl Approval {
     /// What is not as approved, in the order of the resolved order. Empty although the record does not cover the job means that the record or the
     /// way of resolving orders has changed, not the order.
     pub fn changes(&self, job: &Job) -> Vec<Change> {
-        let mut changes = Vec::new();
-        compare(&mut changes, String::new(), Some(&self.values), Some(&values(job)));
-        changes
+        compare::between(&self.values, &values(job), job.units)
     }
 }
 
 /// The resolved order as a record keeps it: once through text, so that its numbers are what a reader of the record gets.
 fn values(job: &Job) -> Value {
     serde_json::to_string(job).ok().and_then(|text| serde_json::from_str(&text).ok()).unwrap_or(Value::Null)
-}
-
-fn compare(changes: &mut Vec<Change>, field: String, approved: Option<&Value>, now: Option<&Value>) {
-    match (approved, now) {
-        (Some(Value::Object(a)), Some(Value::Object(b))) => {
-            let added = b.keys().filter(|key| !a.contains_key(*key));
-            for key in a.keys().chain(added) {
-                compare(changes, format!("{field}/{key}"), a.get(key), b.get(key));
-            }
-        }
-        (Some(Value::Array(a)), Some(Value::Array(b))) => {
-            for i in 0..a.len().max(b.len()) {
-                compare(changes, format!("{field}/{i}"), a.get(i), b.get(i));
-            }
-        }
-        (a, b) if a == b => {}
-        (a, b) => changes.push(Change { field, approved: a.cloned(), now: b.cloned() }),
-    }
-}
-
-impl Change {
-    /// In one line: field, value as approved, value now.
-    pub fn line(&self) -> String {
-        let shown = |value: &Option<Value>| match value {
-            None | Some(Value::Null) => String::from("nothing"),
-            Some(value) => value.to_string(),
-        };
-        format!("{}: approved {}, now {}", self.field, shown(&self.approved), shown(&self.now))
-    }
 }

@@ -3,6 +3,7 @@
 mod batch;
 mod blanks;
 mod compare;
+mod day;
 mod inspect;
 mod label;
 mod pack;

@@ -207,7 +207,9 @@ fn verify_finds_what_is_altered_missing_foreign_and_stale() {
     let other = put(shop.folder.path(), "other.json", &changed);
     let target = shop.pack.join("1042-B-approval.svg");
     let drawing = fs::read(&target).unwrap();
-    assert_eq!(run(wheeldraft().arg("draw").arg(&other).arg("-o").arg(&target)).code, 0);
+    let elsewhere = shop.folder.path().join("elsewhere.svg");
+    assert_eq!(run(wheeldraft().arg("draw").arg(&other).arg("-o").arg(&elsewhere)).code, 0);
+    fs::copy(&elsewhere, &target).unwrap();
     assert_eq!(found(&shop.verify(&[])), [("stale".to_owned(), "1042-B-approval.svg".to_owned())]);
     fs::write(&target, drawing).unwrap();
     assert_eq!(shop.verify(&[]).code, 0);

@@ -13,6 +13,7 @@ use crate::rules::{self, Finding, ShopRules, Verdict};
 use crate::section::{Section, SectionError};
 use crate::shop::speed::marked_rpm;
 use crate::shop::written::{volume, volume_value};
+use crate::tolerance::READ_BACK;
 use crate::wheel::Job;
 use serde::Serialize;
 use serde_json::{Map, Value};
@@ -30,6 +31,13 @@ pub struct Change {
     pub new: Value,
     /// Both in words, with units.
     pub text: String,
+}
+
+impl Change {
+    /// In one line: what, its value before and after.
+    pub fn line(&self) -> String {
+        format!("{}: {}", self.label, self.text)
+    }
 }
 
 /// One reckoned number, before and after.
@@ -113,6 +121,13 @@ pub fn compare(old: &Job, new: &Job, shop: &ShopRules) -> Result<Comparison, Sec
 
 /// The fields that differ.
 pub fn changes(old: &Job, new: &Job) -> Vec<Change> {
+    // a Job holds finite numbers, texts and lists only, which always serialise
+    let value = |job: &Job| serde_json::to_value(job).unwrap_or_default();
+    between(&value(old), &value(new), new.units)
+}
+
+/// The fields that differ between two resolved orders as values; words are in this unit.
+pub fn between(old: &Value, new: &Value, unit: LengthUnit) -> Vec<Change> {
     let (before, after) = (fields(old), fields(new));
     let mut order: Vec<&String> = after.iter().map(|(f, _)| f).collect();
     // what is gone stands where it stood
@@ -121,7 +136,15 @@ pub fn changes(old: &Job, new: &Job) -> Vec<Change> {
         order.insert(previous.map_or(0, |p| p + 1), field);
     }
     let pairs = order.into_iter().map(|f| (f, get(&before, f), get(&after, f)));
-    pairs.filter(|(_, a, b)| a != b).map(|(f, a, b)| change(f, a, b, new.units)).collect()
+    pairs.filter(|(_, a, b)| !is_same(*a, *b)).map(|(f, a, b)| change(f, a, b, unit)).collect()
+}
+
+/// Whether two values are the same; a number that went through a file may come back with another last bit.
+fn is_same(a: Option<&Value>, b: Option<&Value>) -> bool {
+    match (a.and_then(Value::as_f64), b.and_then(Value::as_f64)) {
+        (Some(a), Some(b)) => (a - b).abs() <= READ_BACK * a.abs().max(b.abs()),
+        _ => a == b,
+    }
 }
 
 fn get<'a>(fields: &'a [(String, Value)], field: &str) -> Option<&'a Value> {
@@ -145,15 +168,16 @@ fn change(field: &str, old: Option<&Value>, new: Option<&Value>, unit: LengthUni
 }
 
 /// Every field of a resolved order that holds something, by JSON pointer.
-fn fields(job: &Job) -> Vec<(String, Value)> {
-    // a Job holds finite numbers, texts and lists only, which always serialise
-    let mut whole = serde_json::to_value(job).unwrap_or_default();
-    let tolerances: Map<String, Value> = job
-        .tolerances
-        .iter()
-        .map(|(what, d)| (what.key().to_owned(), serde_json::json!({ "upper": d.upper, "lower": d.lower })))
-        .collect();
-    whole["tolerances"] = Value::Object(tolerances);
+fn fields(order: &Value) -> Vec<(String, Value)> {
+    let mut whole = order.clone();
+    // tolerances are kept as pairs of name and deviation
+    let pairs = order["tolerances"]["entries"].as_array().into_iter().flatten();
+    let named = pairs.filter_map(|pair| Some((pair[0].as_str()?.to_owned(), pair[1].clone())));
+    let named: Map<String, Value> = named.collect();
+    // a damaged approval record may hold anything
+    if let Some(members) = whole.as_object_mut() {
+        members.insert("tolerances".to_owned(), Value::Object(named));
+    }
     let mut list = Vec::new();
     flatten(String::new(), &whole, &mut list);
     list

@@ -194,15 +194,15 @@ pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
         flow.strong(&format!("Machine files: {}.", inputs.no_files));
     }
     let mut grid = Grid::new(vec![
-        Column::new("No.", 0.6, Align::Right),
-        Column::new("Operation", 6.0, Align::Left),
+        Column::new("No.", 0.8, Align::Right),
+        Column::new("Operation", 5.8, Align::Left),
         Column::new("To come to (No. and letter of the drawing)", 4.2, Align::Left),
         Column::new("Stock removed", 1.9, Align::Right),
         Column::new("Tool and machine file", 5.2, Align::Left),
         Column::new("Done by", 1.5, Align::Left),
         Column::new("Date", 1.3, Align::Left),
-        Column::new("Good", 0.9, Align::Left),
-        Column::new("Scrap", 0.9, Align::Left),
+        Column::new("Good", 1.1, Align::Left),
+        Column::new("Scrap", 1.2, Align::Left),
     ]);
     grid.row_height = 9.0;
     let steps = steps(inputs)?;
@@ -252,8 +252,8 @@ fn total(job: &Job, steps: &[Step], flow: &mut Flow) {
     let share = fixed(100.0 * taken / size.volume(), 1);
     let mass = job.density().map_or(String::new(), |d| format!(", {} kg", fixed(taken * d * 1e-9, 2)));
     let unit = match job.units {
-        LengthUnit::Inch => "in",
-        LengthUnit::Millimetre => "mm",
+        LengthUnit::Inch => "inches",
+        LengthUnit::Millimetre => "millimetres",
     };
     flow.paragraph(&format!(
         "Stock removed from one wheel in all: {}{mass}, {share} % of the blank. Sizes in {unit}; the drawing decides.",
