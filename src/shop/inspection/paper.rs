@@ -56,11 +56,11 @@ fn limits(item: &Item, written: &Written) -> [String; 2] {
 
 fn columns(last: &[(&str, f64)]) -> Vec<Column> {
     let mut columns = vec![
-        Column::new("No.", 1.0, Align::Right),
-        Column::new("Letter", 1.5, Align::Left),
-        Column::new("Characteristic", 5.2, Align::Left),
-        Column::new("Place", 2.4, Align::Left),
-        Column::new("Required", 3.2, Align::Left),
+        Column::new("No.", 1.2, Align::Right),
+        Column::new("Letter", 1.8, Align::Left),
+        Column::new("Characteristic", 5.0, Align::Left),
+        Column::new("Place", 2.6, Align::Left),
+        Column::new("Required", 3.0, Align::Left),
         Column::new("Low", 1.7, Align::Right),
         Column::new("High", 1.7, Align::Right),
     ];
@@ -117,7 +117,7 @@ pub fn sheet(job: &Job, sample: u32, bar: &str) -> Vec<Drawing> {
         &Field::ALL.map(|f| (label_with_unit(f), String::new())).each_ref().map(|(l, t)| (l.as_str(), t.clone())),
         2,
     );
-    let mut grid = Grid { row_height: WRITE, ..Grid::new(columns(&[("Measured", 2.2), ("Verdict", 1.9)])) };
+    let mut grid = Grid { row_height: WRITE, ..Grid::new(columns(&[("Measured", 2.7), ("Verdict", 1.9)])) };
     grid.rows = items(job, sample)
         .iter()
         .map(|item| first_cells(item, &written).into_iter().chain([Cell::default(), Cell::default()]).collect())
@@ -217,7 +217,7 @@ fn tests(inspection: &Inspection) -> Grid {
 }
 
 fn worst(inspection: &Inspection, written: &Written) -> Grid {
-    let mut grid = Grid::new(columns(&[("Measured", 2.2), ("Used", 1.6)]));
+    let mut grid = Grid::new(columns(&[("Measured", 2.7), ("Used", 1.6)]));
     grid.rows = inspection
         .worst()
         .into_iter()
@@ -234,7 +234,7 @@ fn measured(judged: &Judged, written: &Written) -> Cell {
 }
 
 fn all(inspection: &Inspection, written: &Written) -> Grid {
-    let mut grid = Grid::new(columns(&[("Measured", 2.2), ("Verdict", 2.0)]));
+    let mut grid = Grid::new(columns(&[("Measured", 2.7), ("Verdict", 2.0)]));
     let row = |j: &Judged| {
         first_cells(&j.item, written).into_iter().chain([measured(j, written), Cell::new(j.verdict.word())]).collect()
     };
