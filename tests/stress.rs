@@ -175,7 +175,8 @@ fn stepped(depth: f64, groove: f64, taper: f64, count: u32) -> wheeldraft::wheel
 
 /// ∫ y dr over the points of elements of degree 4 (Boole's rule); only as exact as this rule is at rounded corners.
 fn integral(points: &[StressAt], y: impl Fn(&StressAt) -> f64) -> f64 {
-    points.chunks(4).map(|c| (c[3].r - c[0].r) / 8.0 * (y(&c[0]) + 3.0 * y(&c[1]) + 3.0 * y(&c[2]) + y(&c[3]))).sum()
+    let weights = [7.0, 32.0, 12.0, 32.0, 7.0];
+    points.chunks(5).map(|c| (c[4].r - c[0].r) / 90.0 * c.iter().zip(weights).map(|(p, w)| w * y(p)).sum::<f64>()).sum()
 }
 
 proptest! {
