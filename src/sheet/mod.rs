@@ -4,6 +4,7 @@ pub mod acceptance;
 mod approval;
 mod arrange;
 mod block;
+mod calculation;
 mod contents;
 pub mod dimension;
 mod format;
@@ -16,3 +17,4 @@ mod title_block;
 pub mod view;
 
 pub use approval::{Approval, Inputs, SheetError, approval};
+pub use calculation::{Calculation, Figures, calculation};

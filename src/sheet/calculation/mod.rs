@@ -1,0 +1,159 @@
+//! The calculation sheet: tables, plots and sentences of a [`Paper`] in columns, with frame and title block.
+
+mod flow;
+mod lettered;
+mod plot;
+
+use super::acceptance::{self, Expected, Violation};
+use super::approval::SheetError;
+use super::block::Block;
+use super::format::Format;
+use super::tables;
+use super::template::{Field, Template};
+use super::title_block::{self, Values};
+use super::view::Style;
+use crate::drawing::{About, Drawing, Item};
+use crate::geometry::{Bounds, Point};
+use crate::report::Paper;
+use crate::rules::{Finding, Severity};
+use crate::wheel::Job;
+
+/// What the calculation sheet is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Figures<'a> {
+    /// The order.
+    pub job: &'a Job,
+    /// Its numbers, as `report::calculation` gives them.
+    pub paper: &'a Paper,
+    /// What the rules found: what stops the order is printed large.
+    pub findings: &'a [Finding],
+    /// The title block.
+    pub template: &'a Template,
+}
+
+/// Finished sheets.
+#[derive(Debug, Clone)]
+pub struct Calculation {
+    /// The sheets.
+    pub drawings: Vec<Drawing>,
+    /// What the acceptance check found on them; empty where nothing touches anything else.
+    pub faults: Vec<Violation>,
+}
+
+/// Most sheets of one calculation.
+const MOST_SHEETS: usize = 60;
+
+/// Draws the calculation sheets on the paper the order names, or the usual one.
+///
+/// # Errors
+/// Where a part is too large for an empty column, so that no number of sheets holds it.
+pub fn calculation(figures: &Figures) -> Result<Calculation, SheetError> {
+    let style = Style::of(figures.job);
+    let format = match figures.job.sheets.size {
+        Some(size) => Format::of(size),
+        None => Format::usual(style.dimensioning)[0],
+    };
+    let work = Work { figures, style, format };
+    let sheets = work.sheets().ok_or_else(|| {
+        SheetError::NoRoom(vec![format!("a table or plot of the calculation does not fit on {}", format.name())])
+    })?;
+    let count = sheets.len();
+    let drawings: Vec<Drawing> = sheets.into_iter().enumerate().map(|(i, s)| work.drawing(s, [i + 1, count])).collect();
+    let expected = Expected { format: &work.format, style: &work.style, requirements: &[], views: &[] };
+    let faults = acceptance::check(&drawings, &expected);
+    Ok(Calculation { drawings, faults })
+}
+
+struct Work<'a> {
+    figures: &'a Figures<'a>,
+    style: Style,
+    format: Format,
+}
+
+impl Work<'_> {
+    /// The blocks of every sheet with their places; the title block is put in later, when the number of sheets is known.
+    fn sheets(&self) -> Option<Vec<Vec<(Block, Point)>>> {
+        let stack = self.corner([1, 1]);
+        let columns = flow::Columns::of(&self.format, &stack);
+        let parts = lettered::parts(self.figures.paper, &self.style, columns.width);
+        flow::fill(&columns, parts, MOST_SHEETS)
+    }
+
+    /// The blocks of the lower right corner, the title block first.
+    fn corner(&self, [sheet, sheets]: [usize; 2]) -> Vec<Block> {
+        let title = title_block::draw(&self.template(), &self.values([sheet, sheets]), &self.style.pen).block;
+        let width = title.width;
+        let mut stack = vec![title];
+        let stops: Vec<String> = self.stops().map(|f| f.message.clone()).collect();
+        if !stops.is_empty() {
+            stack.push(tables::not_released(&stops, width));
+        }
+        stack
+    }
+
+    fn stops(&self) -> impl Iterator<Item = &Finding> {
+        self.figures.findings.iter().filter(|f| f.severity == Severity::Stop)
+    }
+
+    fn template(&self) -> Template {
+        Template { document_type: "Calculation sheet".to_owned(), ..self.figures.template.clone() }
+    }
+
+    fn values(&self, [sheet, sheets]: [usize; 2]) -> Values {
+        let head = &self.figures.job.head;
+        let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
+        let status = if self.stops().next().is_some() { "NOT RELEASED" } else { "For information" };
+        let texts = vec![
+            (Field::Title, head.item.clone().unwrap_or_else(|| "Altered abrasive wheel".to_owned())),
+            (Field::Customer, or_empty(&head.customer)),
+            (Field::Contact, or_empty(&head.contact)),
+            (Field::Quantity, head.quantity.map_or(String::new(), |q| q.to_string())),
+            (Field::Status, status.to_owned()),
+            (Field::CreatedBy, or_empty(&head.prepared_by)),
+            (Field::Scale, "–".to_owned()),
+            (Field::Units, self.style.unit.symbol().to_owned()),
+            (Field::Paper, self.format.name().to_owned()),
+            (Field::Number, head.number.clone()),
+            (Field::Revision, head.revision.clone()),
+            (Field::Date, or_empty(&head.date)),
+            (Field::Sheet, format!("{sheet} / {sheets}")),
+            (Field::Fingerprint, self.figures.job.fingerprint().short().to_owned()),
+        ];
+        Values { texts, projection: None }
+    }
+
+    fn drawing(&self, blocks: Vec<(Block, Point)>, number: [usize; 2]) -> Drawing {
+        let mut foot = self.format.frame.min.y;
+        let mut taken: Option<Bounds> = None;
+        let mut corner: Vec<Item> = Vec::new();
+        for block in self.corner(number) {
+            let at = Point::new(self.format.frame.max.x - block.width, foot);
+            let own = Bounds { min: at, max: at + Point::new(block.width, block.height) };
+            taken = Some(taken.map_or(own, |t| t.union(own)));
+            foot += block.height;
+            corner.push(Item::Group(block.group.moved(at)));
+        }
+        let mut items = vec![Item::Group(self.format.draw(taken))];
+        items.extend(corner);
+        items.extend(blocks.into_iter().map(|(block, at)| Item::Group(block.group.moved(at))));
+        let (job, [sheet, sheets]) = (self.figures.job, number);
+        let head = &job.head;
+        Drawing {
+            title: format!("{} {} – calculation, sheet {sheet} of {sheets}", head.number, head.revision),
+            description: format!(
+                "{}: speeds, stress, balance, wear and dressing of the altered wheel with plots, the findings with their sources, and cautions.",
+                self.figures.paper.title
+            ),
+            width: self.format.width,
+            height: self.format.height,
+            pen: self.style.pen,
+            items,
+            about: About {
+                author: head.prepared_by.clone().unwrap_or_default(),
+                subject: "Calculation sheet".to_owned(),
+                date: head.date.clone().unwrap_or_default(),
+                fingerprint: job.fingerprint().full().to_owned(),
+            },
+        }
+    }
+}
