@@ -50,6 +50,7 @@ const MOST_SHEETS: usize = 60;
 const WELL_ON_PAPER: f64 = 110.0;
 /// Losses weighed against each other, in shares of a wheel that is too small by its whole size.
 const PAPER_LARGER: f64 = 0.5;
+const PAPER_NOT_NAMED: f64 = 5.0;
 const SHEETS_MORE: f64 = 0.6;
 const PICTURE_MISSED: f64 = 0.3;
 const SIDES_MISSED: f64 = 0.15;
@@ -102,14 +103,15 @@ impl Approval {
 /// Where the wheel has no section, or no arrangement of views and tables on any sheet keeps everything apart.
 pub fn approval(inputs: &Inputs) -> Result<Approval, SheetError> {
     let section = Section::of(&inputs.job.wheel)?;
-    let work = Work {
+    let work = |strict: bool| Work {
         contents: Contents::new(inputs, &section),
         section: &section,
         requests: view::plan(inputs.job, &section),
         built: RefCell::default(),
         fewest: RefCell::default(),
+        strict,
     };
-    work.best().map_err(SheetError::NoRoom)
+    work(true).best().or_else(|_| work(false).best()).map_err(SheetError::NoRoom)
 }
 
 type Built = Result<Rc<View>, String>;
@@ -119,6 +121,8 @@ struct Work<'a> {
     /// The sheets with the fewest faults so far.
     fewest: RefCell<Option<Approval>>,
     section: &'a Section,
+    /// Whether a view with a fault of its own is refused.
+    strict: bool,
     requests: Vec<view::ViewRequest>,
     /// Views by request, scale and effort: attempts share them.
     built: RefCell<HashMap<(usize, Scale, Effort), Built>>,
@@ -187,7 +191,7 @@ impl Work<'_> {
             }
         }
         // a drawing with a cramped place serves better than none: the faults go with it
-        let fewest = self.fewest.borrow_mut().take();
+        let fewest = self.fewest.borrow_mut().take().filter(|_| !self.strict);
         fewest.filter(|f| f.faults.len() <= MOST_FAULTS).ok_or_else(|| {
             reasons.dedup();
             reasons
@@ -196,13 +200,15 @@ impl Work<'_> {
 
     /// All attempts, the most pleasing first; at equal loss the larger scale.
     fn attempts(&self, papers: usize) -> Vec<Attempt> {
+        // paper larger than what the order names is the last way out
+        let larger = if self.contents.job().sheets.size.is_some() { PAPER_NOT_NAMED } else { PAPER_LARGER };
         let mut all = Vec::new();
         for single in [true, false] {
             for paper in 0..papers {
                 for scale in self.scales() {
                     for effort in self.efforts() {
                         let more = if single { 0.0 } else { SHEETS_MORE };
-                        let loss = more + PAPER_LARGER * paper as f64 + self.smallness(scale) + effort.loss();
+                        let loss = more + larger * paper as f64 + self.smallness(scale) + effort.loss();
                         all.push(Attempt { paper, scale, single, effort, loss });
                     }
                 }
@@ -315,7 +321,11 @@ impl Work<'_> {
             shown: &self.shown(effort),
             references: effort.references,
         };
-        let view = view::build(&self.requests[request], scale, &context).map(Rc::new).map_err(|e| e.to_string());
+        let view = view::build(&self.requests[request], scale, &context).map_err(|e| e.to_string());
+        let view = view.and_then(|v| match acceptance::check_view(&v, &self.contents.style).first() {
+            Some(fault) if self.strict => Err(format!("{} at {scale}: {fault}", v.id)),
+            _ => Ok(Rc::new(v)),
+        });
         self.built.borrow_mut().insert(key, view.clone());
         view
     }

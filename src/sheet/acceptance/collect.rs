@@ -79,8 +79,13 @@ pub struct Parts {
 impl Parts {
     /// Takes a sheet apart. Everything on it must stand in a group.
     pub fn of(drawing: &Drawing) -> Parts {
+        Parts::of_items(&drawing.items, &drawing.pen)
+    }
+
+    /// Takes items apart as if they were a sheet's.
+    pub fn of_items(items: &[Item], pen: &Pen) -> Parts {
         let mut parts = Parts::default();
-        for item in &drawing.items {
+        for item in items {
             let loose = Group { items: vec![item.clone()], ..Group::new("loose") };
             let group = match item {
                 Item::Group(group) => group,
@@ -88,7 +93,7 @@ impl Parts {
             };
             let top = parts.tops.len();
             parts.tops.push(Top { id: group.id.clone(), bounds: None });
-            let mut walk = Walk { parts: &mut parts, pen: &drawing.pen, top };
+            let mut walk = Walk { parts: &mut parts, pen, top };
             walk.group(group, None);
         }
         parts

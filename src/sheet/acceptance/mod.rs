@@ -7,7 +7,7 @@ mod collect;
 mod distance;
 mod values;
 
-use crate::drawing::{Drawing, LineRole};
+use crate::drawing::{Drawing, Item, LineRole};
 use crate::geometry::{Bounds, Point};
 use crate::sheet::format::Format;
 use crate::sheet::view::{Style, View};
@@ -97,35 +97,48 @@ pub fn check(sheets: &[Drawing], expected: &Expected) -> Vec<Violation> {
     let taken: Vec<Parts> = sheets.iter().map(Parts::of).collect();
     let mut found = Vec::new();
     for (i, parts) in taken.iter().enumerate() {
-        let mut sheet = SheetCheck { parts, expected, sheet: i + 1, found: &mut found };
+        let mut sheet = SheetCheck { parts, views: expected.views, sheet: i + 1, found: &mut found };
         sheet.texts();
         sheet.crossings();
         sheet.lanes();
-        sheet.frame();
+        sheet.frame(expected);
         sheet.overlaps();
     }
     found.extend(values::check(&taken, expected));
     found
 }
 
+/// What a view collides with in itself, before it is placed anywhere; places are its own coordinates. Saves attempts that cannot succeed.
+pub fn check_view(view: &View, style: &Style) -> Vec<Violation> {
+    let parts = Parts::of_items(&[Item::Group(view.group.clone())], &style.pen);
+    let mut found = Vec::new();
+    let mut alone = SheetCheck { parts: &parts, views: &[view], sheet: 0, found: &mut found };
+    alone.texts();
+    alone.crossings();
+    alone.lanes();
+    found
+}
+
 struct SheetCheck<'a> {
     parts: &'a Parts,
-    expected: &'a Expected<'a>,
+    views: &'a [&'a View],
     sheet: usize,
     found: &'a mut Vec<Violation>,
 }
 
 /// Texts by the cells of a grid.
 struct Grid {
+    origin: Point,
     columns: usize,
     rows: usize,
     cells: Vec<Vec<u32>>,
 }
 
 impl Grid {
-    fn new(format: &Format, texts: &[Lettered], margin: f64) -> Grid {
-        let (columns, rows) = ((format.width / CELL) as usize + 1, (format.height / CELL) as usize + 1);
-        let mut grid = Grid { columns, rows, cells: vec![Vec::new(); columns * rows] };
+    fn new(texts: &[Lettered], margin: f64) -> Grid {
+        let all = texts.iter().map(|t| t.bounds).reduce(Bounds::union).unwrap_or(Bounds::of(Point::ORIGIN, Point::ORIGIN));
+        let (columns, rows) = ((all.width() / CELL) as usize + 1, (all.height() / CELL) as usize + 1);
+        let mut grid = Grid { origin: all.min, columns, rows, cells: vec![Vec::new(); columns * rows] };
         for (i, text) in texts.iter().enumerate() {
             for cell in grid.around(text.bounds.grown(margin)) {
                 grid.cells[cell].push(i as u32);
@@ -136,8 +149,9 @@ impl Grid {
 
     fn around(&self, b: Bounds) -> Vec<usize> {
         let clamp = |v: f64, n: usize| ((v / CELL).max(0.0) as usize).min(n - 1);
-        let (x0, x1) = (clamp(b.min.x, self.columns), clamp(b.max.x, self.columns));
-        let (y0, y1) = (clamp(b.min.y, self.rows), clamp(b.max.y, self.rows));
+        let (low, high) = (b.min - self.origin, b.max - self.origin);
+        let (x0, x1) = (clamp(low.x, self.columns), clamp(high.x, self.columns));
+        let (y0, y1) = (clamp(low.y, self.rows), clamp(high.y, self.rows));
         (y0..=y1).flat_map(|y| (x0..=x1).map(move |x| (x, y))).map(|(x, y)| y * self.columns + x).collect()
     }
 }
@@ -149,7 +163,7 @@ impl SheetCheck<'_> {
 
     fn texts(&mut self) {
         let parts = self.parts;
-        let grid = Grid::new(self.expected.format, &parts.texts, TEXT_TO_TEXT);
+        let grid = Grid::new(&parts.texts, TEXT_TO_TEXT);
         let mut seen = vec![u32::MAX; parts.texts.len()];
         for (i, text) in parts.texts.iter().enumerate() {
             for cell in grid.around(text.bounds) {
@@ -257,7 +271,7 @@ impl SheetCheck<'_> {
     /// A dimension line beside the part keeps the first offset from it.
     fn first_offset(&mut self, line: &Piece, vertical: bool) {
         let top = &self.parts.tops[line.top];
-        let view = self.expected.views.iter().find(|v| v.id == top.id);
+        let view = self.views.iter().find(|v| v.id == top.id);
         let (Some(view), Some(on_sheet)) = (view, top.bounds) else { return };
         let by = on_sheet.min - view.bounds.min;
         let part = Bounds { min: view.outline.min + by, max: view.outline.max + by };
@@ -283,12 +297,12 @@ impl SheetCheck<'_> {
         (straight && at_tip(line.from) && at_tip(line.to)).then_some((line, dx < ROUNDING))
     }
 
-    fn frame(&mut self) {
-        let frame = self.expected.format.frame;
-        let paper = Bounds::of(Point::ORIGIN, Point::new(self.expected.format.width, self.expected.format.height));
+    fn frame(&mut self, expected: &Expected) {
+        let frame = expected.format.frame;
+        let paper = Bounds::of(Point::ORIGIN, Point::new(expected.format.width, expected.format.height));
         for top in &self.parts.tops {
             let Some(bounds) = top.bounds else { continue };
-            let half = self.expected.style.pen.width(LineRole::TableWide) / 2.0;
+            let half = expected.style.pen.width(LineRole::TableWide) / 2.0;
             let limit = match place_of(&top.id) {
                 PlaceOf::Frame => paper,
                 PlaceOf::Corner => frame.grown(half),

@@ -68,12 +68,9 @@ fn wrong(
         ));
     }
     let Some(owner) = owner else { return found };
-    let texts = sheets
-        .iter()
-        .flat_map(|s| &s.texts)
-        .filter(|t| t.owner.is_some_and(|o| sheets.iter().any(|s| s.owners.get(o).is_some_and(|w| w.id == owner.id))));
-    let said: Vec<&str> = texts.map(|t| t.content.as_str()).collect();
-    if !said.iter().any(|t| t.contains(&drawn.printed)) {
+    let own = |s: &&Parts, o: Option<usize>| o.is_some_and(|o| s.owners[o].dimension == owner.dimension);
+    let mut texts = sheets.iter().flat_map(|s| s.texts.iter().filter(move |t| own(&s, t.owner)));
+    if !texts.any(|t| says(&t.content, &drawn.printed)) {
         found.push(format!("{}: `{}` is not lettered in its group", requirement.id, drawn.printed));
     }
     // two arrowheads that face a plain distance can be measured on the paper itself
@@ -86,6 +83,15 @@ fn wrong(
         }
     }
     found
+}
+
+/// Whether a text says a value, and not a longer number that begins or ends like it.
+fn says(text: &str, value: &str) -> bool {
+    let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
+    text.match_indices(value).any(|(i, _)| {
+        let (before, after) = (&text[..i], &text[i + value.len()..]);
+        !digit(before.chars().next_back()) && !digit(after.chars().next())
+    })
 }
 
 /// The numbers in a printed dimension, as typed: `2× 1,5×45°` gives `2`, `1,5`, `45`.
