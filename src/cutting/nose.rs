@@ -92,14 +92,14 @@ fn leftover(profile: &Profile, radius: f64, centre: Point, between: (Source, Sou
     let (first, from) = touch(profile, centre, between.0);
     let (last, to) = touch(profile, centre, between.1);
     let missed = stretch(profile, (first, from), (last, to));
-    let length: f64 = missed.iter().map(|(e, _)| e.length()).sum();
-    if length < 10.0 * SAME_LENGTH {
-        return None;
-    }
     let at = missed
         .iter()
         .map(|(e, _)| farthest(e, centre))
         .max_by(|a, b| a.distance(centre).total_cmp(&b.distance(centre)))?;
+    // a nose exactly as tight as the fillet touches it all along
+    if at.distance(centre) - radius <= SAME_LENGTH {
+        return None;
+    }
     let mut features: Vec<Feature> = missed.iter().map(|(_, f)| *f).collect();
     features.dedup();
     let mut around: Vec<Edge> = missed.into_iter().map(|(e, _)| e).collect();

@@ -1,5 +1,10 @@
 //! Machine files: offsets, paths, index tables, programs, and the files as other readers see them.
 
 mod files;
+mod frames;
+mod nose;
 mod offset;
+mod passes;
+mod program;
 pub mod support;
+mod tampered;
