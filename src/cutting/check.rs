@@ -164,6 +164,10 @@ impl Check<'_> {
             self.same("the greatest radius", turned.max.y, wheel.outside_radius(), WRITTEN_POINT)?;
             self.same("the least radius", turned.min.y, wheel.bore_radius(), WRITTEN_POINT)?;
             self.extents(bounds(&found), turned)?;
+            // area and extents stay the same where the sides are exchanged; the centroid does not
+            let (written, model) = (Moments::of(&found), section.moments());
+            let along = (written.x / written.area, model.y / model.area);
+            self.same("the centroid's distance from side A", along.0, along.1, WRITTEN_POINT)?;
         }
         Ok(())
     }
