@@ -2,7 +2,8 @@
 
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
-use crate::drawing::Drawing;
+use crate::drawing::font::REPLACEMENT;
+use crate::drawing::{Drawing, measure};
 use crate::export::{dxf, pdf, png, svg};
 use crate::rules::{self, Severity};
 use crate::sheet::template::{Template, logo_file};
@@ -41,6 +42,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
             "no arrangement keeps everything apart; look at {count} cramped places, the first: {first}"
         ));
     }
+    tell_missing(&made.drawings, desk);
     let files = written(args, &job, &made.drawings)?;
     files::write_all(&files)?;
     for (file, _) in &files {
@@ -48,6 +50,17 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     }
     let stopped = findings.iter().any(|f| f.severity == Severity::Stop);
     Ok(if stopped { Outcome::Stopped } else { Outcome::Made })
+}
+
+/// Says which characters the font has not, since a reader of the sheet sees a box in their place.
+fn tell_missing(sheets: &[Drawing], desk: &Desk) {
+    let mut lacking: Vec<char> = sheets.iter().flat_map(|sheet| measure::missing_in(&sheet.items)).collect();
+    lacking.sort_unstable();
+    lacking.dedup();
+    if !lacking.is_empty() {
+        let named: Vec<String> = lacking.iter().map(|c| format!("{c} (U+{:04X})", u32::from(*c))).collect();
+        desk.remark(&format!("the sheets' font has no {}: drawn as {REPLACEMENT}", named.join(", ")));
+    }
 }
 
 /// The title block the order names: the built-in one, or a file seen from the order's own folder.

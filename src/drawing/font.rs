@@ -89,7 +89,11 @@ impl Font {
 
     /// Whether it can show a character.
     pub fn has(&self, character: char) -> bool {
-        self.face.glyph_index(character).is_some()
+        self.glyph(character).is_some()
+    }
+
+    fn glyph(&self, character: char) -> Option<GlyphId> {
+        if is_right_to_left(character) { None } else { self.face.glyph_index(character) }
     }
 
     /// The glyphs of a text as [`shown`] leaves it, left to right.
@@ -98,7 +102,7 @@ impl Font {
         let text = shown(content);
         text.char_indices()
             .map(|(start, character)| {
-                let found = self.face.glyph_index(character);
+                let found = self.glyph(character);
                 let id = found.or_else(|| self.face.glyph_index(REPLACEMENT)).unwrap_or(GlyphId(0));
                 let advance = f64::from(self.face.glyph_hor_advance(id).unwrap_or(0)) / self.units_per_em();
                 let glyph = Glyph {
@@ -142,6 +146,12 @@ pub fn shown(content: &str) -> String {
             }
         })
         .collect()
+}
+
+/// Letters written from right to left (Unicode's blocks for such scripts). Set one after another from the left they would be read backwards, and
+/// most would have to join: better an honest box than a wrong word.
+fn is_right_to_left(c: char) -> bool {
+    matches!(u32::from(c), 0x0590..=0x08FF | 0xFB1D..=0xFDFF | 0xFE70..=0xFEFF | 0x10800..=0x10FFF | 0x1E800..=0x1EFFF)
 }
 
 fn is_unseen(c: char) -> bool {

@@ -124,6 +124,24 @@ pub fn missing(content: &str) -> Vec<char> {
     lacking
 }
 
+/// The characters of a drawing's texts that the font cannot show, each once.
+pub fn missing_in(items: &[Item]) -> Vec<char> {
+    let mut lacking: Vec<char> = Vec::new();
+    for item in items {
+        let found = match item {
+            Item::Text(text) => missing(&text.content),
+            Item::Group(group) => missing_in(&group.items),
+            _ => Vec::new(),
+        };
+        for c in found {
+            if !lacking.contains(&c) {
+                lacking.push(c);
+            }
+        }
+    }
+    lacking
+}
+
 /// A text broken into lines no wider than `limit` (same unit as `height`), at blanks; a single word wider than that is broken between
 /// characters. Never empty: an empty text gives one empty line.
 pub fn wrapped(content: &str, height: f64, lettering: Lettering, limit: f64) -> Vec<String> {
@@ -197,6 +215,11 @@ mod tests {
     fn what_the_font_lacks_is_told_and_has_a_width() {
         assert_eq!(missing("Ø 16.5 ±0.1 Ωжλ"), []);
         assert_eq!(missing("研磨 ⌖ 研"), ['研', '磨', '⌖']);
+        // right to left: not set at all rather than backwards
+        assert_eq!(missing("אב 12"), ['א', 'ב']);
+        let text = |content: &str| Item::Text(Text::new(content, Point::ORIGIN, 3.5));
+        let group = super::super::Group { items: vec![text("磨 研")], ..super::super::Group::new("inner") };
+        assert_eq!(missing_in(&[text("研 a"), Item::Group(group)]), ['研', '磨']);
         assert!(width("研", 3.5, Lettering::Plain) > 1.0);
         assert_eq!(width("a\u{200B}\u{202E}b", 3.5, Lettering::Plain), width("ab", 3.5, Lettering::Plain));
         assert_eq!(ink(&Text::new("  ", Point::ORIGIN, 3.5)), None);

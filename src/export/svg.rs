@@ -59,7 +59,7 @@ fn root(drawing: &Drawing) -> Element {
     root.assign("width", format!("{}mm", num(drawing.width)));
     root.assign("height", format!("{}mm", num(drawing.height)));
     root.assign("viewBox", format!("0 0 {} {}", num(drawing.width), num(drawing.height)));
-    root.assign("role", "img");
+    root.assign("role", "graphics-document document");
     for (name, value) in [("data-fingerprint", &drawing.about.fingerprint), ("data-date", &drawing.about.date)] {
         if !value.is_empty() {
             root.assign(name, shown(value));
@@ -139,7 +139,10 @@ impl Embedded {
                 self.family
             );
         }
-        css += &format!(".{} text{{font-kerning:none;font-variant-ligatures:none;white-space:pre}}", self.family);
+        css += &format!(
+            ".{} text{{font-kerning:none;font-variant-ligatures:none;direction:ltr;unicode-bidi:bidi-override;white-space:pre}}",
+            self.family
+        );
         let mut style = Element::new("style");
         style.append(svg::node::Text::new(css));
         style
@@ -171,6 +174,7 @@ impl Writer {
                     parent.append(self.circle(*centre, *radius, *role, *fill))
                 }
                 Item::Contour { contour, role, fill } => self.contour(contour.edges(), *role, *fill, parent),
+                Item::Hatch { lines } if lines.is_empty() => {}
                 Item::Hatch { lines } => parent.append(self.hatch(lines)),
                 Item::Text(text) if measure::advance(text) > 0.0 => parent.append(self.text(text)),
                 Item::Text(_) => {}
