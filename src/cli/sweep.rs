@@ -37,7 +37,7 @@ pub struct SweepArgs {
     #[arg(long, requires = "sweep", value_name = "HZ")]
     natural_frequency: Vec<f64>,
     /// Smallest step of the indexing head, degrees.
-    #[arg(long, requires = "sweep", value_name = "DEGREES")]
+    #[arg(long, requires = "sweep", value_name = "DEGREES", allow_negative_numbers = true)]
     index_step: Option<f64>,
 }
 

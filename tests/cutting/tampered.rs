@@ -25,8 +25,11 @@ fn read(job: &Job, flavour: Flavour, word: &str) -> Vec<Written> {
     read.entities.into_iter().map(|e| Written { layer: e.layer, edges: e.edges }).collect()
 }
 
+/// A change with its name.
+type Change<'a> = (&'a str, fn(&mut Vec<Written>));
+
 /// Every change must be refused in every flavour; the unchanged file is taken.
-fn refuses(word: &str, made: impl Fn(&Job, &[Written]) -> bool, changes: &[(&str, fn(&mut Vec<Written>))]) {
+fn refuses(word: &str, made: impl Fn(&Job, &[Written]) -> bool, changes: &[Change]) {
     for flavour in FLAVOURS {
         let job = job(&order());
         let written = read(&job, flavour, word);

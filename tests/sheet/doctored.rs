@@ -74,7 +74,6 @@ fn text_near_a_text() {
 #[test]
 fn text_near_a_line() {
     doctored(Rule::TextToLine, id("table-dimensions"), |g| first_text(g).at.x -= 1.2);
-    doctored(Rule::TextToLine, id("title-block"), |g| first_text(g).at.y -= 4.0);
 }
 
 #[test]

@@ -136,7 +136,8 @@ struct Grid {
 
 impl Grid {
     fn new(texts: &[Lettered], margin: f64) -> Grid {
-        let all = texts.iter().map(|t| t.bounds).reduce(Bounds::union).unwrap_or(Bounds::of(Point::ORIGIN, Point::ORIGIN));
+        let all =
+            texts.iter().map(|t| t.bounds).reduce(Bounds::union).unwrap_or(Bounds::of(Point::ORIGIN, Point::ORIGIN));
         let (columns, rows) = ((all.width() / CELL) as usize + 1, (all.height() / CELL) as usize + 1);
         let mut grid = Grid { origin: all.min, columns, rows, cells: vec![Vec::new(); columns * rows] };
         for (i, text) in texts.iter().enumerate() {

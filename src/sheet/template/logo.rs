@@ -441,8 +441,10 @@ fn elliptic(points: &mut Vec<Point>, from: Point, [rx, ry, turn]: [f64; 3], left
     } else if !sense && sweep > 0.0 {
         sweep -= std::f64::consts::TAU;
     }
-    for i in 1..PIECES {
-        let q = (centre + Point::polar(1.0, start + sweep * i as f64 / PIECES as f64)) * scale;
+    // as many pieces a quarter turn as any other curve has
+    let pieces = (sweep.abs() / std::f64::consts::FRAC_PI_2 * PIECES as f64).ceil().max(1.0) as usize;
+    for i in 1..pieces {
+        let q = (centre + Point::polar(1.0, start + sweep * i as f64 / pieces as f64)) * scale;
         points.push(Point::new(q.x * rx, q.y * ry).rotated(phi));
     }
     points.push(to);
