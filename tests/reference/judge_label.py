@@ -116,7 +116,8 @@ def selftest(checks, options):
     text = ";".join(f"{k}={v}" for k, v in want.items())
     code = zxingcpp.create_barcode(text, zxingcpp.BarcodeFormat.QRCode, ec_level="M")
     image = Image.fromarray(zxingcpp.write_barcode_to_image(code, scale=8)).convert("L")
-    room = Image.new("L", (image.width + 200, image.height + 200), 255)
+    # as on a label: the code to one side, so that a scratch across the label crosses part of it
+    room = Image.new("L", (2 * image.width + 200, image.height + 200), 255)
     room.paste(image, (100, 100))
     checks.that("a good code is read", decoded(room) == want)
     checks.that("a worn code is read", decoded(worn(room)) == want)

@@ -76,11 +76,12 @@ pub fn not_released(stops: &[String], width: f64) -> Block {
     why.extend(stops.iter().map(|s| Paragraph::wrapped(&format!("– {s}"), SMALL, Lettering::Plain, inside)));
     let gap = TEXT_GAP + 0.3;
     let body: f64 = why.iter().map(|p| p.height + gap).sum();
-    let height = 2.5 + title.height + 0.5 + body + 1.5;
+    let height = 2.5 + title.height + 0.5 + body + 2.8;
     let mut block = Block::new("not-released", width, height);
     block.group.title = "Not released".to_owned();
     let outer = block.bounds();
-    block.frame(outer, LineRole::Frame);
+    // clear of what stands right above and below
+    block.frame(outer.grown(-0.4), LineRole::Frame);
     block.frame(outer.grown(-1.2), LineRole::TableNarrow);
     let mut top = height - 2.5;
     title.put(&mut block, width / 2.0, top, Anchor::Middle);

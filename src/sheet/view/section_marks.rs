@@ -51,7 +51,7 @@ pub(super) fn corner_rings(canvas: &mut Canvas, outline: Bounds) {
         let off = outwards * (centre.x - edge) + diagonal;
         let x = edge + outwards * (off.max(LETTER_GAP) + half);
         let y = (centre.y + diagonal).max(outline.max.y + LETTER_GAP);
-        let ring = Item::Circle { centre, radius, role: LineRole::Dimension, fill: Fill::None };
+        let ring = Item::Circle { centre, radius, role: LineRole::Fine, fill: Fill::None };
         let letter = Item::Text(Text { at: Point::new(x, y), ..text });
         canvas.mark(&format!("ring-corner-{}", side.letter().to_lowercase()), vec![ring, letter]);
     }
