@@ -2,6 +2,7 @@
 
 mod commands;
 mod files;
+mod machine;
 mod streams;
 
 use std::io::Write;

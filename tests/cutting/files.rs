@@ -1,10 +1,16 @@
 //! The machine files of many orders: written, read back, checked; a damaged file or another wheel is noticed.
 
 use super::support::reference_jobs;
+use dxf::Drawing;
+use dxf::entities::{Entity, EntityType};
+use std::collections::BTreeMap;
 use wheeldraft::cutting::Part;
-use wheeldraft::export::dxf::Flavour;
+use wheeldraft::export::dxf::{Flavour, read_back};
 use wheeldraft::pack::machine::{MachineFiles, Wishes, files};
 use wheeldraft::wheel::Job;
+
+/// Edges that the program's own reader makes of a circle: two halves.
+const CIRCLE: usize = 2;
 
 pub const FLAVOURS: [Flavour; 3] = [Flavour::R12, Flavour::R12Joined, Flavour::R2000];
 
@@ -40,5 +46,45 @@ fn every_reference_order_has_programs_that_follow_the_shape() {
         let got = made(&name, &job, &programs);
         let written = got.files.iter().filter(|f| f.name.ends_with(".nc")).count();
         assert!(written >= 1, "{name}: {:?}", got.remarks);
+    }
+}
+
+/// What the `dxf` crate, which has a reader of its own, makes of every file: the entities of the flavour, each layer declared, and as many edges
+/// on each layer as the program's own reader finds.
+#[test]
+fn the_crate_reads_every_file_of_every_reference_order() {
+    for (name, job) in reference_jobs() {
+        for flavour in FLAVOURS {
+            for file in made(&name, &job, &wishes(flavour)).files.iter().filter(|f| f.name.ends_with(".dxf")) {
+                let what = format!("{}, {flavour:?}", file.name);
+                let read = Drawing::load(&mut &file.bytes[..]).unwrap_or_else(|e| panic!("{what}: {e}"));
+                let declared: Vec<&str> = read.layers().map(|layer| layer.name.as_str()).collect();
+                assert!(read.entities().all(|e| declared.contains(&e.common.layer.as_str())), "{what}");
+                let ours = read_back(&file.bytes).unwrap();
+                let count = |layer: &str| -> usize {
+                    ours.entities.iter().filter(|e| e.layer == layer).map(|e| e.edges.len()).sum()
+                };
+                let mut theirs: BTreeMap<&str, usize> = BTreeMap::new();
+                for entity in read.entities() {
+                    *theirs.entry(&entity.common.layer).or_default() += edges(entity, flavour, &what);
+                }
+                for (layer, edges) in theirs {
+                    assert_eq!(edges, count(layer), "{what}: {layer}");
+                }
+                assert_eq!(read.entities().count(), ours.entities.len(), "{what}");
+            }
+        }
+    }
+}
+
+/// Edges of an entity that the flavour may have; a circle counts as the reader's own does.
+fn edges(entity: &Entity, flavour: Flavour, what: &str) -> usize {
+    let of = |corners: usize, closed: bool| corners - usize::from(!closed);
+    match (&entity.specific, flavour) {
+        (EntityType::Line(_) | EntityType::Arc(_), _) => 1,
+        (EntityType::Circle(_), _) => CIRCLE,
+        (EntityType::Polyline(p), Flavour::R12Joined) => of(p.vertices().count(), p.is_closed()),
+        (EntityType::LwPolyline(p), Flavour::R2000) => of(p.vertices.len(), p.is_closed()),
+        (other, _) => panic!("{what}: {other:?}"),
     }
 }

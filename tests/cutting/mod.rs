@@ -5,6 +5,7 @@ mod frames;
 mod nose;
 mod offset;
 mod passes;
+mod pictures;
 mod program;
 pub mod support;
 mod tampered;

@@ -31,6 +31,21 @@ class Edge:
         r = math.dist(self.a, self.centre)
         return chord + r * r / 2 * (self.sweep - math.sin(self.sweep))
 
+    def moments(self):
+        """∬x dA and ∬y dA of the area between the edge and the origin: a triangle, and a circle's segment on its chord."""
+        triangle = (self.a[0] * self.b[1] - self.b[0] * self.a[1]) / 2
+        out = [triangle * (p + q) / 3 for p, q in zip(self.a, self.b)]
+        if self.centre is None:
+            return out
+        r, t = math.dist(self.a, self.centre), math.atan2(self.a[1] - self.centre[1], self.a[0] - self.centre[0]) + self.sweep / 2
+        segment = r * r / 2 * (self.sweep - math.sin(self.sweep))
+        # Segment area times its centroid's distance from the centre is 2/3 (r sin(sweep/2))^3 (textbooks of mechanics).
+        away = 2 / 3 * (r * math.sin(self.sweep / 2)) ** 3
+        return [o + segment * c + away * d for o, c, d in zip(out, self.centre, (math.cos(t), math.sin(t)))]
+
+    def middle(self):
+        return self.points(2)[1] if self.centre else ((self.a[0] + self.b[0]) / 2, (self.a[1] + self.b[1]) / 2)
+
     def reversed(self):
         return Edge(self.b, self.a, self.centre, -self.sweep)
 
@@ -147,12 +162,16 @@ def area(loop):
     return math.fsum(e.area() for e in loop)
 
 
+def centroid(loop):
+    whole = area(loop)
+    return tuple(math.fsum(e.moments()[i] for e in loop) / whole for i in (0, 1))
+
+
 def duplicates(layer):
     """Edges drawn twice, in either direction."""
     def key(e):
         ends = sorted([tuple(round(c, 5) for c in e.a), tuple(round(c, 5) for c in e.b)])
-        mid = e.points(2)[1] if e.centre else ((e.a[0] + e.b[0]) / 2, (e.a[1] + e.b[1]) / 2)
-        return (*ends, tuple(round(c, 4) for c in mid))
+        return (*ends, tuple(round(c, 4) for c in e.middle()))
     return [k for k, n in Counter(map(key, layer.edges())).items() if n > 1]
 
 

@@ -6,6 +6,7 @@ Section, plain and grooved wheel to 2e-7 relative, groove volumes to 2e-6.
 import json
 from multiprocessing import Pool
 
+import coverage
 import judging
 import random_orders
 import solid
@@ -60,14 +61,29 @@ def load(path):
     return path.stem, json.loads(path.read_text(encoding="utf-8"))
 
 
+def orders(options):
+    """The named orders, the random ones that bring the pairs of features these have not, and a fresh sample; and what pairs no order has."""
+    named = [load(p) for p in judging.named_orders() + judging.named_orders("limits")]
+    covered = set().union(*(coverage.pairs(coverage.features(resolve(order, name))) for name, order in named))
+    random = {name: order for name, order in random_orders.chosen(options)}
+    fixed = {f"random-{i:03}": random_orders.random_order(i) for i in range(random_orders.COUNT)}
+    more, missing = coverage.covering(covered, {name: coverage.features(resolve(order, name)) for name, order in fixed.items()})
+    random |= {name: fixed[name] for name in more}
+    return named + sorted(random.items()), missing
+
+
 def judge(checks, options):
-    items = [load(p) for p in judging.named_orders() + judging.named_orders("limits")] + random_orders.chosen(options)
+    items, missing = orders(options)
+    checks.that(f"{len(items)} orders have every pair of {len(coverage.FEATURES)} features", not missing and len(items) >= 40,
+                f"{len(coverage.WANTED) - len(missing)} of {len(coverage.WANTED)} pairs, missing {sorted(missing)[:5]}")
     with Pool(2) as pool:
         for lines in pool.imap(compare, items):
             checks.absorb(lines)
 
 
 def selftest(checks, _options):
+    few = {"plain": coverage.features(read(judging.ORDERS / "plain-ring.json"))}
+    checks.that("pairs that no order has are noticed", coverage.covering(set(), few) == ([], coverage.WANTED))
     for name in ("recess-three-steps-both-sides", "grooves-omitted-one-side", "crankshaft-wheel-26-inch"):
         judging.can_fail(checks, f"solids {name}", expected(read(judging.ORDERS / f"{name}.json")))
     # The kernel and the quadrature, which share no geometry but the groove's frame.

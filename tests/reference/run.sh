@@ -6,6 +6,11 @@ here=$(cd "$(dirname "$0")" && pwd)
 "$here/install.sh"
 python=${JUDGES_VENV:-$here/.venv}/bin/python
 
+# the pictures that `judge_dxf.py` compares with those of other software
+(cd "$here/../.." && cargo test --quiet --profile "${WHEELDRAFT_PROFILE:-dev}" --test all pictures >/dev/null)
+target=$(cd "$here/../.." && cargo metadata --no-deps --format-version 1 | "$python" -c 'import json, sys; print(json.load(sys.stdin)["target_directory"])')
+export WHEELDRAFT_PICTURES=$target/tmp/machine-pictures
+
 passed=0
 failed=0
 for judge in "$here"/judge_*.py; do

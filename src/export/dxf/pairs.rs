@@ -82,12 +82,12 @@ pub(super) fn write(out: &mut String, code: i32, value: &str) {
     out.push_str("\r\n");
 }
 
-/// Digits after the point of a group that holds a real number. Lengths have nine (a millionth of a micrometre), so that areas keep nine
-/// figures; bulges (42) and angles (50 to 59) twelve, for they are multiplied by a radius.
+/// Digits after the point of a group that holds a real number. Lengths have ten, so that even the area of a groove 0.4 mm
+/// wide keeps nine figures; bulges (42) and angles (50 to 59) twelve, for they are multiplied by a radius.
 fn decimals(code: i32) -> Option<usize> {
     match code {
         42 | 50..=59 => Some(12),
-        10..=59 | 110..=149 | 210..=239 => Some(9),
+        10..=59 | 110..=149 | 210..=239 => Some(10),
         _ => None,
     }
 }

@@ -1,0 +1,199 @@
+//! `approve` and `cut`: no machine file without an approval of exactly this order, unless its name says so.
+
+use super::{Run, run_in, run_with};
+use serde_json::{Value, json};
+use std::fs;
+use std::path::Path;
+use tempfile::TempDir;
+
+fn order() -> Value {
+    json!({"order": {"number": "77", "revision": "C"}, "units": "mm",
+        "wheel": {"outside_diameter": 400, "thickness": 50, "bore": 127, "side_a": {"corner": {"radius": 3}},
+            "face": {"grooves": {"count": 36, "width": 3, "depth": 4}}}})
+}
+
+/// A folder with the order as `77.json`.
+fn shop(order: &Value) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    put(folder.path(), order);
+    folder
+}
+
+fn put(folder: &Path, order: &Value) {
+    fs::write(folder.join("77.json"), serde_json::to_string_pretty(order).unwrap()).unwrap();
+}
+
+fn approve(folder: &Path) -> Run {
+    run_in(folder, &["approve", "77.json", "--by", "R. Adeyemi", "--date", "2026-03-04"])
+}
+
+fn cut(folder: &Path, more: &[&str]) -> Run {
+    run_in(folder, &[&["cut", "77.json", "-o", "machine"], more].concat())
+}
+
+/// Names in the folder of machine files, sorted; none where there is no such folder.
+fn made(folder: &Path) -> Vec<String> {
+    let Ok(entries) = fs::read_dir(folder.join("machine")) else { return Vec::new() };
+    let mut names: Vec<String> = entries.map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn without_a_record_nothing_is_cut() {
+    let folder = shop(&order());
+    let refused = cut(folder.path(), &[]);
+    assert_eq!((refused.code, refused.out.as_str()), (2, ""));
+    assert!(refused.err.contains("77-C is not approved: there is no 77.approval.json"), "{}", refused.err);
+    assert!(refused.err.contains("wheeldraft approve") && refused.err.contains("--unapproved"), "{}", refused.err);
+    assert!(!folder.path().join("machine").exists());
+}
+
+#[test]
+fn unapproved_files_say_so_in_their_names() {
+    let folder = shop(&order());
+    for flavour in ["r12", "r12-joined", "2000"] {
+        let ran = cut(folder.path(), &["--unapproved", "--dxf", flavour]);
+        assert_eq!((ran.code, ran.out.as_str()), (0, ""), "{}", ran.err);
+        assert!(ran.err.contains("not approved"), "{}", ran.err);
+        let names =
+            ["77-C-grooves-face-UNAPPROVED_mm.dxf", "77-C-index-face-UNAPPROVED.csv", "77-C-profile-UNAPPROVED_mm.dxf"];
+        assert_eq!(made(folder.path()), names);
+    }
+}
+
+#[test]
+fn an_approved_order_is_cut_under_plain_names() {
+    let folder = shop(&order());
+    let approved = approve(folder.path());
+    assert_eq!((approved.code, approved.out.as_str()), (0, ""), "{}", approved.err);
+    assert!(approved.err.contains("77-C approved by R. Adeyemi on 2026-03-04"), "{}", approved.err);
+    let ran = cut(folder.path(), &["--format", "json"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let said: Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!((&said["format"], &said["verdict"], &said["approved"]), (&json!(1), &json!("made"), &json!(true)));
+    assert_eq!(made(folder.path()), ["77-C-grooves-face_mm.dxf", "77-C-index-face.csv", "77-C-profile_mm.dxf"]);
+    for file in said["files"].as_array().unwrap() {
+        let bytes = fs::read(folder.path().join("machine").join(file["name"].as_str().unwrap())).unwrap();
+        assert_eq!(file["bytes"], bytes.len());
+    }
+    // an order that is approved keeps its plain names when asked to do without
+    assert_eq!(cut(folder.path(), &["--unapproved"]).code, 0);
+    assert!(made(folder.path()).iter().all(|name| !name.contains("UNAPPROVED")));
+}
+
+#[test]
+fn a_changed_order_makes_the_approval_void() {
+    let folder = shop(&order());
+    approve(folder.path());
+    assert_eq!(cut(folder.path(), &[]).code, 0);
+    let before: Vec<Vec<u8>> =
+        made(folder.path()).iter().map(|name| fs::read(folder.path().join("machine").join(name)).unwrap()).collect();
+    let mut changed = order();
+    changed["wheel"]["bore"] = json!(128);
+    put(folder.path(), &changed);
+    let refused = cut(folder.path(), &[]);
+    assert_eq!((refused.code, refused.out.as_str()), (2, ""));
+    for word in ["the approval of 77-C by R. Adeyemi on 2026-03-04 is void", "changed since", "bore", "127", "128"] {
+        assert!(refused.err.contains(word), "{word} in {}", refused.err);
+    }
+    let after: Vec<Vec<u8>> =
+        made(folder.path()).iter().map(|name| fs::read(folder.path().join("machine").join(name)).unwrap()).collect();
+    assert_eq!(before, after, "nothing was written");
+    let ran = cut(folder.path(), &["--unapproved"]);
+    assert_eq!(ran.code, 0);
+    assert!(ran.err.contains("do not cut from them: 77-C-grooves-face_mm.dxf"), "{}", ran.err);
+    // back to what was approved
+    put(folder.path(), &order());
+    assert_eq!(cut(folder.path(), &[]).code, 0);
+}
+
+/// The approval is of the wheel, not of the way it is typed.
+#[test]
+fn the_same_wheel_typed_otherwise_stays_approved() {
+    let folder = shop(&order());
+    approve(folder.path());
+    let mut same = order();
+    same["wheel"]["outside_diameter"] = json!("40 cm");
+    same["wheel"]["bore"] = json!("5 in");
+    same["wheel"]["face"]["grooves"] = json!({"pitch_deg": 10, "width": 3.0, "depth": "4 mm"});
+    put(folder.path(), &same);
+    let ran = cut(folder.path(), &[]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(made(folder.path()).iter().all(|name| !name.contains("UNAPPROVED")));
+}
+
+#[test]
+fn a_stopped_order_is_neither_approved_nor_cut() {
+    let mut stopped = order();
+    // far below a third of the outside diameter
+    stopped["mount"] = json!({"flange_diameter": 20});
+    let folder = shop(&stopped);
+    let refused = approve(folder.path());
+    assert_eq!(refused.code, 1, "{}", refused.err);
+    assert!(!folder.path().join("77.approval.json").exists());
+    let refused = cut(folder.path(), &["--unapproved", "--format", "json"]);
+    assert_eq!(refused.code, 1, "{}", refused.err);
+    let said: Value = serde_json::from_str(&refused.out).unwrap();
+    assert_eq!((&said["verdict"], &said["files"]), (&json!("stop"), &json!([])));
+    assert!(made(folder.path()).is_empty());
+}
+
+#[test]
+fn an_order_from_standard_input_names_its_record() {
+    let folder = shop(&order());
+    approve(folder.path());
+    let text = order().to_string();
+    let machine = folder.path().join("machine").display().to_string();
+    let record = folder.path().join("77.approval.json").display().to_string();
+    let refused = run_with(&text, &["cut", "-", "-o", &machine]);
+    assert!(refused.code == 2 && refused.err.contains("--approval"), "{}", refused.err);
+    assert_eq!(run_with(&text, &["cut", "-", "-o", &machine, "--approval", &record]).code, 0);
+    assert_eq!(made(folder.path()).len(), 3);
+    let refused = run_with(&text, &["approve", "-", "--by", "R. Adeyemi", "--date", "2026-03-04"]);
+    assert!(refused.code == 2 && refused.err.contains("-o FILE"), "{}", refused.err);
+}
+
+#[test]
+fn a_record_that_is_none_is_told() {
+    let folder = shop(&order());
+    for broken in ["", "{}", "[1]", "{\"format\": 1}"] {
+        fs::write(folder.path().join("77.approval.json"), broken).unwrap();
+        for more in [&[][..], &["--unapproved"]] {
+            let refused = cut(folder.path(), more);
+            assert_eq!(refused.code, 2, "{broken}: {}", refused.err);
+            assert!(refused.err.contains("77.approval.json"), "{}", refused.err);
+        }
+    }
+    let refused = cut(folder.path(), &["--approval", "elsewhere.json"]);
+    assert!(refused.code == 2 && refused.err.contains("elsewhere.json"), "{}", refused.err);
+    assert!(made(folder.path()).is_empty());
+}
+
+#[test]
+fn wrong_wishes_are_refused_before_anything_is_written() {
+    let folder = shop(&order());
+    for (more, says) in [
+        (vec!["--compensate", "0"], "--compensate"),
+        (vec!["--compensate", "-0.8"], "--compensate"),
+        (vec!["--compensate", "round"], "--compensate"),
+        (vec!["--over-run", "-1"], "--over-run"),
+        (vec!["--depth-per-pass", "0"], "--depth-per-pass"),
+        (vec!["--dxf", "r14"], "r12-joined"),
+        (vec!["--nc"], "nose radius"),
+        // no place for a nose as large as the wheel
+        (vec!["--compensate", "9000"], "nose radius"),
+    ] {
+        let refused = cut(folder.path(), &[&["--unapproved"][..], &more].concat());
+        assert_eq!((refused.code, refused.out.as_str()), (2, ""), "{more:?}");
+        assert!(refused.err.contains(says), "{more:?}: {}", refused.err);
+        assert!(made(folder.path()).is_empty(), "{more:?}");
+    }
+    for (by, date, says) in
+        [("", "2026-03-04", "--by"), ("R. Adeyemi", "4.3.2026", "--date"), ("R. Adeyemi", "2026-02-30", "--date")]
+    {
+        let refused = run_in(folder.path(), &["approve", "77.json", "--by", by, "--date", date]);
+        assert!(refused.code == 2 && refused.err.contains(says), "{by} {date}: {}", refused.err);
+        assert!(!folder.path().join("77.approval.json").exists());
+    }
+}
