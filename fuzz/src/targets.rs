@@ -1,0 +1,164 @@
+//! The targets. What may be refused is refused with words; what is accepted goes to the end.
+
+use super::orders;
+use std::sync::OnceLock;
+use wheeldraft::order::Located;
+use wheeldraft::pack::verify::verify;
+use wheeldraft::pack::{self, Approved, Options, PackError, machine::MachineError};
+use wheeldraft::quantity::{LengthUnit, parse_length};
+use wheeldraft::rules::{self, ShopRules};
+use wheeldraft::sheet::SheetError;
+use wheeldraft::sheet::template::{Logo, Template};
+use wheeldraft::shop::{approval, inspection, stock, traveller};
+use wheeldraft::wheel::{Job, open};
+use wheeldraft::{export, properties};
+
+/// A target: its name and what it does with any bytes.
+pub type Target = (&'static str, fn(&[u8]));
+
+/// Every target, the quick ones first.
+pub const TARGETS: [Target; 8] = [
+    ("length", length),
+    ("order", order),
+    ("stock", stock_list),
+    ("measured", measured),
+    ("limits", limits),
+    ("title_block", title_block),
+    ("machine_file", machine_file),
+    ("wheel", wheel),
+];
+
+/// Any text as a length: a finite number of millimetres or a refusal with words.
+pub fn length(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else { return };
+    for unit in [LengthUnit::Inch, LengthUnit::Millimetre] {
+        match parse_length(text, unit) {
+            Ok(mm) => assert!(mm.is_finite(), "{text:?} is {mm} mm"),
+            Err(why) => assert!(!why.message.is_empty(), "{text:?} is refused without a word"),
+        }
+    }
+}
+
+/// Any bytes as an order file.
+pub fn order(data: &[u8]) {
+    match open(data) {
+        Ok(job) => numbers(&job),
+        Err(problems) => told(&problems, data),
+    }
+}
+
+/// Any bytes as a stock list.
+pub fn stock_list(data: &[u8]) {
+    let (wheels, problems) = match stock::read(data) {
+        Ok(list) => (list.wheels, list.problems),
+        Err(problems) => (Vec::new(), problems),
+    };
+    problems.iter().for_each(|p| assert!(!p.message.is_empty(), "{p:?}"));
+    assert!(stock::choose(sample(), &wheels, stock::Ranking::Cost).is_ok());
+}
+
+/// Any bytes as a filled-in inspection sheet.
+pub fn measured(data: &[u8]) {
+    let job = sample();
+    if let Ok(measured) = inspection::read(data, job) {
+        let outcome = rules::check(job, shop());
+        let limits = inspection::RuleLimits::of(job, shop(), &outcome);
+        let judged = inspection::judge(job, measured, limits);
+        inspection::verdict_rows(job, &judged);
+    }
+}
+
+/// Any text as the shop's limits, operations and approval record.
+pub fn limits(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else { return };
+    if let Err(problems) = ShopRules::read(text) {
+        told(&problems, data);
+    }
+    if let Err(problems) = traveller::Template::read(text) {
+        told(&problems, data);
+    }
+    let _ = approval::Approval::read(text).map(|record| record.changes(sample()));
+}
+
+/// Any text as a title block, and as the logo in one.
+pub fn title_block(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else { return };
+    let _ = Template::parse(text, None);
+    let _ = Logo::parse(text);
+}
+
+/// Any bytes as a machine file.
+pub fn machine_file(data: &[u8]) {
+    let _ = export::dxf::read_back(data);
+}
+
+/// The bytes choose a wheel; what is accepted must go through every paper and every check of itself.
+pub fn wheel(data: &[u8]) {
+    let text = orders::order(data).to_string();
+    match open(text.as_bytes()) {
+        Ok(job) => {
+            numbers(&job);
+            papers(&job, text.as_bytes());
+        }
+        Err(problems) => told(&problems, text.as_bytes()),
+    }
+}
+
+fn numbers(job: &Job) {
+    let Ok(p) = properties::of(job) else { return };
+    let w = &p.wheel;
+    assert!(w.volume > 0.0 && w.volume <= p.plain.volume * (1.0 + 1e-9), "volume {} of {}", w.volume, p.plain.volume);
+    assert!(w.groove_volume >= 0.0 && w.polar_moment > 0.0 && w.transverse_moment > 0.0);
+    assert!((0.0..=job.wheel.thickness).contains(&w.centroid_z), "centroid at {}", w.centroid_z);
+}
+
+fn papers(job: &Job, text: &[u8]) {
+    let options = Options {
+        order: text,
+        shop: shop(),
+        title_block: title(),
+        traveller: operations(),
+        approved: Approved::Not("nobody was asked".into()),
+        unapproved: true,
+        altered_by: String::new(),
+        groove_sample: 3,
+    };
+    match pack::build(job, &options) {
+        Ok(pack) => {
+            let sound = verify(&pack.files, Some(job)).unwrap_or_else(|e| panic!("{e}"));
+            assert!(sound.found.is_empty(), "{:?}", sound.found);
+        }
+        // an edge too short for any machine, or a wheel no paper shows, is refused with words
+        Err(PackError::Machine(MachineError::Cutting(_)) | PackError::Sheet(SheetError::NoRoom(_))) => {}
+        Err(why) => panic!("{why}\n{}", String::from_utf8_lossy(text)),
+    }
+}
+
+fn told(problems: &[Located], data: &[u8]) {
+    assert!(!problems.is_empty(), "refused without a reason");
+    let lines = data.iter().filter(|&&b| b == b'\n').count() + 1;
+    for p in problems {
+        assert!(!p.problem.message.is_empty(), "{p:?}");
+        assert!((1..=lines).contains(&p.place.line) && p.place.column >= 1, "{p:?} of {lines} lines");
+    }
+}
+
+fn sample() -> &'static Job {
+    static JOB: OnceLock<Job> = OnceLock::new();
+    JOB.get_or_init(|| open(include_bytes!("../../demo-data/1042.json")).unwrap_or_else(|p| panic!("{p:?}")))
+}
+
+fn shop() -> &'static ShopRules {
+    static SHOP: OnceLock<ShopRules> = OnceLock::new();
+    SHOP.get_or_init(ShopRules::built_in)
+}
+
+fn title() -> &'static Template {
+    static TITLE: OnceLock<Template> = OnceLock::new();
+    TITLE.get_or_init(|| Template::plain().unwrap_or_else(|e| panic!("{e}")))
+}
+
+fn operations() -> &'static traveller::Template {
+    static OPERATIONS: OnceLock<traveller::Template> = OnceLock::new();
+    OPERATIONS.get_or_init(|| traveller::Template::built_in().unwrap_or_else(|p| panic!("{p:?}")))
+}
