@@ -8,6 +8,7 @@ mod cutting;
 mod engineering;
 mod falls_over;
 mod export;
+mod faults;
 mod kernel;
 mod order;
 mod properties;

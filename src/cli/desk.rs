@@ -6,9 +6,11 @@ use super::palette::{Palette, When};
 use crate::order::{LONGEST_FILE, Located, Place, Problem};
 use crate::rules::ShopRules;
 use crate::wheel::{self, Job};
-use serde_json::Value;
+use serde_json::{Value, json};
+use std::fs::File;
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 /// Options every command knows.
 #[derive(Debug, Clone, clap::Args)]
@@ -117,12 +119,18 @@ impl Desk {
         let mut bytes = Vec::new();
         // one byte more than allowed, so that a longer file is noticed
         let most = LONGEST_FILE as u64 + 1;
-        let read = if is_stdin(file) {
-            std::io::stdin().lock().take(most).read_to_end(&mut bytes)
-        } else {
-            std::fs::File::open(file).and_then(|f| f.take(most).read_to_end(&mut bytes))
-        };
-        read.map_err(|e| Failure::io("read", file, &e))?;
+        let failed = |e: std::io::Error| Failure::io("read", file, &e);
+        if is_stdin(file) {
+            std::io::stdin().lock().take(most).read_to_end(&mut bytes).map_err(failed)?;
+            return Ok(bytes);
+        }
+        let open = File::open(file).map_err(failed)?;
+        let before = state(&open);
+        (&open).take(most).read_to_end(&mut bytes).map_err(failed)?;
+        if state(&open) != before {
+            let message = format!("{} changed while it was being read", shown(file));
+            return Err(Failure::new(message, "run the command again when it is saved"));
+        }
         Ok(bytes)
     }
 
@@ -136,6 +144,14 @@ impl Desk {
             Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Failure::io("write", Path::new("<stdout>"), &e)),
             _ => Ok(()),
         }
+    }
+
+    /// Writes a text of another program's format to stdout, wrapped in an object where JSON is asked for.
+    ///
+    /// # Errors
+    /// As [`Desk::print`].
+    pub fn print_text(&self, text: &str) -> Result<(), Failure> {
+        if self.is_json() { self.print_json(&json!({ "format": 1, "text": text })) } else { self.print(text) }
     }
 
     /// Writes one JSON value to stdout.
@@ -174,6 +190,12 @@ impl Desk {
         // where stderr is gone there is nobody left to tell
         let _ = std::io::stderr().lock().write_all(text.as_bytes());
     }
+}
+
+/// What tells that someone has written into a file meanwhile.
+fn state(file: &File) -> Option<(u64, SystemTime)> {
+    let meta = file.metadata().ok().filter(std::fs::Metadata::is_file)?;
+    Some((meta.len(), meta.modified().ok()?))
 }
 
 fn is_stdin(file: &Path) -> bool {

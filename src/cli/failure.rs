@@ -62,6 +62,9 @@ fn reason(error: &std::io::Error) -> (String, &'static str) {
         Kind::NotADirectory => ("a part of the path is a file, not a folder", "check the path"),
         Kind::AlreadyExists => ("it exists already", "name another one, or remove it first"),
         Kind::StorageFull => ("the disk is full", "make room and run the command again"),
+        Kind::FileTooLarge => {
+            ("the file would be larger than this system allows", "raise the limit, or name another folder")
+        }
         Kind::QuotaExceeded => ("the disk quota is used up", "make room and run the command again"),
         Kind::ReadOnlyFilesystem => ("the file system is read-only", "name a folder that can be written"),
         Kind::InvalidFilename => ("the name is not allowed or too long", "name another file"),

@@ -115,7 +115,11 @@ impl Folders {
     fn make(folder: &Path) -> io::Result<Folders> {
         let missing = folder.ancestors().take_while(|a| !a.as_os_str().is_empty() && !a.exists());
         let folders = Folders { made: missing.map(Path::to_owned).collect() };
-        fs::create_dir_all(folder)?;
+        fs::create_dir_all(folder).map_err(|e| match e.kind() {
+            // a file has the name of the folder, or of one above it
+            io::ErrorKind::AlreadyExists => io::ErrorKind::NotADirectory.into(),
+            _ => e,
+        })?;
         Ok(folders)
     }
 

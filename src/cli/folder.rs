@@ -1,17 +1,19 @@
 //! Packs as folders: written beside their place under a temporary name and moved there whole, read back for `verify`.
+//!
+//! Runs that write into one folder take turns by a lock on that folder; the system lifts it when a run ends, however it ends.
 
 use super::failure::Failure;
 use super::files;
 use crate::pack::NamedFile;
 use crate::pack::manifest::{Manifest, NAME};
-use std::fs;
+use std::fs::{self, File};
 use std::io;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
-/// Start of the name of a pack that is being written. One left behind by a run that was killed holds nothing of value.
+/// Start of the name of a pack that is being written, or of one just replaced. One left behind by a run that was killed holds nothing of value.
 const BUILDING: &str = ".wheeldraft-building-";
-/// Start of the name of a pack that is being replaced. One left behind may hold files that someone put into the pack.
+/// Start of the name of a pack put aside where two folders cannot change places in one step. One left behind may be the only one.
 const REPLACED: &str = ".wheeldraft-replaced-";
 
 /// Writes a pack. A folder that is no pack yet gets the files added; one that is gets replaced as a whole, with everything kept that is not
@@ -22,16 +24,14 @@ const REPLACED: &str = ".wheeldraft-replaced-";
 pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<(), Failure> {
     let failed = |e: io::Error| Failure::io("write", folder, &e);
     let target = if folder.exists() { folder.canonicalize().map_err(failed)? } else { folder.to_owned() };
+    let parent = parent_of(&target);
+    fs::create_dir_all(&parent).map_err(failed)?;
+    let _turn = Turn::at(&parent);
     let earlier = target.exists().then(|| fs::read(target.join(NAME)).ok()).flatten();
     let is_here = std::env::current_dir().is_ok_and(|here| here.starts_with(&target));
     if target.exists() && (earlier.is_none() || is_here) {
         return add(&target, pack, earlier.as_deref());
     }
-    let parent = match target.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
-        _ => PathBuf::from("."),
-    };
-    fs::create_dir_all(&parent).map_err(failed)?;
     let building = temporary(&parent, BUILDING).map_err(failed)?;
     for file in pack {
         fs::write(building.path().join(&file.name), &file.bytes).map_err(failed)?;
@@ -39,6 +39,26 @@ pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<(), Failure> {
     match earlier {
         None => move_to(building, &target).map_err(failed),
         Some(list) => swap(building, &target, &parent, &list).map_err(failed),
+    }
+}
+
+/// The folder a pack's folder lies in.
+pub fn parent_of(target: &Path) -> PathBuf {
+    match target.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+        _ => PathBuf::from("."),
+    }
+}
+
+/// The right to change a folder's entries, against other runs and other threads of this one.
+struct Turn {
+    /// Holds the lock until it is dropped; `None` where the system or the file system has no such locks.
+    _folder: Option<File>,
+}
+
+impl Turn {
+    fn at(folder: &Path) -> Turn {
+        Turn { _folder: File::open(folder).and_then(|f| f.lock().map(|()| f)).ok() }
     }
 }
 
@@ -82,8 +102,57 @@ fn move_to(building: TempDir, target: &Path) -> io::Result<()> {
     Ok(())
 }
 
-/// Puts the new pack in place of the earlier one and carries over what is not of the earlier one.
+/// Puts the new pack in place of the earlier one, with what is not of the earlier one. At every moment one of the two lies there whole.
 fn swap(building: TempDir, target: &Path, parent: &Path, list: &[u8]) -> io::Result<()> {
+    fs::set_permissions(building.path(), fs::metadata(target)?.permissions())?;
+    let own = known(Some(list));
+    let is_own = |name: &std::ffi::OsStr| name.to_str().is_some_and(|n| n == NAME || own.iter().any(|o| o == n));
+    for entry in fs::read_dir(target)? {
+        let entry = entry?;
+        if !is_own(&entry.file_name()) {
+            carry_over(&entry.path(), &building.path().join(entry.file_name()))?;
+        }
+    }
+    match change_places(building.path(), target) {
+        // what was there now has the temporary name, and goes with it
+        Ok(()) => building.close(),
+        Err(_) => put_aside(building, target, parent),
+    }
+}
+
+/// The same file once more, or the same folder with everything in it.
+fn carry_over(from: &Path, to: &Path) -> io::Result<()> {
+    let kind = fs::symlink_metadata(from)?.file_type();
+    if to.symlink_metadata().is_ok() {
+        // the new pack has a file of that name
+        return Ok(());
+    }
+    if !kind.is_dir() {
+        return fs::hard_link(from, to).or_else(|_| fs::copy(from, to).map(drop));
+    }
+    fs::create_dir(to)?;
+    for entry in fs::read_dir(from)? {
+        let entry = entry?;
+        carry_over(&entry.path(), &to.join(entry.file_name()))?;
+    }
+    Ok(())
+}
+
+/// Lets two folders change places in one step.
+#[cfg(target_os = "linux")]
+fn change_places(one: &Path, other: &Path) -> io::Result<()> {
+    use rustix::fs::{CWD, RenameFlags, renameat_with};
+    Ok(renameat_with(CWD, one, CWD, other, RenameFlags::EXCHANGE)?)
+}
+
+/// Lets two folders change places in one step: not on this system.
+#[cfg(not(target_os = "linux"))]
+fn change_places(_: &Path, _: &Path) -> io::Result<()> {
+    Err(io::ErrorKind::Unsupported.into())
+}
+
+/// The same in two steps, where the file system knows no other way.
+fn put_aside(building: TempDir, target: &Path, parent: &Path) -> io::Result<()> {
     let replaced = temporary(parent, REPLACED)?;
     let aside = replaced.path().join("pack");
     fs::rename(target, &aside)?;
@@ -92,20 +161,12 @@ fn swap(building: TempDir, target: &Path, parent: &Path, list: &[u8]) -> io::Res
         fs::rename(&aside, target)?;
         return Err(e);
     }
-    let own = known(Some(list));
-    for entry in fs::read_dir(&aside)? {
-        let entry = entry?;
-        let is_own = entry.file_name().to_str().is_some_and(|n| n == NAME || own.iter().any(|o| o == n));
-        let place = target.join(entry.file_name());
-        if !is_own && !place.exists() {
-            fs::rename(entry.path(), place)?;
-        }
-    }
     replaced.close()
 }
 
-/// Removes packs half written by a run that was killed.
+/// Removes packs half written by a run that was killed. No other run is writing one while this one has its turn.
 pub fn sweep(parent: &Path) {
+    let _turn = Turn::at(parent);
     let Ok(entries) = fs::read_dir(parent) else { return };
     for entry in entries.flatten() {
         if entry.file_name().to_str().is_some_and(|n| n.starts_with(BUILDING)) {

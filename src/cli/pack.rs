@@ -11,7 +11,7 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft pack 1042.json -o packs/1042-B\n  wheeldraft pack 1042.json -o packs/1042-B --unapproved\n\n\
-    Order, findings, numbers, approval drawing (svg, pdf), machine files, traveller, inspection sheet (csv, pdf), labels, and manifest.json with\n\
+    Order, findings, numbers, approval drawing (svg, pdf), calculation sheets, machine files, traveller, inspection sheet (csv, pdf), labels, and manifest.json with\n\
     the SHA-256 of each and the one fingerprint of all. Machine files need the customer's approval (`approve`), or --unapproved.\n\
     Exit 1: a rule stops the order: the papers say NOT RELEASED, and there are neither machine files nor labels."
 )]
@@ -31,6 +31,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let (job, bytes) = desk.job_and_bytes(&args.order)?;
     let laid = bench.lay_out(&job, &args.order)?;
     let pack = pack::build(&job, &bench.options(&bytes, &laid)).map_err(|e| failure(&e))?;
+    folder::sweep(&folder::parent_of(&args.output));
     folder::write_pack(&args.output, &pack.files)?;
     pack.remarks.iter().for_each(|remark| desk.remark(remark));
     let stopped = pack.manifest.verdict == "stop";
