@@ -24,6 +24,11 @@ pub fn marked_rpm(diameter: f64, speed: f64) -> u32 {
     (rpm_at(diameter, speed) * (1.0 + WHOLE)).floor() as u32
 }
 
+/// The least rpm of a speed test at a surface speed in m/s: rounded up, so that the test is never run too slowly.
+pub fn test_rpm(diameter: f64, speed: f64) -> u32 {
+    (rpm_at(diameter, speed) * (1.0 - WHOLE)).ceil() as u32
+}
+
 /// Angular speed, rad/s.
 pub fn angular(rpm: f64) -> f64 {
     TAU * rpm / 60.0
@@ -59,6 +64,15 @@ mod tests {
         // a whole number stays: the speed of exactly 2000 rpm, computed back
         for diameter in [300.0, 350.0, 457.2, 610.0, 660.4] {
             assert_eq!(marked_rpm(diameter, surface_speed(diameter, 2000.0)), 2000);
+        }
+    }
+
+    #[test]
+    fn the_test_rpm_is_rounded_up() {
+        // 350 mm at 1.5 × 35 m/s: 2864.79
+        assert_eq!(test_rpm(350.0, 52.5), 2865);
+        for diameter in [300.0, 350.0, 457.2, 610.0, 660.4] {
+            assert_eq!(test_rpm(diameter, surface_speed(diameter, 3000.0)), 3000);
         }
     }
 

@@ -31,6 +31,9 @@ struct GuideRow {
     work: WorkPart,
     wheel: WheelPart,
     why: String,
+    /// What is told besides, whatever the mark says.
+    #[serde(default)]
+    advice: String,
 }
 
 /// Which work a row is for; what is left out fits any.
@@ -58,6 +61,8 @@ pub struct Advice {
     pub rows: usize,
     /// What to ask about the wheel.
     pub questions: Vec<GuideQuestion>,
+    /// What is told besides; empty where there is nothing.
+    pub advice: String,
 }
 
 /// One question to the customer.
@@ -120,8 +125,9 @@ impl GradeGuide {
         let fitting: Vec<&GuideRow> = self.rows.iter().filter(|r| r.work.fits(work)).collect();
         let most = fitting.iter().map(|r| r.work.particular(work)).max();
         let counted = fitting.iter().filter(|r| Some(r.work.particular(work)) == most);
-        let questions = counted.map(|r| r.questions(mark)).min_by_key(Vec::len);
-        Advice { rows: fitting.len(), questions: questions.unwrap_or_default() }
+        let best = counted.map(|r| (r.questions(mark), r.advice.clone())).min_by_key(|(questions, _)| questions.len());
+        let (questions, advice) = best.unwrap_or_default();
+        Advice { rows: fitting.len(), questions, advice }
     }
 }
 

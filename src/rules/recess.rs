@@ -113,7 +113,7 @@ fn two_sides(c: &Context<'_>, r: &mut Ruling) {
             format!("Does the abrasive maker permit that the two recesses {leaves}, less than {}?", c.len(caution));
         r.ask(field, question).measured(left, caution, "mm").by(LimitKey::TwoRecessCautionShare);
     } else {
-        r.met(field).measured(left, least, "mm");
+        r.met(field).measured(left, caution, "mm");
     }
 }
 

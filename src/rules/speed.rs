@@ -5,7 +5,7 @@ use super::finding::Severity;
 use super::limits::LimitKey;
 use super::rule::{Ground, Rule, Ruling};
 use crate::properties::mark::Bond;
-use crate::properties::speed::{angular, marked_rpm, rpm_at, surface_speed};
+use crate::properties::speed::{angular, marked_rpm, rpm_at, surface_speed, test_rpm};
 use crate::properties::stress::{Load, WheelDisc};
 use crate::quantity::{fixed, trimmed};
 
@@ -128,7 +128,8 @@ fn test(c: &Context<'_>, r: &mut Ruling) {
     let Some(marked) = marked_or(c, r) else { return };
     let speed = marked * c.number(LimitKey::SpeedTestFactor);
     let rpm = rpm_at(c.wheel().outside_diameter, speed);
-    let message = format!("Speed test at {} rpm: {} m/s on the surface.", fixed(rpm, 0), fixed(speed, 2));
+    let least = test_rpm(c.wheel().outside_diameter, speed);
+    let message = format!("Speed test at {least} rpm: {} m/s on the surface.", fixed(speed, 2));
     r.note(MARKED, message).value(rpm, "1/min");
 }
 

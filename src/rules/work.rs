@@ -104,6 +104,10 @@ fn choice(c: &Context<'_>, r: &mut Ruling) {
     if advice.questions.is_empty() {
         r.met("/blank/marking");
     }
+    if !advice.advice.is_empty() {
+        r.note("/blank/marking", advice.advice)
+            .hint("Ask the customer where the wheel's life matters more than its price.");
+    }
     for q in advice.questions {
         let draft = r.ask("/blank/marking", q.question);
         if let Some((measured, limit)) = q.numbers {

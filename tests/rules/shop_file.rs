@@ -47,6 +47,29 @@ fn a_limit_of_the_shop_decides_and_is_named() {
     assert!((rules::check(&job(&sound()), &ShopRules::built_in()).verdict) == Verdict::Clear);
 }
 
+/// A stress is computed, so no order lies on a limit of it: the limits are put just below, on and just above the stress.
+#[test]
+fn a_stress_on_its_limit_meets_it() {
+    let ruled = |range: [f64; 2]| {
+        let shop = ShopRules::read(&file(json!({ "tensile_strength": limit(json!(range), "MPa") }))).unwrap();
+        let outcome = rules::check(&job(&sound()), &shop);
+        let word = outcome.findings.iter().find(|f| f.id == "stress-range").map(|f| f.severity.word());
+        let met = outcome.met.iter().find(|m| m.rule == "stress-range");
+        (word, met.and_then(|m| m.measured))
+    };
+    let stress = ruled([1000.0, 2000.0]).1.unwrap();
+    let (under, over) = (stress * (1.0 - 1e-6), stress * (1.0 + 1e-6));
+    for (range, word) in [
+        ([over, 2.0 * stress], None),
+        ([stress, 2.0 * stress], None),
+        ([under, over], Some("note")),
+        ([under, stress], Some("note")),
+        ([under * 0.5, under], Some("stop")),
+    ] {
+        assert_eq!(ruled(range).0, word, "{range:?}");
+    }
+}
+
 #[test]
 fn lengths_may_be_in_inches() {
     let shop = ShopRules::read(&file(json!({ "wide_without_recess": limit(json!("1-1/2"), "in") }))).unwrap();
