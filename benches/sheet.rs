@@ -21,7 +21,7 @@ fn template() -> Template {
 }
 
 fn drawn(job: &Job, template: &Template) -> Approval {
-    approval(&Inputs { job, findings: &[], template }).unwrap_or_else(|e| panic!("{e}"))
+    approval(&Inputs { job, findings: &[], switched_off: &[], template }).unwrap_or_else(|e| panic!("{e}"))
 }
 
 #[divan::bench]

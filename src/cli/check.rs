@@ -54,6 +54,8 @@ pub(super) fn as_json(job: &Job, outcome: &rules::Outcome) -> Value {
         "findings": outcome.findings,
         "not_evaluated": outcome.not_evaluated,
         "switched_off": outcome.switched_off,
+        "met": outcome.met,
+        "not_applicable": outcome.not_applicable,
     })
 }
 

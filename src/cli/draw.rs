@@ -1,13 +1,14 @@
 //! `draw`: the approval drawing.
 
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, files};
+use super::{Desk, Done, Failure, files, paper};
 use crate::drawing::font::REPLACEMENT;
 use crate::drawing::{Drawing, measure};
 use crate::export::{dxf, pdf, png, svg};
-use crate::rules::{self, Severity};
+use crate::pack::papers;
+use crate::pack::standing::Standing;
 use crate::sheet::template::{Template, logo_file};
-use crate::sheet::{Inputs, approval};
+use crate::sheet::{Inputs, SheetError, approval};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
 
@@ -15,7 +16,9 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft draw 1042.json -o 1042.pdf\n  wheeldraft draw 1042.json -o drawings/\n  \
-    wheeldraft draw 1042.json -o 1042.png --dpi 200"
+    wheeldraft draw 1042.json -o 1042.png --dpi 200\n  \
+    wheeldraft draw 1042.json -o 1042-calculation.pdf --calculation\n\n\
+    Exit 1: a rule stops the order; its sheets are made and say NOT RELEASED."
 )]
 pub struct Args {
     /// The order file; `-` reads standard input.
@@ -26,30 +29,42 @@ pub struct Args {
     /// Dots per inch of a png.
     #[arg(long, default_value_t = 150.0, value_name = "N")]
     dpi: f64,
+    /// The calculation sheets instead: speeds, stress, balance, wear and dressing with plots, findings with their sources.
+    #[arg(long)]
+    calculation: bool,
 }
 
 /// Draws and writes.
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let job = desk.job(&args.order)?;
     let template = template(&job, &args.order)?;
-    let findings = rules::check(&job, &desk.rules()?).findings;
-    let inputs = Inputs { job: &job, findings: &findings, template: &template };
-    let hint = "name a larger sheet in `drawing.sheet`, or leave it out";
-    let made = approval(&inputs).map_err(|e| Failure::new(format!("the drawing cannot be made: {e}"), hint))?;
-    if let Some(first) = made.faults.first() {
-        let count = made.faults.len();
+    let rules = desk.rules()?;
+    let standing = Standing::of(&job, &rules);
+    let (drawings, faults) = if args.calculation {
+        let made = papers::calculation(&job, &standing, &rules, &template).map_err(failed)?;
+        (made.drawings, made.faults)
+    } else {
+        let (findings, switched_off) = (&standing.outcome.findings, &standing.outcome.switched_off);
+        let made = approval(&Inputs { job: &job, findings, switched_off, template: &template }).map_err(failed)?;
+        (made.drawings, made.faults)
+    };
+    if let Some(first) = faults.first() {
+        let count = faults.len();
         desk.remark(&format!(
             "no arrangement keeps everything apart; look at {count} cramped places, the first: {first}"
         ));
     }
-    tell_missing(&made.drawings, desk);
-    let files = written(args, &job, &made.drawings)?;
+    tell_missing(&drawings, desk);
+    let files = written(args, &job, &drawings)?;
     files::write_all(&files)?;
-    for (file, _) in &files {
-        desk.remark(&format!("written: {}", shown(file)));
-    }
-    let stopped = findings.iter().any(|f| f.severity == Severity::Stop);
-    Ok(if stopped { Outcome::Stopped } else { Outcome::Made })
+    let names: Vec<PathBuf> = files.into_iter().map(|(file, _)| file).collect();
+    desk.remark(&files::written(&names));
+    paper::finish(&job, &standing, &names, desk)
+}
+
+fn failed(error: SheetError) -> Failure {
+    let hint = "name a larger sheet in `drawing.sheet`, or leave it out";
+    Failure::new(format!("the drawing cannot be made: {error}"), hint)
 }
 
 /// Says which characters the font has not, since a reader of the sheet sees a box in their place.
@@ -92,7 +107,8 @@ fn written(args: &Args, job: &Job, sheets: &[Drawing]) -> Result<Vec<(PathBuf, V
     let ending = args.output.extension().and_then(|e| e.to_str()).map(str::to_ascii_lowercase);
     let is_folder = args.output.is_dir() || ending.is_none();
     if is_folder {
-        let stem = format!("{}-approval", job.file_stem());
+        let what = if args.calculation { "calculation" } else { "approval" };
+        let stem = format!("{}-{what}", job.file_stem());
         let mut files = Vec::new();
         for kind in ["svg", "pdf"] {
             files.extend(each(&args.output.join(format!("{stem}.{kind}")), kind, sheets, args.dpi)?);

@@ -2,14 +2,20 @@
 
 use super::grooves::{Args, length};
 use super::table::aligned;
-use super::{Desk, Done, Failure, Outcome};
+use super::{Desk, Done, Failure, Outcome, paper};
+use crate::drawing::{About, Drawing};
+use crate::order::OperationKind;
 use crate::properties::planner::{Against, Choice, Grooves, Question, counts, sweep};
 use crate::properties::{self, wall_left};
 use crate::quantity::{LengthUnit, MM_PER_INCH, fixed, trimmed};
+use crate::report::{self, Planned};
 use crate::rules::{LimitKey, ShopRules};
 use crate::section::Section;
+use crate::sheet::alone;
+use crate::sheet::view::Style;
 use crate::wheel::{Characteristic, Job, MOST_PLACES, SideName};
 use serde_json::{Value, json};
+use std::path::PathBuf;
 
 /// Arguments of a sweep.
 #[derive(Debug, clap::Args)]
@@ -39,6 +45,9 @@ pub struct SweepArgs {
     /// Smallest step of the indexing head, degrees.
     #[arg(long, requires = "sweep", value_name = "DEGREES", allow_negative_numbers = true)]
     index_step: Option<f64>,
+    /// Also a sheet with the table and plots over the count; the file's ending (svg, pdf or png) decides the format.
+    #[arg(short, long, requires = "sweep", value_name = "FILE")]
+    output: Option<PathBuf>,
 }
 
 /// Where grooves are.
@@ -71,8 +80,14 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         Some(job) => of_order(s, job, &shop)?,
         None => of_sizes(args)?,
     };
-    let choices = sweep(&question, &shop.groove_limits(), &counts(s.from..=s.to));
+    let limits = shop.groove_limits();
+    let choices = sweep(&question, &limits, &counts(s.from..=s.to));
     let unit = job.as_ref().map_or(LengthUnit::Millimetre, |j| j.units);
+    if let Some(file) = &s.output {
+        let about = about(job.as_ref(), &question);
+        let planned = Planned { choices: &choices, limits: &limits, natural: &question.natural, about: &about, unit };
+        paper::write(file, &sheets(job.as_ref(), &planned)?, desk)?;
+    }
     if desk.is_json() {
         let list: Vec<Value> = choices.iter().map(as_json).collect();
         desk.print_json(&json!({ "format": 1, "choices": list }))?;
@@ -80,6 +95,33 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         desk.print(&text(&choices, unit))?;
     }
     Ok(Outcome::Made)
+}
+
+/// Which grooves were planned, in a sentence.
+fn about(job: Option<&Job>, question: &Question) -> String {
+    let which = match question.grooves {
+        Grooves::Ring { outside_diameter, inner_diameter, width, .. } => {
+            let mm = |v: f64| Style::usual().length(v);
+            format!("Grooves {} mm wide from Ø{} to Ø{} mm", mm(width), mm(inner_diameter), mm(outside_diameter))
+        }
+        Grooves::Side(_, side) => format!("Grooves of side {} as ordered, their count alone changed", side.letter()),
+        Grooves::Face(_) => "Grooves of the face as ordered, their count alone changed".to_owned(),
+    };
+    job.map_or(format!("{which}."), |j| format!("{which}; fingerprint {}.", j.fingerprint().short()))
+}
+
+/// The planner on paper.
+fn sheets(job: Option<&Job>, planned: &Planned) -> Result<Vec<Drawing>, Failure> {
+    let of = job.map_or(String::new(), |j| format!(", order {}", j.file_stem()));
+    let about = About {
+        author: job.and_then(|j| j.head.prepared_by.clone()).unwrap_or_default(),
+        subject: "Groove planner".to_owned(),
+        date: job.and_then(|j| j.head.date.clone()).unwrap_or_default(),
+        fingerprint: job.map_or(String::new(), |j| j.fingerprint().full().to_owned()),
+    };
+    let style = job.map_or_else(Style::usual, Style::of);
+    alone(&report::planner(&format!("Groove planner{of}"), planned), &style, &about)
+        .map_err(|e| Failure::new(format!("the sheet cannot be made: {e}"), "sweep fewer counts"))
 }
 
 fn positive(name: &str, value: Option<f64>) -> Result<(), Failure> {
@@ -129,10 +171,11 @@ fn of_order<'a>(s: &SweepArgs, job: &'a Job, shop: &ShopRules) -> Result<Questio
         volume_each: Some(set.volume_each),
         wall: wall.map(|left| (left, wheel.thickness * shop.share(LimitKey::GrooveWallAskShare))),
         rpm: s.rpm.or(job.machine.spindle_rpm),
-        natural: if s.natural_frequency.is_empty() {
-            job.machine.natural_frequencies_hz.clone()
-        } else {
-            s.natural_frequency.clone()
+        natural: match (s.natural_frequency.is_empty(), place) {
+            (false, _) => s.natural_frequency.clone(),
+            // as the rule has it: in grinding journals the sides do not touch the work
+            (true, Place::A | Place::B) if job.work.operation == Some(OperationKind::Journal) => Vec::new(),
+            (true, _) => job.machine.natural_frequencies_hz.clone(),
         },
         index_step: s.index_step.or(job.tooling.index_step_deg),
         pitch_tolerance: job.tolerances.get(Characteristic::GroovePitchDeg).map(|d| d.upper.min(-d.lower).max(0.0)),

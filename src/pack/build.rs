@@ -131,6 +131,8 @@ pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
     maker.json("check.json", Kind::Findings, findings);
     maker.json("properties.json", Kind::Properties, &properties::of(job)?);
     maker.drawing(options, &standing)?;
+    let figures = papers::calculation(job, &standing, options.shop, options.title_block)?;
+    maker.pdf("calculation.pdf", Kind::Calculation, &figures.drawings)?;
     let machine = maker.machine(options, &standing)?;
     let machine = machine.as_deref().map_err(String::as_str);
     let sheets = papers::traveller(job, &standing, options.traveller, machine)?;
@@ -180,8 +182,9 @@ impl Maker<'_> {
     }
 
     fn drawing(&mut self, options: &Options, standing: &Standing) -> Result<(), PackError> {
-        let findings = &standing.outcome.findings;
-        let approval = sheet::approval(&sheet::Inputs { job: self.job, findings, template: options.title_block })?;
+        let (findings, switched_off) = (&standing.outcome.findings, &standing.outcome.switched_off);
+        let inputs = sheet::Inputs { job: self.job, findings, switched_off, template: options.title_block };
+        let approval = sheet::approval(&inputs)?;
         let sheets = &approval.drawings;
         for (i, sheet) in sheets.iter().enumerate() {
             let rest = if i == 0 { "approval.svg".to_owned() } else { format!("approval-{}.svg", i + 1) };

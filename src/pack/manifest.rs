@@ -21,6 +21,8 @@ pub enum Kind {
     Properties,
     /// The approval drawing.
     Drawing,
+    /// The calculation sheets.
+    Calculation,
     /// The record of the customer's approval.
     Approval,
     /// A machine file or index table.

@@ -3,10 +3,28 @@
 use super::NamedFile;
 use super::standing::Standing;
 use crate::drawing::Drawing;
+use crate::rules::ShopRules;
 use crate::section::SectionError;
+use crate::sheet::template::Template as TitleBlock;
+use crate::sheet::{Calculation, Figures, SheetError};
 use crate::shop::operation::Operation;
 use crate::shop::traveller::{self, Inputs, MachineFile, Template};
 use crate::wheel::{Job, SideName};
+use crate::{report, sheet};
+
+/// The calculation sheets of an order: the numbers behind the drawing, with plots, findings and their sources.
+///
+/// # Errors
+/// Where the wheel has no section, or a part is too large for the paper the order names.
+pub fn calculation(
+    job: &Job,
+    standing: &Standing,
+    shop: &ShopRules,
+    title_block: &TitleBlock,
+) -> Result<Calculation, SheetError> {
+    let paper = report::calculation(job, shop, &standing.outcome)?;
+    sheet::calculation(&Figures { job, paper: &paper, findings: &standing.outcome.findings, template: title_block })
+}
 
 /// The traveller of an order with its machine files, or why it has none.
 ///

@@ -11,8 +11,8 @@ use crate::properties::density::{self, Density, Origin};
 use crate::properties::{Properties, mark, of_section};
 use crate::quantity::{LengthUnit, MM_PER_INCH};
 use crate::rules::{Outcome, ShopRules};
-use crate::section::Section;
-use crate::wheel::Job;
+use crate::section::{Section, SectionError};
+use crate::wheel::{Job, Written};
 
 /// What the parts of the sheet are made from.
 struct Basis<'a> {
@@ -22,6 +22,8 @@ struct Basis<'a> {
     section: Section,
     density: Option<Density>,
     numbers: Properties,
+    /// How numbers inside sentences are written.
+    written: Written,
 }
 
 /// What the sheet says of itself, after its numbers.
@@ -35,13 +37,16 @@ const CAUTIONS: [&str; 6] = [
     "Grooves are intended; say so on drawing and label.",
 ];
 
-/// The calculation sheet of an order; `outcome` is what the rules said of it. `None` where the wheel has no section.
-pub fn calculation(job: &Job, shop: &ShopRules, outcome: &Outcome) -> Option<Paper> {
-    let section = Section::of(&job.wheel).ok()?;
+/// The calculation sheet of an order; `outcome` is what the rules said of it.
+///
+/// # Errors
+/// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
+pub fn calculation(job: &Job, shop: &ShopRules, outcome: &Outcome) -> Result<Paper, SectionError> {
+    let section = Section::of(&job.wheel)?;
     let read = job.blank.as_ref().and_then(|b| mark::parse(b.marking.as_deref()?).ok());
     let density = density::of(job, read.as_ref(), &shop.structures());
     let numbers = of_section(&job.wheel, &section, density.map(|d| d.value));
-    let basis = Basis { job, shop, outcome, section, density, numbers };
+    let basis = Basis { job, shop, outcome, section, density, numbers, written: Written::of(job) };
     let mut paper = Paper::new(format!("Calculation sheet {}", job.file_stem()));
     basis.solid(&mut paper);
     basis.speeds(&mut paper);
@@ -52,7 +57,7 @@ pub fn calculation(job: &Job, shop: &ShopRules, outcome: &Outcome) -> Option<Pap
     basis.grooves(&mut paper);
     basis.findings(&mut paper);
     paper.notes("Cautions", CAUTIONS.iter().map(|c| (*c).to_owned()).collect());
-    Some(paper)
+    Ok(paper)
 }
 
 impl Basis<'_> {
@@ -60,6 +65,11 @@ impl Basis<'_> {
     fn length(&self, label: &str, mm: f64) -> Row {
         let (value, decimals) = self.in_unit(mm);
         Row::new(label, Value::number(value, decimals), self.job.units.symbol())
+    }
+
+    /// A number inside a sentence: exactly so many decimals, with the decimal sign of the order's papers.
+    fn digits(&self, value: f64, decimals: usize) -> String {
+        self.written.exact(value, decimals)
     }
 
     /// A length as a number in the order's unit, and its decimals.

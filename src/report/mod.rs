@@ -2,11 +2,13 @@
 
 mod calculation;
 mod paper;
+mod planner;
 mod plot;
 mod table;
 
 pub use calculation::calculation;
 pub use paper::{Content, Paper, Part};
+pub use planner::{Planned, planner};
 pub use plot::{Axis, Mark, Plot, Series};
 pub use table::{Column, Table};
 

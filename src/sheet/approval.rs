@@ -7,7 +7,7 @@ use super::format::Format;
 use super::template::Template;
 use super::view::{self, Context, Scale, View, ViewKind};
 use crate::drawing::Drawing;
-use crate::rules::Finding;
+use crate::rules::{Finding, SwitchedOff};
 use crate::section::{Section, SectionError};
 use crate::wheel::{Job, SideName};
 use std::cell::RefCell;
@@ -21,6 +21,8 @@ pub struct Inputs<'a> {
     pub job: &'a Job,
     /// What the rules found: what stops the order is printed large, what has to be asked is asked.
     pub findings: &'a [Finding],
+    /// Rules that the shop has switched off: the notes say so.
+    pub switched_off: &'a [SwitchedOff],
     /// The title block.
     pub template: &'a Template,
 }

@@ -58,7 +58,7 @@ impl<'a> Contents<'a> {
     }
 
     fn stops(&self) -> Vec<String> {
-        self.findings(Severity::Stop).map(|f| f.message.clone()).collect()
+        self.findings(Severity::Stop).map(|f| self.style.written().sentence(&f.message)).collect()
     }
 
     fn findings(&self, severity: Severity) -> impl Iterator<Item = &'a Finding> {
@@ -84,10 +84,12 @@ impl<'a> Contents<'a> {
         parts.extend(tables::grooves(job, &numbers, &self.style).map(Part::Table));
         parts.push(Part::Table(tables::properties(job, &numbers, &self.style)));
         let cut = self.title(&Format::of(SheetSize::A3), Scale::new(1, 1), [1, 1]).cut;
-        let more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
+        let mut more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
+        more.extend(self.inputs.switched_off.iter().map(notes::switched_off));
         parts.push(Part::Notes(notes::cautions(job)));
         parts.push(Part::Notes(notes::notes(job, &self.style, &self.template().notes, &more)));
-        let asked: Vec<String> = self.findings(Severity::Ask).map(|f| f.message.clone()).collect();
+        let asked: Vec<String> =
+            self.findings(Severity::Ask).map(|f| self.style.written().sentence(&f.message)).collect();
         parts.extend(notes::questions(asked).map(Part::Notes));
         parts.push(Part::Whole(tables::print_check()));
         parts.into_iter().map(Prepared::new).collect()

@@ -17,4 +17,4 @@ mod title_block;
 pub mod view;
 
 pub use approval::{Approval, Inputs, SheetError, approval};
-pub use calculation::{Calculation, Figures, calculation};
+pub use calculation::{Calculation, Figures, alone, calculation};

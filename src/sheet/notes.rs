@@ -5,6 +5,7 @@ use super::tables::SMALL;
 use crate::drawing::{Anchor, Lettering, Text, measure};
 use crate::geometry::Point;
 use crate::order::DrawingStyle;
+use crate::rules::{self, SwitchedOff};
 use crate::sheet::view::Style;
 use crate::wheel::Job;
 use std::ops::Range;
@@ -115,6 +116,13 @@ pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Note
     }
     items.extend(more.iter().cloned());
     Notes { id: "notes".to_owned(), title: "Notes".to_owned(), items, numbered: true }
+}
+
+/// What a reader must know of a rule that was not applied: which one, and the shop's reason.
+pub fn switched_off(off: &SwitchedOff) -> String {
+    let title = rules::find(&off.rule).map_or(String::new(), |rule| format!(" ({})", rule.title));
+    let why = off.why.trim_end_matches('.');
+    format!("The shop does not apply the rule {}{title}: {why}.", off.rule)
 }
 
 /// The cautions that every drawing carries.

@@ -111,6 +111,13 @@ fn a_shop_s_own_rules_hold_and_show() {
     assert_eq!(answer["switched_off"], json!([{"rule": "guard", "why": "our machines have closed guards"}]));
     let said = run_with(&order, &["check", "-", "--shop-rules", &file]);
     assert!(said.out.contains("Switched off by the shop\n  guard: our machines have closed guards"), "{}", said.out);
+    // the drawing tells whoever signs it that a rule was not applied, and why
+    let drawing = format!("{file}.svg");
+    run_with(&order, &["draw", "-", "-o", &drawing, "--shop-rules", &file]);
+    let svg = std::fs::read_to_string(&drawing).unwrap();
+    assert!(svg.contains("The shop does not apply the rule guard"), "the drawing says nothing of the rule");
+    run_with(&order, &["draw", "-", "-o", &drawing]);
+    assert!(!std::fs::read_to_string(&drawing).unwrap().contains("does not apply the rule"));
     let explained = run(&["check", "--explain", "guard", "--shop-rules", &file]);
     assert!(explained.out.contains("Switched off by the shop"), "{}", explained.out);
 }
@@ -249,6 +256,49 @@ fn a_sweep_on_an_order_takes_its_sizes() {
         assert!((own["coolant_mm3_per_revolution"].as_f64().unwrap() / coolant - 1.0).abs() < 1e-9);
         assert!((own["frequency_hz"].as_f64().unwrap() - own["count"].as_f64().unwrap() * 950.0 / 60.0).abs() < 1e-9);
     }
+}
+
+/// The planner on paper: the same counts, a plot for each quantity, with and without an order.
+#[test]
+fn a_sweep_on_paper() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("counts.svg").to_string_lossy().into_owned();
+    let mut typed = RING.to_vec();
+    typed.extend([
+        "--depth",
+        "5mm",
+        "--rpm",
+        "1500",
+        "--natural-frequency",
+        "2250",
+        "--index-step",
+        "0.5",
+        "-o",
+        &file,
+    ]);
+    assert_eq!(run(&typed).code, 0);
+    let sheets = || -> String {
+        let inside = std::fs::read_dir(folder.path()).unwrap();
+        inside.map(|e| std::fs::read_to_string(e.unwrap().path()).unwrap()).collect()
+    };
+    let svg = sheets();
+    for words in [
+        "Groove planner",
+        "Counts, those that meet all limits first",
+        "Land between two grooves",
+        "least land 1,00 mm",
+        "Share of the ring that stays land",
+        "Coolant carried in one revolution",
+        "Groove frequency",
+        "natural 2250,00 Hz",
+        "near a natural",
+    ] {
+        assert!(svg.contains(words), "{words}");
+    }
+    let order = case_file("example-in-inches")["order"].to_string();
+    assert_eq!(run_with(&order, &["grooves", "--sweep", "-", "--side", "b", "-o", &file]).code, 0);
+    let svg = std::fs::read_to_string(&file).unwrap();
+    assert!(svg.contains("order 1042-B") && !svg.contains("1,00 mm"), "in the order's unit and style");
 }
 
 #[test]

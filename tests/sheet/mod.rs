@@ -22,7 +22,7 @@ fn draw(order: &Value) -> Result<Approval, SheetError> {
 fn draw_with(order: &Value, findings: &[Finding]) -> Result<Approval, SheetError> {
     let job = support::job(order);
     let template = Template::plain().unwrap();
-    approval(&Inputs { job: &job, findings, template: &template })
+    approval(&Inputs { job: &job, findings, switched_off: &[], template: &template })
 }
 
 /// The named corner cases.

@@ -66,6 +66,7 @@ fn an_approved_order_gets_everything_of_one_fingerprint() {
         "1042-B-approval.pdf",
         "1042-B-approval.svg",
         "1042-B-approved.json",
+        "1042-B-calculation.pdf",
         "1042-B-check.json",
         "1042-B-inspection.csv",
         "1042-B-inspection.pdf",
@@ -125,16 +126,17 @@ fn single_commands_write_the_same_papers_as_the_pack() {
     shop.pack(&[]);
     let packed = contents(&shop.pack);
     for (command, file, name) in [
-        ("traveller", "t.pdf", "1042-B-traveller.pdf"),
-        ("label", "l.pdf", "1042-B-label.pdf"),
-        ("inspect", "i.csv", "1042-B-inspection.csv"),
-        ("inspect", "i.pdf", "1042-B-inspection.pdf"),
-        ("draw", "d.pdf", "1042-B-approval.pdf"),
+        (&["traveller"][..], "t.pdf", "1042-B-traveller.pdf"),
+        (&["label"], "l.pdf", "1042-B-label.pdf"),
+        (&["inspect"], "i.csv", "1042-B-inspection.csv"),
+        (&["inspect"], "i.pdf", "1042-B-inspection.pdf"),
+        (&["draw"], "d.pdf", "1042-B-approval.pdf"),
+        (&["draw", "--calculation"], "c.pdf", "1042-B-calculation.pdf"),
     ] {
         let target = shop.folder.path().join(file);
-        let ran = run(wheeldraft().arg(command).arg(&shop.order).arg("-o").arg(&target));
-        assert_eq!(ran.code, 0, "{command}: {}", ran.err);
-        assert!(fs::read(&target).unwrap() == packed[name], "{command} writes something else than {name}");
+        let ran = run(wheeldraft().args(command).arg(&shop.order).arg("-o").arg(&target));
+        assert_eq!(ran.code, 0, "{command:?}: {}", ran.err);
+        assert!(fs::read(&target).unwrap() == packed[name], "{command:?} writes something else than {name}");
     }
     let machine = shop.folder.path().join("machine");
     assert_eq!(run(wheeldraft().arg("cut").arg(&shop.order).arg("-o").arg(&machine)).code, 0);

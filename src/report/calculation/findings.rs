@@ -18,7 +18,7 @@ impl Basis<'_> {
             paper.push("Findings", Content::Table(self.table()));
         }
         let told = |list: &[crate::rules::NotEvaluated]| -> Vec<String> {
-            list.iter().map(|n| format!("{}: {}.", n.rule, n.why)).collect()
+            list.iter().map(|n| format!("{}: {}.", n.rule, self.written.sentence(&n.why))).collect()
         };
         paper.notes("Not evaluated", told(&outcome.not_evaluated));
         let off = outcome.switched_off.iter().map(|o| format!("{}: {}", o.rule, o.why));
@@ -27,33 +27,41 @@ impl Basis<'_> {
 
     fn table(&self) -> Table {
         let columns = vec![
-            Column::new("Weight", ""),
             Column::new("Rule", ""),
             Column::new("Finding", ""),
-            Column::new("Measured", ""),
-            Column::new("Limit", ""),
-            Column::new("Unit", ""),
-            Column::new("Source", ""),
-            Column::new("Basis", ""),
+            Column::new("Measured / limit", ""),
+            Column::new("Source (basis)", ""),
         ];
         let lines = self.outcome.findings.iter().map(|f| self.line(f)).collect();
         Table { columns, lines, source: format!("limits: {}", self.shop.name()) }
     }
 
     fn line(&self, f: &Finding) -> Vec<Value> {
-        let inches = f.unit == "mm" && self.job.units == LengthUnit::Inch;
-        let (scale, decimals, unit) = if inches { (MM_PER_INCH, 4, "in") } else { (1.0, 3, f.unit.as_str()) };
-        let number = |v: Option<f64>| Value::optional(v.map(|v| v / scale), decimals);
         let edition = if f.edition.is_empty() { String::new() } else { format!(", {}", f.edition) };
         vec![
-            Value::text(f.severity.word()),
-            Value::text(f.id),
-            Value::text(&f.message),
-            number(f.measured),
-            number(f.limit),
-            Value::text(unit),
-            Value::text(format!("{}{edition}", f.source)),
-            Value::text(f.basis.word()),
+            Value::text(format!("{} {}", f.severity.word(), f.id)),
+            Value::text(self.written.sentence(&f.message)),
+            Value::text(self.compared(f)),
+            Value::text(format!("{}{edition} ({})", f.source, f.basis.word())),
         ]
+    }
+
+    /// What was measured and what it was held against: `5,389 / 13,7 MPa`; a dash where a finding measures nothing.
+    fn compared(&self, f: &Finding) -> String {
+        let inches = f.unit == "mm" && self.job.units == LengthUnit::Inch;
+        let (scale, unit) = if inches { (MM_PER_INCH, "in") } else { (1.0, f.unit.as_str()) };
+        let number = |v: f64| {
+            let v = v / scale;
+            // about five digits
+            let decimals = (4.0 - v.abs().max(1.0).log10().floor()).clamp(0.0, 4.0) as usize;
+            self.written.plain(v, decimals)
+        };
+        match (f.measured, f.limit) {
+            (Some(measured), Some(limit)) => format!("{} / {} {unit}", number(measured), number(limit)),
+            (Some(measured), None) => format!("{} {unit}", number(measured)),
+            _ => "–".to_owned(),
+        }
+        .trim_end()
+        .to_owned()
     }
 }

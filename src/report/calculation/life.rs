@@ -4,7 +4,6 @@ use super::Basis;
 use crate::properties::balance::{causes, correction, permissible_mass};
 use crate::properties::dressing::saving;
 use crate::properties::wear::{self, Wear};
-use crate::quantity::fixed;
 use crate::report::{Axis, Column, Content, Paper, Plot, Row, Series, Table, Value};
 use crate::rules::LimitKey;
 use crate::wheel::SideName;
@@ -26,8 +25,12 @@ impl Basis<'_> {
         if let Some(k) = self.shop.balance_k() {
             let grams = permissible_mass(k, mass);
             let limit = self.shop.limit(LimitKey::UnbalanceK);
-            let source =
-                format!("k·√m = {} g at the periphery; {} ({})", fixed(grams, 1), limit.source, limit.basis.word());
+            let source = format!(
+                "k·√m = {} g at the periphery; {} ({})",
+                self.digits(grams, 1),
+                limit.source,
+                limit.basis.word()
+            );
             unbalance("Permissible".into(), grams * radius, source);
         }
         let omitted = self.numbers.wheel.unbalance.unwrap_or(0.0);
@@ -39,12 +42,13 @@ impl Basis<'_> {
         paper.rows("Balance", rows);
         let Some(heavy) = self.numbers.wheel.static_moment_deg.filter(|_| omitted >= 1.0) else { return };
         let fix = correction(omitted, heavy, &self.job.wheel, self.job.mount.flange_diameter);
-        let flange = fix.at_flange.map_or(String::new(), |g| format!(" or {} g at the flange's edge", fixed(g, 1)));
+        let flange =
+            fix.at_flange.map_or(String::new(), |g| format!(" or {} g at the flange's edge", self.digits(g, 1)));
         let note = format!(
             "Heavy towards {}° (counter-clockwise from +x, seen from outside side A). Correct with {} g at the outside diameter{flange} at {}°.",
-            fixed(fix.heavy_deg, 1),
-            fixed(fix.at_outside, 1),
-            fixed(fix.light_deg, 1)
+            self.digits(fix.heavy_deg, 1),
+            self.digits(fix.at_outside, 1),
+            self.digits(fix.light_deg, 1)
         );
         paper.notes("Correction", vec![note]);
     }
@@ -55,12 +59,14 @@ impl Basis<'_> {
             return paper.notes("Wear", vec![why.to_owned()]);
         };
         paper.push("Wear", Content::Table(self.wear_table(&wear)));
-        if wear.stages.iter().any(|s| s.speed.is_some()) {
-            paper.push("Speed through wear", Content::Plot(self.wear_plot(&wear)));
+        paper.push("Through wear, in per cent of the new wheel", Content::Plot(self.wear_plot(&wear)));
+        for name in SideName::BOTH.into_iter().filter(|s| self.job.wheel.side(*s).grooves.is_some()) {
+            let title = format!("Grooves of side {} through wear", name.letter());
+            paper.push(title, Content::Plot(self.groove_plot(&wear, name)));
         }
         let told = wear.events.iter().map(|(d, event)| {
             let (value, decimals) = self.in_unit(*d);
-            format!("At Ø{} {}: {}.", fixed(value, decimals), self.job.units.symbol(), event.words())
+            format!("At Ø{} {}: {}.", self.digits(value, decimals), self.job.units.symbol(), event.words())
         });
         paper.notes("What happens as the wheel wears", told.collect());
     }
@@ -108,18 +114,44 @@ impl Basis<'_> {
         }
     }
 
-    fn wear_plot(&self, wear: &Wear) -> Plot {
-        // a plot runs to the right: from worn out to new
-        let points = |y: &dyn Fn(&wear::WearStage) -> Option<f64>| -> Vec<(f64, f64)> {
-            wear.stages.iter().rev().filter_map(|s| Some((self.in_unit(s.diameter).0, y(s)?))).collect()
-        };
+    /// One curve over the diameter; a plot runs to the right, from worn out to new.
+    fn through_wear(&self, wear: &Wear, label: &str, y: &dyn Fn(&wear::WearStage) -> Option<f64>) -> Series {
+        let at = |s: &wear::WearStage| Some((self.in_unit(s.diameter).0, y(s)?));
+        Series { label: label.to_owned(), points: wear.stages.iter().rev().filter_map(at).collect() }
+    }
+
+    /// A plot over the diameter, in per cent; curves without a point are left out.
+    fn per_cent(&self, series: Vec<Series>, source: &str) -> Plot {
         Plot {
             x: Axis::new("outside diameter", self.job.units.symbol()),
-            y: Axis::new("surface speed at the machine's rpm", "m/s"),
-            series: vec![Series { label: String::from("surface speed"), points: points(&|s| s.speed) }],
+            y: Axis::new("share", "%"),
+            series: series.into_iter().filter(|s| !s.points.is_empty()).collect(),
             marks: Vec::new(),
-            source: String::from("π·D·n"),
+            source: source.to_owned(),
         }
+    }
+
+    fn wear_plot(&self, wear: &Wear) -> Plot {
+        let new = wear.stages.first();
+        let of_new = |label: &str, y: &dyn Fn(&wear::WearStage) -> Option<f64>| {
+            self.through_wear(wear, label, &|s| Some(100.0 * y(s)? / new.and_then(y)?))
+        };
+        let series = vec![
+            of_new("speed at a fixed rpm", &|s| Some(s.diameter)),
+            of_new("rpm for constant speed", &|s| s.rpm_constant_speed),
+            of_new("mass", &|s| s.mass),
+        ];
+        self.per_cent(series, "π·D·n; the wheel cut smaller")
+    }
+
+    fn groove_plot(&self, wear: &Wear, name: SideName) -> Plot {
+        let i = usize::from(name == SideName::B);
+        let new = wear.stages.first().and_then(|s| s.sides[i]).map_or(f64::NAN, |(_, length)| length);
+        let series = vec![
+            self.through_wear(wear, "land share", &|s| Some(100.0 * s.sides[i]?.0)),
+            self.through_wear(wear, "groove length left, of the new one", &|s| Some(100.0 * s.sides[i]?.1 / new)),
+        ];
+        self.per_cent(series, "the grooves as ordered, the wheel cut smaller")
     }
 
     pub(super) fn dressing(&self, paper: &mut Paper) {

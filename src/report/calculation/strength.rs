@@ -1,9 +1,9 @@
 //! Speeds, energies and stress.
 
 use super::Basis;
-use crate::properties::speed::{angular, energy, marked_rpm, rpm_at, surface_speed};
+use crate::properties::speed::{self, angular, energy, marked_rpm, rpm_at, surface_speed};
 use crate::properties::stress::{Load, Stresses, WheelDisc};
-use crate::quantity::{LengthUnit, fixed, trimmed};
+use crate::quantity::LengthUnit;
 use crate::report::{Axis, Content, Mark, Paper, Plot, Row, Series, Value};
 use crate::rules::LimitKey;
 
@@ -41,7 +41,8 @@ impl Basis<'_> {
         rows.push(Row::new("Rpm to mark, rounded down", Value::optional(floor, 0), "1/min").source("v/(π·D)"));
         rows.extend(self.speed_rows("Speed test", test, "factor of the shop's file × marked"));
         let test_rpm = test.map(|v| rpm_at(d, v));
-        rows.push(Row::new("Speed test", Value::optional(test_rpm, 0), "1/min").source("v/(π·D)"));
+        let least = test.map(|v| f64::from(speed::test_rpm(d, v)));
+        rows.push(Row::new("Rpm of the speed test, rounded up", Value::optional(least, 0), "1/min").source("v/(π·D)"));
         rows.push(Row::new("Energy at the machine's rpm", joules(rpm), "J").symbol("E").source("½·I·ω²"));
         rows.push(Row::new("Energy at the speed test", joules(test_rpm), "J").symbol("E").source("½·I·ω²"));
         paper.rows("Speed", rows);
@@ -74,12 +75,12 @@ impl Basis<'_> {
         let mut rows = vec![mpa("Hoop stress at the bore", s.bore_hoop(), "σθ")];
         if let Some(most) = s.greatest_hoop().filter(|p| p.hoop > s.bore_hoop() * (1.0 + 1e-9)) {
             let (at, decimals) = self.in_unit(most.r);
-            let source = format!("at radius {} {}", fixed(at, decimals), self.job.units.symbol());
+            let source = format!("at radius {} {}", self.digits(at, decimals), self.job.units.symbol());
             rows.push(mpa("Greatest hoop stress", most.hoop, "σθ").source(source));
         }
         if let Some(most) = s.greatest_radial() {
             let (at, decimals) = self.in_unit(most.r);
-            let source = format!("at radius {} {}", fixed(at, decimals), self.job.units.symbol());
+            let source = format!("at radius {} {}", self.digits(at, decimals), self.job.units.symbol());
             rows.push(mpa("Greatest radial stress", most.radial, "σr").source(source));
         }
         rows.push(mpa("Hoop stress at the outside diameter", s.rim_hoop(), "σθ"));
@@ -113,9 +114,9 @@ impl Basis<'_> {
         format!(
             "Plane stress in a turning disc of varying thickness, ν = {}; layers cut by grooves carry their load but no hoop stress. Without \
              notches, clamping, heat and grinding forces. Vitrified wheels hold {} to {} MPa ({}, {}). No formula replaces the speed test.",
-            trimmed(self.shop.share(LimitKey::PoissonRatio), 3),
-            trimmed(low, 2),
-            trimmed(high, 2),
+            self.written.plain(self.shop.share(LimitKey::PoissonRatio), 3),
+            self.written.plain(low, 2),
+            self.written.plain(high, 2),
             self.shop.limit(LimitKey::TensileStrength).source,
             self.shop.limit(LimitKey::TensileStrength).basis.word()
         )

@@ -1,8 +1,11 @@
 //! The calculation sheet: tables, plots and sentences of a [`Paper`] in columns, with frame and title block.
 
+mod alone;
 mod flow;
 mod lettered;
 mod plot;
+
+pub use alone::alone;
 
 use super::acceptance::{self, Expected, Violation};
 use super::approval::SheetError;
@@ -84,7 +87,7 @@ impl Work<'_> {
         let title = title_block::draw(&self.template(), &self.values([sheet, sheets]), &self.style.pen).block;
         let width = title.width;
         let mut stack = vec![title];
-        let stops: Vec<String> = self.stops().map(|f| f.message.clone()).collect();
+        let stops: Vec<String> = self.stops().map(|f| self.style.written().sentence(&f.message)).collect();
         if !stops.is_empty() {
             stack.push(tables::not_released(&stops, width));
         }

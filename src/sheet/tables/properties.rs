@@ -3,10 +3,10 @@
 use super::SMALL;
 use crate::drawing::Anchor;
 use crate::properties::Properties;
+use crate::properties::speed::marked_rpm;
 use crate::sheet::table::{Column, Table};
 use crate::sheet::view::Style;
-use crate::wheel::{Job, SideName, Wheel};
-use std::f64::consts::PI;
+use crate::wheel::{Job, designation};
 
 /// One pound, kg (exact).
 const POUND: f64 = 0.453_592_37;
@@ -15,7 +15,9 @@ const POUND: f64 = 0.453_592_37;
 pub fn properties(job: &Job, numbers: &Properties, style: &Style) -> Table {
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut add = |label: &str, value: String| rows.push(vec![label.to_owned(), value]);
-    add("Designation (ISO 525, mm)", designation(&job.wheel, style));
+    let kind = designation(job);
+    let special = if kind.shape.is_none() { ", special" } else { "" };
+    add("Designation (ISO 525, mm)", format!("{}{special}", kind.text));
     let blank = job.blank.as_ref();
     add(
         "Specification mark",
@@ -40,11 +42,9 @@ pub fn properties(job: &Job, numbers: &Properties, style: &Style) -> Table {
 fn highest_speed(job: &Job, style: &Style) -> String {
     match job.blank.as_ref().and_then(|b| b.max_operating_speed) {
         Some(speed) => {
-            let rpm = speed * 60_000.0 / (PI * job.wheel.outside_diameter);
+            let rpm = marked_rpm(job.wheel.outside_diameter, speed);
             let d = style.length(job.wheel.outside_diameter);
-            // a speed that makes a whole number exactly must not lose one to rounding
-            let whole = (rpm * (1.0 + 1e-12)).floor();
-            format!("{} m/s as marked = {} rpm at Ø{d}", style.plain(speed, 2), style.plain(whole, 0))
+            format!("{} m/s as marked = {rpm} rpm at Ø{d}", style.plain(speed, 2))
         }
         None => "as marked by the abrasive's maker".to_owned(),
     }
@@ -80,36 +80,4 @@ fn blank_sizes(job: &Job, style: &Style) -> Option<String> {
         let texts: Vec<String> = sizes.iter().map(|&s| part(s)).collect();
         format!("{} {}", texts.join(" × "), style.unit.symbol())
     })
-}
-
-/// The designation by ISO 525 (digest), sizes in mm: `1-D×T×H`, `5-D×T×H-P…F…`, `7-D×T×H-P…F…G…`, `3-D/J×T/U×H`, `4-D/J×T/U×H`. Shapes the
-/// standard has no plain string for are given by D×T×H alone.
-pub fn designation(wheel: &Wheel, style: &Style) -> String {
-    let mm = |v: f64| style.length_in(v, crate::quantity::LengthUnit::Millimetre);
-    let (d, t, h) = (mm(wheel.outside_diameter), mm(wheel.thickness), mm(wheel.bore));
-    let [a, b] = SideName::BOTH.map(|s| wheel.side(s));
-    let outside = wheel.outside_radius();
-    let thinned = |side: &crate::wheel::Side| side.taper.is_some_and(|t| t.from_diameter < t.to_diameter);
-    let tapers = [a, b].map(thinned);
-    let other_taper = [a, b].iter().zip(tapers).any(|(s, thin)| s.taper.is_some() && !thin);
-    let plain = format!("{d}×{t}×{h}");
-    match (a.recess.first(), b.recess.first()) {
-        _ if other_taper => format!("special, {plain}"),
-        (None, None) if tapers == [false, false] => format!("1-{plain}"),
-        (None, None) => {
-            let from = [a, b].iter().filter_map(|s| s.taper).map(|t| t.from_diameter).fold(f64::INFINITY, f64::min);
-            let rim = wheel.thickness - a.nominal_depth(outside) - b.nominal_depth(outside);
-            let shape = if tapers == [true, true] { 4 } else { 3 };
-            format!("{shape}-{d}/{}×{t}/{}×{h}", mm(from), mm(rim))
-        }
-        _ if tapers != [false, false] => format!("special, {plain}"),
-        (Some(one), None) | (None, Some(one)) => format!("5-{plain}-P{}F{}", mm(one.diameter), mm(one.depth)),
-        (Some(one), Some(two)) if one.diameter == two.diameter => {
-            format!("7-{plain}-P{}F{}G{}", mm(one.diameter), mm(one.depth), mm(two.depth))
-        }
-        (Some(one), Some(two)) => {
-            let (p, q) = (mm(one.diameter), mm(two.diameter));
-            format!("7-{plain}-P{p}/{q}F{}G{}", mm(one.depth), mm(two.depth))
-        }
-    }
 }

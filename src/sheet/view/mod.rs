@@ -156,6 +156,17 @@ impl Style {
             projection: job.sheets.projection,
             unit: job.units,
             dual_units: job.sheets.dual_units,
+            ..Style::usual()
+        }
+    }
+
+    /// Of a sheet that belongs to no order: millimetres, ISO style.
+    pub fn usual() -> Style {
+        Style {
+            dimensioning: DrawingStyle::Iso,
+            projection: Projection::First,
+            unit: LengthUnit::Millimetre,
+            dual_units: false,
             pen: Pen::GROUP_05,
             text: 3.5,
             letter: 5.0,
