@@ -71,7 +71,7 @@ fn text(c: &Comparison, palette: Palette) -> String {
     };
     out += &palette.strong("\nChanged\n");
     out += &pairs(c.changes.iter().map(|c| [c.label.as_str(), c.text.as_str()]).collect());
-    out += &palette.strong("\nReckoned\n");
+    out += &palette.strong("\nCalculated\n");
     out += &pairs(c.reckoned.iter().map(|r| [r.label.as_str(), r.text.as_str()]).collect());
     for (heading, findings) in [("Findings that appeared", &c.appeared), ("Findings that went", &c.went)] {
         if !findings.is_empty() {

@@ -9,7 +9,7 @@ use crate::pack::standing::Standing;
 use crate::quantity::trimmed;
 use crate::shop::inspection::{self, COLUMNS, Inspection, Judged, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
 use crate::wheel::Job;
-use serde_json::{Map, Value};
+use serde_json::{Map, Value, json};
 use std::path::{Path, PathBuf};
 
 /// Arguments of `inspect`.
@@ -54,16 +54,25 @@ fn as_csv(headings: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Failure>
 }
 
 fn sheet(args: &Args, job: &Job, standing: &Standing, desk: &Desk) -> Done {
-    let rows = || as_csv(&COLUMNS, inspection::sheet_rows(job, args.sample));
-    match &args.output {
-        None => desk.print(&String::from_utf8_lossy(&rows()?))?,
+    let rows = inspection::sheet_rows(job, args.sample);
+    let made = match &args.output {
+        None if desk.is_json() => {
+            let print = job.fingerprint().full().to_owned();
+            desk.print_json(&json!({ "format": 1, "fingerprint": print, "columns": COLUMNS, "rows": rows }))?;
+            return Ok(if standing.is_stopped() { Outcome::Stopped } else { Outcome::Made });
+        }
+        None => {
+            desk.print(&String::from_utf8_lossy(&as_csv(&COLUMNS, rows)?))?;
+            Vec::new()
+        }
         Some(file) if is_csv(file) => {
-            files::write(file, &rows()?)?;
+            files::write(file, &as_csv(&COLUMNS, rows)?)?;
             desk.remark(&files::written([file]));
+            vec![file.clone()]
         }
         Some(file) => paper::write(file, &inspection::sheet(job, args.sample, standing.bar()), desk)?,
-    }
-    Ok(paper::outcome(standing, desk))
+    };
+    paper::finish(job, standing, &made, desk)
 }
 
 fn judge(args: &Args, job: &Job, standing: &Standing, file: &Path, desk: &Desk) -> Done {
@@ -92,7 +101,7 @@ fn write(output: &Path, job: &Job, inspection: &Inspection, desk: &Desk) -> Resu
         return Ok(());
     }
     match inspection::certificate(job, inspection) {
-        Some(sheets) => paper::write(output, &sheets, desk),
+        Some(sheets) => paper::write(output, &sheets, desk).map(drop),
         None => {
             desk.remark(&format!(
                 "No certificate: {} was not written. A .csv takes the verdicts as they are.",
@@ -130,7 +139,8 @@ fn text(job: &Job, inspection: &Inspection, file: &str, palette: Palette) -> Str
     }
     let worst: Vec<Vec<String>> = inspection.worst().into_iter().map(worst_row).collect();
     if !worst.is_empty() {
-        out += &palette.strong("\nWorst of each characteristic, share of its tolerance from the middle\n");
+        out += &palette
+            .strong("\nWorst of each characteristic, share of its tolerance used (from the middle; run-outs from 0)\n");
         out += &aligned_after(&worst, |c| c == 1 || c == 2);
     }
     out.push('\n');

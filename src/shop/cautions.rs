@@ -8,7 +8,7 @@ pub fn cautions(job: &Job) -> Vec<String> {
     let is_grooved = wheel.face.is_some() || SideName::BOTH.iter().any(|s| wheel.side(*s).grooves.is_some());
     let mut text = String::from(
         "CAUTION. Altering an abrasive wheel changes its strength. For authorised, trained people only; follow the abrasive maker's \
-         instructions, local law and the safety code in force. Reckoned values are guides: only the speed test proves a wheel. Do not exceed the \
+         instructions, local law and the safety code in force. Calculated values are guides: only the speed test proves a wheel. Do not exceed the \
          marked speed. Inspect and ring-test before mounting; use blotters and equal flanges; run it guarded for at least a minute with nobody in \
          line with it. Nothing may be cut under the flange seat.",
     );

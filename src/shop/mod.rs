@@ -3,7 +3,6 @@
 pub mod approval;
 pub mod cautions;
 pub mod compare;
-pub mod designation;
 pub mod inspection;
 pub mod label;
 pub mod operation;

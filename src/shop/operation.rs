@@ -1,6 +1,6 @@
 //! The operations that make an altered wheel of a stock wheel, in the order a shop does them.
 
-use crate::wheel::{Job, SideName};
+use crate::wheel::{Characteristic, Job, SideName};
 use serde::{Serialize, Serializer};
 
 /// One operation.
@@ -138,15 +138,22 @@ impl Operation {
     }
 
     /// Whether the wheel of this order needs it. Bore, thickness and outside diameter are needed unless the blank named in the order has the
-    /// size already.
+    /// size already; sides and face are trued also where the order limits how they run.
     pub fn is_needed(self, job: &Job) -> bool {
         let wheel = &job.wheel;
         let blank = job.blank.as_ref();
         let differs = |have: Option<f64>, want: f64| have != Some(want);
+        let limited = |what: &[Characteristic]| what.iter().any(|c| job.tolerances.get(*c).is_some());
         match self {
             O::Bore => differs(blank.and_then(|b| b.bore), wheel.bore),
-            O::Thickness => differs(blank.and_then(|b| b.thickness), wheel.thickness),
-            O::OutsideDiameter => differs(blank.and_then(|b| b.outside_diameter), wheel.outside_diameter),
+            O::Thickness => {
+                differs(blank.and_then(|b| b.thickness), wheel.thickness)
+                    || limited(&[Characteristic::RunoutSide, Characteristic::Parallelism])
+            }
+            O::OutsideDiameter => {
+                differs(blank.and_then(|b| b.outside_diameter), wheel.outside_diameter)
+                    || limited(&[Characteristic::RunoutFace])
+            }
             O::Recess(s) => !wheel.side(s).recess.is_empty(),
             O::Taper(s) => wheel.side(s).taper.is_some(),
             O::Corner(s) => wheel.side(s).corner.is_some(),

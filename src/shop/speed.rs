@@ -15,5 +15,5 @@ pub fn marked_rpm(job: &Job) -> Option<u32> {
 
 /// The least rotation of the speed test, 1/min: the marked speed times the factor of the shop's rules, rounded up.
 pub fn test_rpm(job: &Job, factor: f64) -> Option<u32> {
-    Some(speed::rpm_at(job.wheel.outside_diameter, marked_speed(job)? * factor).ceil() as u32)
+    Some(speed::test_rpm(job.wheel.outside_diameter, marked_speed(job)? * factor))
 }

@@ -4,6 +4,7 @@
 //! seen from outside side A, for both sides. [`open`] goes all the way from a file's bytes; [`resolve`] is the only way from an
 //! [`Order`](crate::order::Order) to a [`Job`].
 
+mod designation;
 mod fingerprint;
 mod fit;
 mod job;
@@ -14,6 +15,7 @@ mod resolve;
 mod resolve_parts;
 mod written;
 
+pub use designation::{Designation, designation};
 pub use fingerprint::Fingerprint;
 pub use job::{Blank, Characteristic, Deviation, Job, Machine, Mount, Sheets, Tolerances, Tooling};
 pub use model::{

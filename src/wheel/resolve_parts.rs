@@ -125,7 +125,7 @@ fn amount(reader: &mut Reader, field: &str, read: Result<f64, QuantityError>, pl
     } else {
         let limits = format!("{} to {} {unit}", trimmed(low * factor, 3), trimmed(high * factor, 3));
         let message = format!("{name} is {shown}, which no bonded wheel has");
-        reader.problem(field, message, format!("check the number and its unit; {limits} can be read"));
+        reader.problem(field, message, format!("check the number and its unit; {limits} is accepted"));
     }
     value
 }

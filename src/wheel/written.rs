@@ -106,6 +106,37 @@ impl Written {
         })
     }
 
+    /// A length in the sheet's unit with the unit's name: `660,4 mm`, `.125 in`.
+    pub fn measured(&self, mm: f64) -> String {
+        format!("{} {}", self.length(mm), self.unit.symbol())
+    }
+
+    /// A surface speed: `33,02 m/s`.
+    pub fn speed(&self, metres_per_second: f64) -> String {
+        format!("{} m/s", self.plain(metres_per_second, 2))
+    }
+
+    /// A sentence made with decimal points, such as a finding, with the decimal sign of the style. A point counts as a decimal sign where it is the
+    /// only one of a run of digits; `1.2.3` and the full stop stay.
+    pub fn sentence(&self, text: &str) -> String {
+        if self.dimensioning == DrawingStyle::Us {
+            return text.to_owned();
+        }
+        let is_part = |c: char| c.is_ascii_digit() || c == '.';
+        let mut out = String::with_capacity(text.len());
+        let mut rest = text;
+        while let Some(start) = rest.find(is_part) {
+            let (before, from) = rest.split_at(start);
+            let (run, after) = from.split_at(from.find(|c| !is_part(c)).unwrap_or(from.len()));
+            let number = run.trim_end_matches('.');
+            let is_decimal = number.split_once('.').is_some_and(|(a, b)| !a.is_empty() && !b.contains('.'));
+            out.push_str(before);
+            out.push_str(&if is_decimal { run.replacen('.', ",", 1) } else { run.to_owned() });
+            rest = after;
+        }
+        out + rest
+    }
+
     fn marked(&self, digits: String) -> String {
         match self.dimensioning {
             DrawingStyle::Iso => digits.replace('.', ","),
@@ -150,6 +181,22 @@ mod tests {
             (us.length(3.175), us.length(660.4), us.other_length(3.175)),
             (".125".into(), "26".into(), "3.175".into())
         );
+    }
+
+    #[test]
+    fn sentences_get_the_style_s_decimal_sign() {
+        let iso = style(DrawingStyle::Iso, LengthUnit::Millimetre);
+        for (made, written) in [
+            ("runs at 40.12 m/s, faster than 33.", "runs at 40,12 m/s, faster than 33."),
+            ("At 0.5° and 1.25. Then 3 mm.", "At 0,5° and 1,25. Then 3 mm."),
+            ("edition 1.2.3 of 2024", "edition 1.2.3 of 2024"),
+            ("…ends.", "…ends."),
+            (".5 Ø12.7", ".5 Ø12,7"),
+        ] {
+            assert_eq!(iso.sentence(made), written);
+        }
+        assert_eq!(style(DrawingStyle::Us, LengthUnit::Inch).sentence("40.12 m/s"), "40.12 m/s");
+        assert_eq!((iso.measured(63.5), iso.speed(33.019_6)), ("63,5 mm".into(), "33,02 m/s".into()));
     }
 
     #[test]

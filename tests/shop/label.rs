@@ -4,8 +4,8 @@ use super::{case, crankshaft, put, run, wheeldraft};
 use serde_json::{Value, json};
 use std::fs;
 use tempfile::TempDir;
-use wheeldraft::shop::designation::designation;
 use wheeldraft::shop::label::content;
+use wheeldraft::wheel::designation;
 
 /// The label of an order as SVG text.
 fn label(order: &Value, more: &[&str]) -> (i32, String) {

@@ -7,6 +7,7 @@ mod day;
 mod inspect;
 mod label;
 mod pack;
+mod style;
 mod traveller;
 
 use assert_cmd::Command;

@@ -53,6 +53,13 @@ fn operations_stand_in_a_sensible_order_and_only_those_needed() {
     });
     let got = steps_of(&plain, &[]);
     assert_eq!(&keys(&got)[2..5], ["bore", "thickness", "outside-diameter"]);
+    // sides and face that must run true are trued even where the blank has the size
+    let mut trued = crankshaft();
+    trued["tolerances"]["runout_face"] = json!(0.004);
+    trued["tolerances"]["parallelism"] = json!(0.004);
+    let steps = steps_of(&trued, &[]);
+    assert_eq!(&keys(&steps)[2..5], ["bore", "thickness", "outside-diameter"]);
+    assert!(steps[3].targets.iter().any(|t| t == "parallel within .004") && steps[3].removed.is_none());
     // a ring of 52 mm: π/4·(127² − 76.2²)·52
     let volume = std::f64::consts::PI / 4.0 * (127.0_f64.powi(2) - 76.2_f64.powi(2)) * 52.0;
     assert!((got[2].removed.unwrap() / volume - 1.0).abs() < 1e-12);
@@ -76,7 +83,7 @@ fn every_number_of_the_drawing_is_the_target_of_exactly_one_operation() {
 fn texts_are_filled_in() {
     let got = steps_of(&crankshaft(), &[]);
     let of = |key: &str| got.iter().find(|s| s.operation.unwrap().key() == key).unwrap();
-    assert!(of("identify").text[0].contains("26 in × 2 in × 5 in") && of("identify").text[0].contains("A 54 K 6 V"));
+    assert!(of("identify").text[0].contains("26 × 2 × 5 in") && of("identify").text[0].contains("A 54 K 6 V"));
     // 1.5 × 33 m/s on 660.4 mm, rounded up
     assert!(of("speed-test").text[0].contains("1432 1/min"), "{:?}", of("speed-test").text);
     assert!(of("label").text[0].contains("954 1/min"));

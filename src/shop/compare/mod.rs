@@ -12,7 +12,7 @@ use crate::quantity::{LengthUnit, fixed};
 use crate::rules::{self, Finding, ShopRules, Verdict};
 use crate::section::{Section, SectionError};
 use crate::shop::speed::marked_rpm;
-use crate::shop::written::{volume, volume_value};
+use crate::shop::written::{volume, volume_unit, volume_value};
 use crate::tolerance::READ_BACK;
 use crate::wheel::Job;
 use serde::Serialize;
@@ -244,24 +244,21 @@ fn reckoned(old: &Job, new: &Job) -> Result<Vec<Reckoned>, SectionError> {
     list.push(plain("mass", before.wheel.mass, after.wheel.mass, "kg", 3));
     let land = |set: Option<properties::GrooveNumbers>| set.map(|s| 100.0 * s.land_share);
     let thinnest = |job: &Job| -> Result<Option<f64>, SectionError> {
-        Ok(properties::wall_left(&job.wheel, &Section::of(&job.wheel)?).map(|w| w.thickness))
+        Ok(properties::wall_left(&job.wheel, &Section::of(&job.wheel)?).map(|w| w.thickness / unit.mm()))
     };
+    let taken = |n: &properties::Properties| Some(volume_value(n.wheel.groove_volume, unit));
     let others = [
-        plain("grooves removed", cm3(before.wheel.groove_volume), cm3(after.wheel.groove_volume), "cm³", 2),
+        plain("grooves removed", taken(&before), taken(&after), volume_unit(unit), 2),
         plain("inertia about the axis", before.wheel.polar_inertia, after.wheel.polar_inertia, "kg·m²", 5),
         plain("unbalance", before.wheel.unbalance, after.wheel.unbalance, "g·mm", 1),
         plain("land of side A", land(before.grooves.side_a), land(after.grooves.side_a), "%", 2),
         plain("land of side B", land(before.grooves.side_b), land(after.grooves.side_b), "%", 2),
         plain("land of the face", land(before.grooves.face), land(after.grooves.face), "%", 2),
-        plain("least wall under the grooves", thinnest(old)?, thinnest(new)?, "mm", 3),
+        plain("least wall under the grooves", thinnest(old)?, thinnest(new)?, unit.symbol(), 3),
         plain("marked rotation", rpm(old), rpm(new), "1/min", 0),
     ];
     list.extend(others.into_iter().filter(Reckoned::has_changed));
     Ok(list)
-}
-
-fn cm3(mm3: f64) -> Option<f64> {
-    Some(mm3 / 1000.0)
 }
 
 fn rpm(job: &Job) -> Option<f64> {

@@ -6,8 +6,7 @@ use crate::drawing::{Drawing, Fill, Item, LineRole, Text};
 use crate::geometry::{Bounds, Edge, Point};
 use crate::section::{Section, SectionError};
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head, SMALL, TEXT};
-use crate::shop::written::length;
-use crate::wheel::Job;
+use crate::wheel::{Job, Written};
 
 /// Height of the picture of the whole, mm.
 const WHOLE: f64 = 70.0;
@@ -57,7 +56,7 @@ pub fn picture(old: &Job, new: &Job, comparison: &Comparison) -> Result<Vec<Draw
         flow.picture(DETAIL.1 + 8.0, |at, width| overlay.draw_details(&details, at, width, new));
     }
     flow.picture(5.0, legend);
-    flow.grid(&changes(comparison));
+    flow.grid(&changes(comparison, &Written::of(new)));
     Ok(flow.finish())
 }
 
@@ -77,14 +76,21 @@ fn legend(at: Point, _: f64) -> Vec<Item> {
 }
 
 /// The changes as a table; added and removed findings below them.
-fn changes(comparison: &Comparison) -> Grid {
+fn changes(comparison: &Comparison, written: &Written) -> Grid {
     let mut grid =
         Grid::new(vec![Column::new("What", 3.0, Align::Left), Column::new("Old → new (difference)", 5.0, Align::Left)]);
     let row = |what: &str, text: &str| vec![Cell::new(what), Cell::new(text)];
-    grid.rows.extend(comparison.changes.iter().map(|c| row(&c.label, &c.text)));
-    grid.rows.extend(comparison.reckoned.iter().map(|r| row(&r.label, &r.text)));
-    grid.rows.extend(comparison.appeared.iter().map(|f| row(&format!("finding appeared: {}", f.id), &f.message)));
-    grid.rows.extend(comparison.went.iter().map(|f| row(&format!("finding went: {}", f.id), &f.message)));
+    grid.rows.extend(comparison.changes.iter().map(|c| {
+        // what a person typed stays as it is
+        let typed = c.old.is_string() || c.new.is_string();
+        row(&c.label, &if typed { c.text.clone() } else { written.sentence(&c.text) })
+    }));
+    grid.rows.extend(comparison.reckoned.iter().map(|r| row(&r.label, &written.sentence(&r.text))));
+    grid.rows.extend(
+        comparison.appeared.iter().map(|f| row(&format!("finding appeared: {}", f.id), &written.sentence(&f.message))),
+    );
+    grid.rows
+        .extend(comparison.went.iter().map(|f| row(&format!("finding went: {}", f.id), &written.sentence(&f.message))));
     grid
 }
 
@@ -194,7 +200,7 @@ impl Overlay {
         ] {
             items.push(Item::Line { from, to, role: LineRole::TableNarrow });
         }
-        let place = length(2.0 * detail.centre.x, job.units);
+        let place = Written::of(job).measured(2.0 * detail.centre.x);
         let words = format!("at Ø{place} ({})", name(detail.scale));
         items.push(Item::Text(Text::new(words, Point::new(at.x, window.max.y + 1.5), TEXT)));
         items

@@ -7,10 +7,9 @@ use crate::drawing::Drawing;
 use crate::order::DrawingStyle;
 use crate::quantity::trimmed;
 use crate::shop::cautions::cautions;
-use crate::shop::designation::designation;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::speed::{marked_rpm, marked_speed};
-use crate::wheel::{Job, Written};
+use crate::wheel::{Job, Written, designation};
 
 /// Height of a row to write in, mm.
 const WRITE: f64 = 6.5;
@@ -54,15 +53,18 @@ fn limits(item: &Item, written: &Written) -> [String; 2] {
     })
 }
 
+/// The column whose texts may break: the others are as wide as theirs.
+const CHARACTERISTIC: usize = 2;
+
 fn columns(last: &[(&str, f64)]) -> Vec<Column> {
     let mut columns = vec![
         Column::new("No.", 1.2, Align::Right),
         Column::new("Letter", 1.8, Align::Left),
-        Column::new("Characteristic", 5.0, Align::Left),
-        Column::new("Place", 2.6, Align::Left),
-        Column::new("Required", 3.0, Align::Left),
-        Column::new("Low", 1.7, Align::Right),
-        Column::new("High", 1.7, Align::Right),
+        Column::new("Characteristic", 4.9, Align::Left),
+        Column::new("Place", 2.7, Align::Left),
+        Column::new("Required", 3.65, Align::Left),
+        Column::new("Low", 1.65, Align::Right),
+        Column::new("High", 1.65, Align::Right),
     ];
     columns.extend(last.iter().map(|(label, share)| Column::new(*label, *share, Align::Right)));
     columns
@@ -86,7 +88,7 @@ fn unit_note(job: &Job) -> String {
         crate::quantity::LengthUnit::Inch => "inches",
         crate::quantity::LengthUnit::Millimetre => "millimetres",
     };
-    format!("Lengths in {name}, angles in degrees. Numbers and letters are those of the drawing.")
+    format!("Lengths in {name}, angles in degrees. Letters are those of the drawing, numbers those of the traveller.")
 }
 
 fn order_fields(job: &Job) -> Vec<(&'static str, String)> {
@@ -117,12 +119,13 @@ pub fn sheet(job: &Job, sample: u32, bar: &str) -> Vec<Drawing> {
         &Field::ALL.map(|f| (label_with_unit(f), String::new())).each_ref().map(|(l, t)| (l.as_str(), t.clone())),
         2,
     );
-    let mut grid = Grid { row_height: WRITE, ..Grid::new(columns(&[("Measured", 2.7), ("Verdict", 1.9)])) };
+    let mut grid = Grid { row_height: WRITE, ..Grid::new(columns(&[("Measured", 2.75), ("Verdict", 2.2)])) };
     grid.rows = items(job, sample)
         .iter()
         .map(|item| first_cells(item, &written).into_iter().chain([Cell::default(), Cell::default()]).collect())
         .collect();
-    flow.grid(&grid);
+    let width = flow.width();
+    flow.grid(&grid.fitted(width, CHARACTERISTIC));
     flow.finish()
 }
 
@@ -145,17 +148,18 @@ pub fn certificate(job: &Job, inspection: &Inspection) -> Option<Vec<Drawing>> {
     let text = |t: &Option<String>| t.clone().unwrap_or_default();
     let mut fields = vec![("Trace code or serial mark", text(&record.wheel))];
     fields.extend(order_fields(job));
-    fields.push(("Maximum operating speed", speed(job)));
+    fields.push(("Maximum operating speed", speed(job, &written)));
     fields.push(("Fingerprint of the order", job.fingerprint().full().to_owned()));
     flow.fields(&fields, 3);
     flow.strong(&statement(job, inspection));
     flow.heading("Tests");
-    flow.grid(&tests(inspection));
+    flow.grid(&tests(inspection, &written));
     flow.heading("Worst measurement of each characteristic with a tolerance");
-    flow.grid(&worst(inspection, &written));
+    let width = flow.width();
+    flow.grid(&worst(inspection, &written).fitted(width, CHARACTERISTIC));
     flow.heading("All measurements");
     flow.paragraph(&unit_note(job));
-    flow.grid(&all(inspection, &written));
+    flow.grid(&all(inspection, &written).fitted(width, CHARACTERISTIC));
     flow.need(30.0);
     flow.fields(
         &[
@@ -168,9 +172,9 @@ pub fn certificate(job: &Job, inspection: &Inspection) -> Option<Vec<Drawing>> {
     Some(flow.finish())
 }
 
-fn speed(job: &Job) -> String {
+fn speed(job: &Job, written: &Written) -> String {
     match (marked_speed(job), marked_rpm(job)) {
-        (Some(v), Some(rpm)) => format!("{} = {rpm} 1/min", crate::shop::written::speed(v)),
+        (Some(v), Some(rpm)) => format!("{} = {rpm} 1/min", written.speed(v)),
         _ => "not known".to_owned(),
     }
 }
@@ -188,11 +192,11 @@ fn statement(job: &Job, inspection: &Inspection) -> String {
     text + ". It rang clear before and after altering and passed the speed test recorded below."
 }
 
-fn tests(inspection: &Inspection) -> Grid {
+fn tests(inspection: &Inspection, written: &Written) -> Grid {
     let record = &inspection.record;
     let mut grid = Grid::new(vec![
-        Column::new("Test", 2.0, Align::Left),
-        Column::new("Required", 3.0, Align::Left),
+        Column::new("Test", 2.7, Align::Left),
+        Column::new("Required", 3.7, Align::Left),
         Column::new("Found", 4.0, Align::Left),
     ]);
     let mut row = |what: &str, required: String, found: String| {
@@ -200,24 +204,25 @@ fn tests(inspection: &Inspection) -> Grid {
     };
     row("Ring test of the blank", "clear".to_owned(), record.shown(Field::RingTestBefore));
     row("Ring test after altering", "clear".to_owned(), record.shown(Field::RingTestAfter));
+    let amount = |f: Field| written.sentence(&record.shown(f));
     let needed = inspection.test_rpm.map_or("–".to_owned(), |n| format!("at least {n} 1/min"));
     let run = format!(
         "{}: {} 1/min for {} min, run by {}",
         record.shown(Field::SpeedTestResult),
-        record.shown(Field::SpeedTestRpm),
-        record.shown(Field::SpeedTestMinutes),
+        amount(Field::SpeedTestRpm),
+        amount(Field::SpeedTestMinutes),
         record.shown(Field::SpeedTestTester)
     );
     row("Speed test", needed, run);
-    let most = inspection
-        .permitted_unbalance
-        .map_or("no limit could be reckoned".to_owned(), |g| format!("at most {} g at the periphery", trimmed(g, 1)));
-    row("Balance", most, format!("{} g at the periphery", record.shown(Field::BalanceReading)));
+    let most = inspection.permitted_unbalance.map_or("no limit: the density is not known".to_owned(), |g| {
+        format!("at most {} g at the periphery", written.plain(g, 1))
+    });
+    row("Balance", most, format!("{} g at the periphery", amount(Field::BalanceReading)));
     grid
 }
 
 fn worst(inspection: &Inspection, written: &Written) -> Grid {
-    let mut grid = Grid::new(columns(&[("Measured", 2.7), ("Used", 1.6)]));
+    let mut grid = Grid::new(columns(&[("Measured", 2.8), ("Used", 1.6)]));
     grid.rows = inspection
         .worst()
         .into_iter()
@@ -234,7 +239,7 @@ fn measured(judged: &Judged, written: &Written) -> Cell {
 }
 
 fn all(inspection: &Inspection, written: &Written) -> Grid {
-    let mut grid = Grid::new(columns(&[("Measured", 2.7), ("Verdict", 2.0)]));
+    let mut grid = Grid::new(columns(&[("Measured", 2.8), ("Verdict", 2.4)]));
     let row = |j: &Judged| {
         first_cells(&j.item, written).into_iter().chain([measured(j, written), Cell::new(j.verdict.word())]).collect()
     };

@@ -46,8 +46,8 @@ pub struct Judged {
     pub measured: Option<f64>,
     /// Measured less nominal.
     pub off: Option<f64>,
-    /// How far from the middle of the tolerance, in shares of its half: 0 in the middle, 1 on a limit, above 1 outside; null without a
-    /// tolerance that has a width.
+    /// How far from the middle of the tolerance, in shares of its half, or from 0 towards the limit of a run-out: 1 on a limit, above 1
+    /// outside; null without a tolerance that has a width.
     pub used: Option<f64>,
     /// The verdict.
     pub verdict: Verdict,
@@ -119,8 +119,9 @@ fn one(item: Item, measured: Option<f64>) -> Judged {
         (Some(_), Some(_)) => Verdict::Fail,
     };
     let used = measured.zip(limits).and_then(|(v, (low, high))| {
-        let half = (high - low) / 2.0;
-        (half > 0.0).then(|| (v - (low + half)).abs() / half)
+        // a run-out has no middle to keep to: 0 is best
+        let best = if item.requirement.is_some() { (low + high) / 2.0 } else { low };
+        (high > best).then(|| (v - best).abs() / (high - best))
     });
     Judged { off: measured.map(|v| v - item.nominal), measured, used, verdict, item }
 }
@@ -184,7 +185,9 @@ fn speed_test(job: &Job, inspection: &Inspection) -> Option<String> {
         Some(TestResult::Failed) => return Some("the speed test failed: the wheel must not be used".to_owned()),
         Some(TestResult::Passed) => {}
     }
-    let run = record.speed_test_rpm.unwrap_or(0.0);
+    let Some(run) = record.speed_test_rpm else {
+        return Some("the speed test does not say at which rotation it ran".to_owned());
+    };
     if run < f64::from(needed) {
         let run = crate::quantity::trimmed(run, 1);
         return Some(format!("the speed test was run at {run} 1/min; {needed} 1/min are needed"));

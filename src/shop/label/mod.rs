@@ -9,10 +9,9 @@ use crate::drawing::{About, Anchor, Drawing, Fill, Item, Lettering, LineRole, Pe
 use crate::geometry::{Contour, Edge, Point, Turn};
 use crate::quantity::{LengthUnit, MM_PER_INCH, fixed};
 use crate::shop::cautions::cautions;
-use crate::shop::designation::designation;
 use crate::shop::rotation::{Rotation, Wanted, rotation};
 use crate::shop::speed::{marked_rpm, marked_speed};
-use crate::wheel::{Job, SideName, Written};
+use crate::wheel::{Job, SideName, Written, designation};
 
 /// Width of the label, mm.
 pub const WIDTH: f64 = 120.0;
@@ -157,7 +156,7 @@ impl Page {
         );
         let blank = job.blank.clone().unwrap_or_default();
         let mark = blank.marking.unwrap_or_else(|| "not known".to_owned());
-        let lot = blank.lot.map_or(String::new(), |lot| format!("   Lot: {lot}"));
+        let lot = blank.lot.map_or(String::new(), |lot| format!(" · Lot: {lot}"));
         self.text(&format!("Specification: {mark}{lot}"), 3.0, Bold, width, 2);
         self.rule();
     }
@@ -167,7 +166,7 @@ impl Page {
         self.text("MAXIMUM OPERATING SPEED", 2.2, Plain, width, 1);
         match (marked_speed(job), marked_rpm(job)) {
             (Some(v), Some(rpm)) => {
-                self.text(&format!("{} m/s = {rpm} 1/min", down(v)), 5.0, Bold, width, 1);
+                self.text(&format!("{} m/s = {rpm} 1/min", Written::of(job).sentence(&down(v))), 5.0, Bold, width, 1);
                 if job.units == LengthUnit::Inch {
                     let feet = (v * 60.0 / (12.0 * MM_PER_INCH / 1000.0)).floor();
                     self.text(&format!("({} ft/min)", fixed(feet, 0)), 2.5, Plain, width, 1);

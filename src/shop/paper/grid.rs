@@ -8,6 +8,9 @@ use crate::geometry::Point;
 /// Room between a rule and the text beside it, mm.
 const INSET: f64 = 1.2;
 
+/// Least width of a column whose texts may break, mm.
+const LEAST_BREAKING: f64 = 25.0;
+
 /// Where a cell's text stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Align {
@@ -67,6 +70,15 @@ impl Cell {
     pub fn small(mut self, text: impl Into<String>) -> Cell {
         self.paragraphs.push((text.into(), None));
         self
+    }
+
+    /// Width of its longest paragraph, unbroken, with the room beside it, mm.
+    fn width(&self) -> f64 {
+        let of = |(text, lettering): &(String, Option<Lettering>)| {
+            let (height, lettering) = lettering.map_or((SMALL, Plain), |l| (TEXT, l));
+            measure::width(text, height, lettering)
+        };
+        self.paragraphs.iter().map(of).fold(0.0, f64::max) + 2.0 * INSET
     }
 
     fn lines(&self, width: f64) -> Vec<Line> {
@@ -164,6 +176,22 @@ impl Grid {
     /// A table of these columns.
     pub fn new(columns: Vec<Column>) -> Grid {
         Grid { columns, ..Grid::default() }
+    }
+
+    /// Gives every column what its longest text needs unbroken, and one, whose texts may break, the rest of a table this wide, mm.
+    pub fn fitted(mut self, width: f64, breaking: usize) -> Grid {
+        let needed = |i: usize| {
+            let heading = measure::width(&self.columns[i].label, TEXT, Bold) + 2.0 * INSET;
+            // a hundredth more, so that rounding breaks nothing
+            self.rows.iter().filter_map(|r| r.get(i)).map(Cell::width).fold(heading, f64::max) + 0.01
+        };
+        let mut widths: Vec<f64> = (0..self.columns.len()).map(needed).collect();
+        let others: f64 = widths.iter().sum::<f64>() - widths[breaking];
+        widths[breaking] = (width - others).max(LEAST_BREAKING);
+        for (column, width) in self.columns.iter_mut().zip(widths) {
+            column.share = width;
+        }
+        self
     }
 
     /// Left ends and widths of the columns.

@@ -5,17 +5,16 @@ mod template;
 pub use template::{BUILT_IN, Entry, NAMES, Template};
 
 use crate::drawing::Drawing;
-use crate::quantity::{LengthUnit, fixed, trimmed};
+use crate::quantity::LengthUnit;
 use crate::section::SectionError;
 use crate::shop::cautions::cautions;
-use crate::shop::designation::designation;
 use crate::shop::inspection::RuleLimits;
 use crate::shop::operation::Operation;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::removal::{Removal, Size, removed};
 use crate::shop::speed::{marked_rpm, marked_speed, test_rpm};
-use crate::shop::written::{length, speed, volume};
-use crate::wheel::{Characteristic, Job, Measure, Requirement, Written};
+use crate::shop::written::volume;
+use crate::wheel::{Characteristic, Job, Measure, Requirement, Written, designation};
 
 /// A machine file that goes with the traveller.
 #[derive(Debug, Clone, PartialEq)]
@@ -129,36 +128,33 @@ impl Words {
     fn of(inputs: &Inputs) -> Words {
         let job = inputs.job;
         let blank = job.blank.clone().unwrap_or_default();
+        let written = Written::of(job);
+        let length = |mm: f64| written.measured(mm);
         let unknown = || "not stated".to_owned();
         let size = blank_size(job).map_or_else(unknown, |s| {
-            let [d, t, h] = [s.outside_diameter, s.thickness, s.bore].map(|mm| length(mm, job.units));
-            format!("{d} × {t} × {h}")
+            let [d, t, h] = [s.outside_diameter, s.thickness, s.bore].map(|mm| written.length(mm));
+            format!("{d} × {t} × {h} {}", job.units.symbol())
         });
         let rpm = |n: Option<u32>| n.map_or_else(unknown, |n| format!("{n} 1/min"));
         let tool = &job.tooling;
         let of_size =
             |parts: Vec<String>| if parts.is_empty() { String::new() } else { format!(" {}", parts.join(" × ")) };
-        let cutter = [
-            tool.groove_cutter_diameter.map(|d| format!("Ø{}", length(d, job.units))),
-            tool.groove_cutter_width.map(|w| length(w, job.units)),
-        ];
+        let cutter =
+            [tool.groove_cutter_diameter.map(|d| format!("Ø{}", length(d))), tool.groove_cutter_width.map(length)];
         let unbalance = inputs.limits.permitted_unbalance.map_or_else(
-            || "No limit could be reckoned: ask.".to_owned(),
-            |g| format!("At most {} g at the periphery.", trimmed(g, 1)),
+            || "The density is not known, so there is no limit: ask.".to_owned(),
+            |g| format!("At most {} g at the periphery.", written.plain(g, 1)),
         );
         Words(vec![
             ("blank_size", size),
             ("marking", blank.marking.unwrap_or_else(unknown)),
             ("lot", blank.lot.unwrap_or_else(|| "____________".to_owned())),
-            ("marked_speed", marked_speed(job).map_or_else(unknown, speed)),
+            ("marked_speed", marked_speed(job).map_or_else(unknown, |v| written.speed(v))),
             ("marked_rpm", rpm(marked_rpm(job))),
             ("test_rpm", rpm(test_rpm(job, inputs.limits.test_factor))),
             ("quantity", job.head.quantity.unwrap_or(1).to_string()),
             ("groove_cutter", of_size(cutter.into_iter().flatten().collect())),
-            (
-                "nose_radius",
-                tool.profile_nose_radius.map_or(String::new(), |r| format!(", nose radius {}", length(r, job.units))),
-            ),
+            ("nose_radius", tool.profile_nose_radius.map_or(String::new(), |r| format!(", nose radius {}", length(r)))),
             ("permitted_unbalance", unbalance),
             ("label_code", format!("{}-n-{}", job.file_stem(), job.fingerprint().short())),
         ])
@@ -194,15 +190,15 @@ pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
         flow.strong(&format!("Machine files: {}.", inputs.no_files));
     }
     let mut grid = Grid::new(vec![
-        Column::new("No.", 0.8, Align::Right),
-        Column::new("Operation", 5.8, Align::Left),
-        Column::new("To come to (No. and letter of the drawing)", 4.2, Align::Left),
-        Column::new("Stock removed", 1.9, Align::Right),
-        Column::new("Tool and machine file", 5.2, Align::Left),
-        Column::new("Done by", 1.5, Align::Left),
+        Column::new("No.", 1.0, Align::Right),
+        Column::new("Operation", 5.7, Align::Left),
+        Column::new("To come to (No. of the inspection sheet, letter of the drawing)", 4.8, Align::Left),
+        Column::new("Stock removed", 2.2, Align::Right),
+        Column::new("Tool and machine file", 6.4, Align::Left),
+        Column::new("Done by", 1.6, Align::Left),
         Column::new("Date", 1.3, Align::Left),
-        Column::new("Good", 1.1, Align::Left),
-        Column::new("Scrap", 1.2, Align::Left),
+        Column::new("Good", 1.2, Align::Left),
+        Column::new("Scrap", 1.3, Align::Left),
     ]);
     grid.row_height = 9.0;
     let steps = steps(inputs)?;
@@ -239,8 +235,12 @@ fn row(job: &Job, number: usize, step: &Step) -> Vec<Cell> {
         tool = tool.and(&file.name).small(format!("SHA-256 {}…", file.sha256.get(..16).unwrap_or(&file.sha256)));
     }
     let is_cutting = step.operation.is_some_and(Operation::is_cutting);
-    let taken = step.removed.map(|mm3| volume(mm3, job.units));
-    let stock = taken.unwrap_or_else(|| if is_cutting { "blank not stated".to_owned() } else { String::new() });
+    let taken = step.removed.map(|mm3| Written::of(job).sentence(&volume(mm3, job.units)));
+    let stock = taken.unwrap_or_else(|| match (is_cutting, blank_size(job)) {
+        (false, _) => String::new(),
+        (true, None) => "blank not stated".to_owned(),
+        (true, Some(_)) => "only what truing takes".to_owned(),
+    });
     let mut row = vec![Cell::new(number.to_string()), operation, targets, Cell::new(stock), tool];
     row.resize(9, Cell::default());
     row
@@ -249,14 +249,15 @@ fn row(job: &Job, number: usize, step: &Step) -> Vec<Cell> {
 fn total(job: &Job, steps: &[Step], flow: &mut Flow) {
     let Some(size) = blank_size(job) else { return };
     let taken: f64 = steps.iter().filter_map(|s| s.removed).sum();
-    let share = fixed(100.0 * taken / size.volume(), 1);
-    let mass = job.density().map_or(String::new(), |d| format!(", {} kg", fixed(taken * d * 1e-9, 2)));
+    let written = Written::of(job);
+    let share = written.exact(100.0 * taken / size.volume(), 1);
+    let mass = job.density().map_or(String::new(), |d| format!(", {} kg", written.exact(taken * d * 1e-9, 2)));
     let unit = match job.units {
         LengthUnit::Inch => "inches",
         LengthUnit::Millimetre => "millimetres",
     };
     flow.paragraph(&format!(
         "Stock removed from one wheel in all: {}{mass}, {share} % of the blank. Sizes in {unit}; the drawing decides.",
-        volume(taken, job.units)
+        written.sentence(&volume(taken, job.units))
     ));
 }

@@ -1,8 +1,8 @@
 //! The wheel's shape as ISO 525 designates it, where it has a type of that standard (types 1, 3, 4, 5, 7; from a digest of the standard).
 
-use crate::quantity::trimmed;
+use super::{Job, Side, SideName, Taper, Wheel, Written};
+use crate::quantity::LengthUnit;
 use crate::tolerance::SAME_LENGTH;
-use crate::wheel::{Job, Side, SideName, Taper, Wheel};
 use serde::Serialize;
 
 /// Type and designation of a wheel.
@@ -12,7 +12,7 @@ pub struct Designation {
     pub shape: Option<u32>,
     /// The type in words.
     pub name: String,
-    /// The designation, sizes in mm: `7-400×50×127-P200F15G10`; plain sizes where there is no type.
+    /// The designation, sizes in mm with the decimal sign of the order's papers: `7-400×50×127-P200F15G10`; plain sizes where there is no type.
     pub text: String,
     /// Whether the drawing shows more than the designation can say: steps, corners, grooves.
     pub has_more: bool,
@@ -21,7 +21,8 @@ pub struct Designation {
 /// The designation of an order's wheel. Corners, chamfers and grooves have no letter in it; of a stepped recess only the outermost step has.
 pub fn designation(job: &Job) -> Designation {
     let wheel = &job.wheel;
-    let mm = |x: f64| trimmed(x, 2);
+    let written = Written::of(job);
+    let mm = |x: f64| written.length_in(x, LengthUnit::Millimetre);
     let [d, t, h] = [wheel.outside_diameter, wheel.thickness, wheel.bore].map(mm);
     let recessed: Vec<&Side> = SideName::BOTH.iter().map(|s| wheel.side(*s)).filter(|s| !s.recess.is_empty()).collect();
     let tapered: Vec<&Taper> = SideName::BOTH.iter().filter_map(|s| wheel.side(*s).taper.as_ref()).collect();
