@@ -211,7 +211,8 @@ fn scaled(
         } else {
             hint
         };
-        return Err(QuantityError::new(format!("{} is no {what}", quoted(text)), hint.trim_end()));
+        let found = if text.trim().is_empty() { "an empty text".to_owned() } else { quoted(text) };
+        return Err(QuantityError::new(format!("{found} is no {what}"), hint.trim_end()));
     };
     let factor = units(unit).or_else(|| units(&unit.to_lowercase())).ok_or_else(|| {
         let message = if unit.is_empty() {

@@ -289,5 +289,6 @@ fn print(lines: &[Line], desk: &Desk) -> Result<(), Failure> {
     let ends = [Ended::Packed, Ended::Current, Ended::Stopped, Ended::Failed, Ended::Waiting];
     let sum: Vec<String> =
         ends.into_iter().filter(|e| count(*e) > 0).map(|e| format!("{} {}", count(e), e.word())).collect();
-    desk.print(&format!("{}\n{} orders: {}\n", aligned_after(&rows, |_| true), lines.len(), sum.join(", ")))
+    let orders = if lines.len() == 1 { "order" } else { "orders" };
+    desk.print(&format!("{}\n{} {orders}: {}\n", aligned_after(&rows, |_| true), lines.len(), sum.join(", ")))
 }

@@ -66,8 +66,17 @@ fn row_problem(file: &str, p: &RowProblem) -> String {
     format!("{file}:{}:{column} {} → {}; the row is left out", p.line, p.message, p.hint)
 }
 
+/// How many faults of a file that is no stock list are told.
+const FAULTS_OF_NO_LIST: usize = 2;
+
 fn no_list(file: &str, problems: &[RowProblem]) -> Failure {
-    let first = problems.iter().map(|p| format!("{} ({})", p.message, p.hint)).collect::<Vec<_>>().join("; ");
+    // the first few say enough of a file that is something else
+    let told = problems.iter().take(FAULTS_OF_NO_LIST);
+    let mut first: Vec<String> = told.map(|p| format!("{} ({})", p.message, p.hint)).collect();
+    if problems.len() > FAULTS_OF_NO_LIST {
+        first.push("and more".to_owned());
+    }
+    let first = first.join("; ");
     Failure::new(
         format!("{file}:1: this is no stock list: {first}"),
         "the first line names the columns, see `wheeldraft help blanks`",

@@ -17,6 +17,6 @@ pub struct Args {
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let mut bytes = Vec::new();
     clap_complete::generate(args.shell, &mut Cli::command(), "wheeldraft", &mut bytes);
-    desk.print(&String::from_utf8_lossy(&bytes))?;
+    desk.print_text(&String::from_utf8_lossy(&bytes))?;
     Ok(Outcome::Made)
 }

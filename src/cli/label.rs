@@ -46,11 +46,11 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         Some(n) => vec![label::label(&job, n, &options)],
         None => label::labels(&job, &options),
     };
-    paper::write(&args.output, &labels, desk)?;
+    let files = paper::write(&args.output, &labels, desk)?;
     if args.wheel.is_none() && quantity > MOST {
         desk.remark(&format!("{MOST} labels are made at once, {quantity} are ordered; --wheel N makes a single one"));
     }
-    Ok(paper::outcome(&standing, desk))
+    paper::finish(&job, &standing, &files, desk)
 }
 
 /// The shop of the order's own title block; empty where it names none: the built-in one is of an invented shop.

@@ -24,6 +24,6 @@ pub fn run(_: &Args, desk: &Desk) -> Done {
         page.render_options_section(&mut bytes).map_err(failed)?;
         page.render_extra_section(&mut bytes).map_err(failed)?;
     }
-    desk.print(&String::from_utf8_lossy(&bytes))?;
+    desk.print_text(&String::from_utf8_lossy(&bytes))?;
     Ok(Outcome::Made)
 }

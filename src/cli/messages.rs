@@ -1,9 +1,13 @@
 //! Problems of an order as text with the line and a caret, and as JSON.
 
 use super::palette::Palette;
+use crate::order::Problem;
 use crate::order::{Located, Place};
 use serde_json::{Value, json};
+use std::ffi::OsString;
 use std::fmt::Write;
+use std::io::Write as _;
+use std::process::ExitCode;
 
 /// Most problems printed as text; a file with more is broken all over.
 const MOST_SHOWN: usize = 50;
@@ -60,4 +64,33 @@ pub fn problems_json(problems: &[Located]) -> Value {
         })
         .collect();
     json!({ "format": 1, "problems": list })
+}
+
+/// Says what is wrong with a command line, as an object on stdout where JSON was asked for; help and version go to stdout as they are.
+pub fn wrong_command(error: &clap::Error, typed: impl Iterator<Item = OsString>) -> ExitCode {
+    if !error.use_stderr() || !asks_for_json(typed) {
+        // where nobody listens any more there is nobody to tell
+        let _ = error.print();
+        return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+    }
+    let text = error.render().to_string();
+    let part = |mark: &str| text.lines().find_map(|l| l.trim().strip_prefix(mark).map(str::to_owned));
+    // the message goes on until the first empty line: missing arguments are listed below it
+    let message: Vec<&str> = text.lines().take_while(|l| !l.trim().is_empty()).map(str::trim).collect();
+    let message = message.join(" ");
+    let message = message.strip_prefix("error: ").unwrap_or(&message).to_owned();
+    let hint = part("tip: ")
+        .filter(|tip| !tip.starts_with("to pass"))
+        .or_else(|| part("Usage: ").map(|u| format!("usage: {u}")))
+        .unwrap_or_default();
+    let place = Place { line: 0, column: 0, excerpt: String::new(), indent: 0, width: 1 };
+    let problems = [Located { problem: Problem::new("", message, hint), place }];
+    let _ = writeln!(std::io::stdout().lock(), "{:#}", problems_json(&problems));
+    ExitCode::from(2)
+}
+
+/// Whether JSON is asked for on a command line that cannot be read as a whole.
+fn asks_for_json(typed: impl Iterator<Item = OsString>) -> bool {
+    let words: Vec<OsString> = typed.collect();
+    words.iter().any(|w| w == "--format=json") || words.windows(2).any(|w| w[0] == "--format" && w[1] == "json")
 }

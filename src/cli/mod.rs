@@ -124,7 +124,10 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
 
 /// Runs the command of this process's arguments.
 pub fn run() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return messages::wrong_command(&error, std::env::args_os().skip(1)),
+    };
     let desk = Desk::new(cli.common);
     match dispatch(&cli.command, &desk) {
         Ok(Outcome::Made) => ExitCode::SUCCESS,

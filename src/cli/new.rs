@@ -32,7 +32,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let text = text(&args.template, desk)?;
     match &args.output {
         None => desk.print(&text)?,
-        Some(file) => files::write_new(file, text.as_bytes())?,
+        Some(file) => {
+            files::write_new(file, text.as_bytes())?;
+            if desk.is_json() {
+                desk.print_json(&json!({ "format": 1, "files": [shown(file)] }))?;
+            }
+        }
     }
     let file = args.output.as_deref().map_or("ORDER.json".to_owned(), shown);
     desk.remark(&format!(

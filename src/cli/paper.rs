@@ -1,10 +1,12 @@
 //! Papers as files: the ending of the name picks the format.
 
 use super::failure::shown;
-use super::{Desk, Failure, Outcome, files};
+use super::{Desk, Done, Failure, Outcome, files};
 use crate::drawing::Drawing;
 use crate::export::{pdf, png, svg};
 use crate::pack::standing::Standing;
+use crate::wheel::Job;
+use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Dots per inch of pictures.
@@ -14,23 +16,33 @@ const DPI: f64 = 200.0;
 ///
 /// # Errors
 /// Where the ending names no format, or a file cannot be written.
-pub fn write(file: &Path, sheets: &[Drawing], desk: &Desk) -> Result<(), Failure> {
+pub fn write(file: &Path, sheets: &[Drawing], desk: &Desk) -> Result<Vec<PathBuf>, Failure> {
     let made = bytes(file, sheets)?;
     files::write_all(&made)?;
-    desk.remark(&files::written(made.iter().map(|(path, _)| path)));
-    Ok(())
+    let names: Vec<PathBuf> = made.into_iter().map(|(path, _)| path).collect();
+    desk.remark(&files::written(&names));
+    Ok(names)
 }
 
-/// How a command ends whose paper is made: stopped orders get theirs too, marked.
-pub fn outcome(standing: &Standing, desk: &Desk) -> Outcome {
+/// How a command ends whose paper is made: stopped orders get theirs too, marked. As JSON it says which files were written.
+///
+/// # Errors
+/// Where stdout cannot be written.
+pub fn finish(job: &Job, standing: &Standing, files: &[PathBuf], desk: &Desk) -> Done {
+    if desk.is_json() {
+        let files: Vec<String> = files.iter().map(|f| shown(f)).collect();
+        desk.print_json(&json!({
+            "format": 1, "fingerprint": job.fingerprint().full(), "verdict": standing.outcome.verdict.word(), "files": files,
+        }))?;
+    }
     if !standing.is_stopped() {
-        return Outcome::Made;
+        return Ok(Outcome::Made);
     }
     for stop in standing.stops() {
         desk.remark(&format!("stop: {stop}"));
     }
     desk.remark("The rules stop this order: the paper says NOT RELEASED. `wheeldraft check` says more.");
-    Outcome::Stopped
+    Ok(Outcome::Stopped)
 }
 
 /// The files of a paper with their bytes.

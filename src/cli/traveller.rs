@@ -39,8 +39,8 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let files = machine.as_ref().map(|m| m.files.as_slice()).map_err(String::as_str);
     let sheets = papers::traveller(&job, &standing, &template, files)
         .map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
-    paper::write(&args.output, &sheets, desk)?;
-    Ok(paper::outcome(&standing, desk))
+    let files = paper::write(&args.output, &sheets, desk)?;
+    paper::finish(&job, &standing, &files, desk)
 }
 
 /// The machine files as `pack` writes them, or why there are none.

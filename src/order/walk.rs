@@ -153,7 +153,11 @@ impl Walk<'_> {
         }
         let raw = quoted(&self.text[node.span.clone()]);
         if x > f64::from(u32::MAX) {
-            self.fault(&node.span, format!("{} is too large: {raw}", self.name), "check the number".to_owned());
+            self.fault(
+                &node.span,
+                format!("{} is too large: {raw}", self.name),
+                "give a smaller whole number".to_owned(),
+            );
             return None;
         }
         let message = format!("{} must be a whole number, {least} or more, not {raw}", self.name);

@@ -55,6 +55,9 @@ fn unquoted(raw: &str) -> Word {
     if matches!(lower.as_str(), "none" | "nil" | "null" | "undefined") {
         return wrong(raw, "is no JSON value", "remove the field".to_owned());
     }
+    if lower.starts_with("0x") {
+        return wrong(raw, "is not how JSON writes a number", "write it with the digits 0 to 9".to_owned());
+    }
     let shown = clip(raw).replace('"', " in");
     wrong(raw, "must stand in quotes", format!("write \"{shown}\""))
 }

@@ -22,6 +22,50 @@ fn an_unreadable_order_as_json_is_one_object_on_stdout() {
     );
 }
 
+/// Every command that is asked for JSON prints one object and nothing else, whatever else it writes.
+#[test]
+fn every_command_prints_one_object() {
+    let folder = tempfile::tempdir().unwrap();
+    let demo = |name: &str| format!("{}/demo-data/{name}", env!("CARGO_MANIFEST_DIR"));
+    fs::copy(demo("1043.json"), folder.path().join("a.json")).unwrap();
+    fs::copy(demo("1043.json"), folder.path().join("b.json")).unwrap();
+    let stock = demo("stock.csv");
+    for (typed, keys) in [
+        ("new", &["order", "wheel"][..]),
+        ("new --list", &["templates"]),
+        ("new straight -o new.json", &["files"]),
+        ("check a.json", &["fingerprint", "verdict", "findings", "met", "not_applicable"]),
+        ("check --explain guard", &["id", "text"]),
+        ("properties a.json", &["wheel"]),
+        ("grooves --sweep a.json", &["choices"]),
+        ("recess a.json", &["proposal"]),
+        ("draw a.json -o a.svg", &["fingerprint", "verdict", "files"]),
+        ("draw a.json -o c.svg --calculation", &["fingerprint", "verdict", "files"]),
+        ("cut a.json -o cut --unapproved", &["files"]),
+        ("blanks a.json --stock STOCK", &["suitable"]),
+        ("traveller a.json -o t.svg", &["fingerprint", "verdict", "files"]),
+        ("label a.json -o l.svg", &["files"]),
+        ("inspect a.json", &["columns", "rows"]),
+        ("inspect a.json -o sheet.csv", &["files"]),
+        ("inspect a.json sheet.csv", &["passed"]),
+        ("compare a.json b.json", &["changes"]),
+        ("approve a.json --by Nobody --date 2026-03-04", &["record"]),
+        ("pack a.json -o pack", &["manifest"]),
+        ("batch a.json -o packs", &["packs"]),
+        ("verify pack", &["packs"]),
+        ("schema", &["properties"]),
+        ("completions bash", &["text"]),
+        ("manual", &["text"]),
+    ] {
+        let words: Vec<&str> = typed.split(' ').map(|w| if w == "STOCK" { stock.as_str() } else { w }).collect();
+        let run = run_in(folder.path(), &[&words[..], &["--format", "json", "-q"]].concat());
+        let told: Value =
+            serde_json::from_str(&run.out).unwrap_or_else(|e| panic!("{typed}: {e}: {}{}", run.out, run.err));
+        assert!(run.code < 2 && run.err.is_empty(), "{typed}: {} {}", run.code, run.err);
+        assert!(keys.iter().all(|k| told.get(k).is_some()), "{typed}: {told}");
+    }
+}
+
 #[test]
 fn an_unreadable_order_as_text_goes_to_stderr_with_the_files_name() {
     let folder = tempfile::tempdir().unwrap();
@@ -116,6 +160,18 @@ fn a_wrong_command_line_is_exit_2_and_help_is_exit_0() {
         assert_eq!((wrong.code, wrong.out.as_str()), (2, ""), "{arguments:?}");
         assert!(wrong.err.contains("error"), "{}", wrong.err);
     }
+    // a program that asked for JSON gets it here too
+    for (arguments, part) in [
+        (&["propertys", "--format", "json"][..], "propertys"),
+        (&["properties", "--format=json"], "<ORDER>"),
+        (&["draw", "a.json", "--format", "json"], "--output"),
+    ] {
+        let wrong = run(arguments);
+        let told: Value = serde_json::from_str(&wrong.out).unwrap_or_else(|e| panic!("{e}: {}", wrong.out));
+        assert_eq!((wrong.code, wrong.err.as_str(), &told["format"]), (2, "", &json!(1)), "{arguments:?}");
+        assert!(told["problems"][0]["message"].as_str().unwrap().contains(part), "{told}");
+    }
+    assert_eq!(run(&["--help", "--format", "json"]).code, 0);
     assert_eq!(run(&["--help"]).code, 0);
     assert_eq!(run(&["--version"]).out, concat!("wheeldraft ", env!("CARGO_PKG_VERSION"), "\n"));
 }
