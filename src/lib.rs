@@ -26,4 +26,5 @@ pub mod sheet;
 pub mod shop;
 pub mod side_view;
 pub mod tolerance;
+pub mod web;
 pub mod wheel;

@@ -3,6 +3,7 @@
 use super::palette::Palette;
 use super::{Desk, Done, Failure, Outcome};
 use crate::quantity::{LengthUnit, trimmed};
+use crate::report::answer;
 use crate::rules::{self, Finding, Ground, Rule, Severity, ShopRules, Verdict};
 use crate::wheel::Job;
 use serde_json::{Value, json};
@@ -38,25 +39,11 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let job = desk.job(order)?;
     let outcome = rules::check(&job, &shop);
     if desk.is_json() {
-        desk.print_json(&as_json(&job, &outcome))?;
+        desk.print_json(&answer::findings(&job, &outcome))?;
     } else {
         desk.print(&as_text(&job, &outcome, desk.palette()))?;
     }
     Ok(if outcome.verdict == Verdict::Stop { Outcome::Stopped } else { Outcome::Made })
-}
-
-/// The keys of the command's JSON.
-pub(super) fn as_json(job: &Job, outcome: &rules::Outcome) -> Value {
-    json!({
-        "format": 1,
-        "fingerprint": job.fingerprint().full(),
-        "verdict": outcome.verdict.word(),
-        "findings": outcome.findings,
-        "not_evaluated": outcome.not_evaluated,
-        "switched_off": outcome.switched_off,
-        "met": outcome.met,
-        "not_applicable": outcome.not_applicable,
-    })
 }
 
 fn as_text(job: &Job, outcome: &rules::Outcome, paint: Palette) -> String {

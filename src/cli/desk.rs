@@ -4,6 +4,7 @@ use super::failure::{Failure, shown};
 use super::messages;
 use super::palette::{Palette, When};
 use crate::order::{LONGEST_FILE, Located, Place, Problem};
+use crate::report::answer;
 use crate::rules::ShopRules;
 use crate::wheel::{self, Job};
 use serde_json::{Value, json};
@@ -174,7 +175,7 @@ impl Desk {
         let palette = Palette::of(self.common.color, &std::io::stderr());
         if self.is_json() {
             // where stdout is gone nobody listens any more
-            let _ = self.print_json(&messages::problems_json(&located(failure)));
+            let _ = self.print_json(&answer::problems(&located(failure)));
             return;
         }
         match failure {

@@ -2,13 +2,12 @@
 
 use super::failure::shown;
 use super::{Desk, Done, Failure, files, paper};
-use crate::drawing::font::REPLACEMENT;
-use crate::drawing::{Drawing, measure};
+use crate::drawing::Drawing;
 use crate::export::{dxf, pdf, png, svg};
 use crate::pack::papers;
 use crate::pack::standing::Standing;
 use crate::sheet::template::{Template, logo_file};
-use crate::sheet::{Inputs, SheetError, approval};
+use crate::sheet::{self, Inputs, SheetError, approval};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
 
@@ -48,13 +47,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         let made = approval(&Inputs { job: &job, findings, switched_off, template: &template }).map_err(failed)?;
         (made.drawings, made.faults)
     };
-    if let Some(first) = faults.first() {
-        let count = faults.len();
-        desk.remark(&format!(
-            "no arrangement keeps everything apart; look at {count} cramped places, the first: {first}"
-        ));
-    }
-    tell_missing(&drawings, desk);
+    sheet::remarks(&drawings, &faults).iter().for_each(|remark| desk.remark(remark));
     let files = written(args, &job, &drawings)?;
     files::write_all(&files)?;
     let names: Vec<PathBuf> = files.into_iter().map(|(file, _)| file).collect();
@@ -67,22 +60,11 @@ fn failed(error: SheetError) -> Failure {
     Failure::new(format!("the drawing cannot be made: {error}"), hint)
 }
 
-/// Says which characters the font has not, since a reader of the sheet sees a box in their place.
-fn tell_missing(sheets: &[Drawing], desk: &Desk) {
-    let mut lacking: Vec<char> = sheets.iter().flat_map(|sheet| measure::missing_in(&sheet.items)).collect();
-    lacking.sort_unstable();
-    lacking.dedup();
-    if !lacking.is_empty() {
-        let named: Vec<String> = lacking.iter().map(|c| format!("{c} (U+{:04X})", u32::from(*c))).collect();
-        desk.remark(&format!("the sheets' font has no {}: drawn as {REPLACEMENT}", named.join(", ")));
-    }
-}
-
 /// The title block the order names: the built-in one, or a file seen from the order's own folder.
 pub(super) fn template(job: &Job, order: &Path) -> Result<Template, Failure> {
     let named = job.sheets.title_block.as_deref().unwrap_or("plain");
     let wrong =
-        |e: crate::sheet::template::TemplateError| Failure::new(format!("{named}: {}: {}", e.place, e.message), e.hint);
+        |e: sheet::template::TemplateError| Failure::new(format!("{named}: {}: {}", e.place, e.message), e.hint);
     if named == "plain" {
         return Template::plain().map_err(wrong);
     }

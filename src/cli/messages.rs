@@ -1,9 +1,9 @@
-//! Problems of an order as text with the line and a caret, and as JSON.
+//! Problems of an order as text with the line and a caret.
 
 use super::palette::Palette;
 use crate::order::Problem;
 use crate::order::{Located, Place};
-use serde_json::{Value, json};
+use crate::report::answer;
 use std::ffi::OsString;
 use std::fmt::Write;
 use std::io::Write as _;
@@ -52,20 +52,6 @@ fn indent(place: &Place) -> String {
     place.excerpt.chars().take(place.indent).map(|c| if is_wide(c) { "  " } else { " " }).collect()
 }
 
-/// All problems as the JSON object that stands on stdout.
-pub fn problems_json(problems: &[Located]) -> Value {
-    let list: Vec<Value> = problems
-        .iter()
-        .map(|Located { problem, place }| {
-            json!({
-                "field": problem.field, "line": place.line, "column": place.column,
-                "message": problem.message, "hint": problem.hint,
-            })
-        })
-        .collect();
-    json!({ "format": 1, "problems": list })
-}
-
 /// Says what is wrong with a command line, as an object on stdout where JSON was asked for; help and version go to stdout as they are.
 pub fn wrong_command(error: &clap::Error, typed: impl Iterator<Item = OsString>) -> ExitCode {
     if !error.use_stderr() || !asks_for_json(typed) {
@@ -85,7 +71,7 @@ pub fn wrong_command(error: &clap::Error, typed: impl Iterator<Item = OsString>)
         .unwrap_or_default();
     let place = Place { line: 0, column: 0, excerpt: String::new(), indent: 0, width: 1 };
     let problems = [Located { problem: Problem::new("", message, hint), place }];
-    let _ = writeln!(std::io::stdout().lock(), "{:#}", problems_json(&problems));
+    let _ = writeln!(std::io::stdout().lock(), "{:#}", answer::problems(&problems));
     ExitCode::from(2)
 }
 

@@ -30,6 +30,7 @@ mod paper;
 mod properties;
 mod recess;
 mod schema;
+mod serve;
 mod sweep;
 mod table;
 mod traveller;
@@ -90,6 +91,8 @@ enum Command {
     Cut(cut::Args),
     /// Record the customer's approval of exactly this order.
     Approve(approve::Args),
+    /// Open the local page: change a number, see the wheel.
+    Serve(serve::Args),
     /// Print the JSON Schema of the order file.
     Schema(schema::Args),
     /// Print the completions for a shell.
@@ -116,6 +119,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Compare(args) => compare::run(args, desk),
         Command::Cut(args) => cut::run(args, desk),
         Command::Approve(args) => approve::run(args, desk),
+        Command::Serve(args) => serve::run(args, desk),
         Command::Schema(args) => schema::run(args, desk),
         Command::Completions(args) => completions::run(args, desk),
         Command::Manual(args) => manual::run(args, desk),

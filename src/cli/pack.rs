@@ -57,10 +57,5 @@ fn short(pack: &Pack) -> &str {
 
 /// A pack that cannot be made, in words.
 pub(super) fn failure(error: &PackError) -> Failure {
-    let hint = match error {
-        PackError::Machine(e) => e.hint(),
-        PackError::Sheet(_) => "choose a larger sheet, or leave `drawing.sheet` out",
-        _ => "",
-    };
-    Failure::new(error.to_string(), hint)
+    Failure::new(error.to_string(), error.hint())
 }

@@ -105,16 +105,5 @@ pub fn approved(file: &Path, job: &Job) -> Result<Approved, Failure> {
     let Some(path) = record_path(file) else {
         return Ok(Approved::Not("an order from standard input has no approval beside it".to_owned()));
     };
-    let Some(found) = record(&path)? else { return Ok(Approved::Not("not approved by the customer".to_owned())) };
-    if found.covers(job) {
-        let record = found.written().into_bytes();
-        return Ok(Approved::By { name: found.approved_by, date: found.date, record });
-    }
-    let changes: Vec<String> = found.changes(job).iter().map(|c| c.line()).collect();
-    Ok(Approved::Not(format!(
-        "the approval by {} on {} is void; changed since: {}",
-        found.approved_by,
-        found.date,
-        changes.join("; ")
-    )))
+    Ok(record(&path)?.map_or_else(Approved::missing, |found| Approved::by(&found, job)))
 }

@@ -4,16 +4,14 @@ use super::grooves::{Args, length};
 use super::table::aligned;
 use super::{Desk, Done, Failure, Outcome, paper};
 use crate::drawing::{About, Drawing};
-use crate::order::OperationKind;
 use crate::properties::planner::{Against, Choice, Grooves, Question, counts, sweep};
-use crate::properties::{self, wall_left};
 use crate::quantity::{LengthUnit, MM_PER_INCH, fixed, trimmed};
+use crate::report::counts::{GroovePlace, choice, question};
 use crate::report::{self, Planned};
-use crate::rules::{LimitKey, ShopRules};
-use crate::section::Section;
-use crate::sheet::alone;
+use crate::rules::ShopRules;
+use crate::sheet::sheets_of;
 use crate::sheet::view::Style;
-use crate::wheel::{Characteristic, Job, MOST_PLACES, SideName};
+use crate::wheel::{Job, MOST_PLACES, SideName};
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
@@ -61,6 +59,16 @@ enum Place {
     Face,
 }
 
+impl Place {
+    fn is(self, place: GroovePlace) -> bool {
+        match self {
+            Place::A => place == GroovePlace::Side(SideName::A),
+            Place::B => place == GroovePlace::Side(SideName::B),
+            Place::Face => place == GroovePlace::Face,
+        }
+    }
+}
+
 /// Tables the counts.
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let shop = desk.rules()?;
@@ -89,7 +97,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         paper::write(file, &sheets(job.as_ref(), &planned)?, desk)?;
     }
     if desk.is_json() {
-        let list: Vec<Value> = choices.iter().map(as_json).collect();
+        let list: Vec<Value> = choices.iter().map(choice).collect();
         desk.print_json(&json!({ "format": 1, "choices": list }))?;
     } else {
         desk.print(&text(&choices, unit))?;
@@ -120,7 +128,7 @@ fn sheets(job: Option<&Job>, planned: &Planned) -> Result<Vec<Drawing>, Failure>
         fingerprint: job.map_or(String::new(), |j| j.fingerprint().full().to_owned()),
     };
     let style = job.map_or_else(Style::usual, Style::of);
-    alone(&report::planner(&format!("Groove planner{of}"), planned), &style, &about)
+    sheets_of(&report::planner(&format!("Groove planner{of}"), planned), &style, &about)
         .map_err(|e| Failure::new(format!("the sheet cannot be made: {e}"), "sweep fewer counts"))
 }
 
@@ -153,49 +161,15 @@ fn of_sizes(args: &Args) -> Result<Question<'_>, Failure> {
 
 /// What the command line says goes before what the order says.
 fn of_order<'a>(s: &SweepArgs, job: &'a Job, shop: &ShopRules) -> Result<Question<'a>, Failure> {
-    let wheel = &job.wheel;
-    let numbers = properties::of(job).map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
-    let sets = [
-        (Place::A, numbers.grooves.side_a, Grooves::Side(wheel, SideName::A)),
-        (Place::B, numbers.grooves.side_b, Grooves::Side(wheel, SideName::B)),
-        (Place::Face, numbers.grooves.face, Grooves::Face(wheel)),
-    ];
-    let wanted = sets.into_iter().find(|(place, set, _)| set.is_some() && s.side.is_none_or(|p| p == *place));
-    let Some((place, Some(set), grooves)) = wanted else {
+    let wanted = GroovePlace::ALL.into_iter().filter(|place| s.side.is_none_or(|side| side.is(*place)));
+    let Some(asked) = wanted.filter_map(|place| question(job, shop, place)).next() else {
         return Err(Failure::new("the order has no such grooves", "name grooves the order has: --side a, b or face"));
     };
-    let section = Section::of(wheel).ok().filter(|_| place != Place::Face);
-    let wall = section.and_then(|section| wall_left(wheel, &section)).map(|w| w.thickness);
     Ok(Question {
-        grooves,
-        volume_each: Some(set.volume_each),
-        wall: wall.map(|left| (left, wheel.thickness * shop.share(LimitKey::GrooveWallAskShare))),
-        rpm: s.rpm.or(job.machine.spindle_rpm),
-        natural: match (s.natural_frequency.is_empty(), place) {
-            (false, _) => s.natural_frequency.clone(),
-            // as the rule has it: in grinding journals the sides do not touch the work
-            (true, Place::A | Place::B) if job.work.operation == Some(OperationKind::Journal) => Vec::new(),
-            (true, _) => job.machine.natural_frequencies_hz.clone(),
-        },
-        index_step: s.index_step.or(job.tooling.index_step_deg),
-        pitch_tolerance: job.tolerances.get(Characteristic::GroovePitchDeg).map(|d| d.upper.min(-d.lower).max(0.0)),
-    })
-}
-
-fn as_json(c: &Choice) -> Value {
-    json!({
-        "count": c.count,
-        "pitch_deg": c.pitch_deg,
-        "land_outer_mm": c.lands.outer,
-        "land_inner_mm": c.lands.inner,
-        "land_share": c.lands.share,
-        "merge_diameter_mm": c.lands.merge_diameter,
-        "coolant_mm3_per_revolution": c.coolant,
-        "wall_left_mm": c.wall,
-        "frequency_hz": c.frequency,
-        "index_error_deg": c.index_error,
-        "meets_all_limits": c.against.is_empty(),
-        "against": c.against.iter().map(|a| a.word()).collect::<Vec<_>>(),
+        rpm: s.rpm.or(asked.rpm),
+        natural: if s.natural_frequency.is_empty() { asked.natural } else { s.natural_frequency.clone() },
+        index_step: s.index_step.or(asked.index_step),
+        ..asked
     })
 }
 

@@ -12,6 +12,7 @@ use crate::rules::ShopRules;
 use crate::section::SectionError;
 use crate::sheet::template::Template as TitleBlock;
 use crate::sheet::{self, SheetError};
+use crate::shop::approval::Approval;
 use crate::shop::inspection;
 use crate::shop::label;
 use crate::shop::traveller::Template as TravellerTemplate;
@@ -34,6 +35,28 @@ pub enum Approved {
     },
     /// Not: why.
     Not(String),
+}
+
+impl Approved {
+    /// There is no record of an approval.
+    pub fn missing() -> Approved {
+        Approved::Not("not approved by the customer".to_owned())
+    }
+
+    /// What a record says of an order as it is now.
+    pub fn by(found: &Approval, job: &Job) -> Approved {
+        if found.covers(job) {
+            let record = found.written().into_bytes();
+            return Approved::By { name: found.approved_by.clone(), date: found.date.clone(), record };
+        }
+        let changes: Vec<String> = found.changes(job).iter().map(|c| c.line()).collect();
+        Approved::Not(format!(
+            "the approval by {} on {} is void; changed since: {}",
+            found.approved_by,
+            found.date,
+            changes.join("; ")
+        ))
+    }
 }
 
 /// What a pack is made from besides the order.
@@ -88,6 +111,17 @@ pub enum PackError {
         /// Why.
         why: String,
     },
+}
+
+impl PackError {
+    /// What would be right; empty where there is no advice.
+    pub fn hint(&self) -> &str {
+        match self {
+            PackError::Machine(e) => e.hint(),
+            PackError::Sheet(_) => "choose a larger sheet, or leave `drawing.sheet` out",
+            _ => "",
+        }
+    }
 }
 
 /// Hash of everything a pack is made from: the same recipe gives the same pack.

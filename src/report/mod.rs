@@ -1,9 +1,12 @@
 //! What the numbers are called, what they are worth and where they come from: the rows that text, CSV, JSON and the papers print.
 
+pub mod answer;
 mod calculation;
+pub mod counts;
 mod paper;
 mod planner;
 mod plot;
+pub mod recess;
 mod table;
 
 pub use calculation::calculation;

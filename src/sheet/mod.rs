@@ -1,6 +1,7 @@
 //! The approval drawing: views, tables and notes arranged on sheets of paper, and the check that nothing on them touches anything else.
 
 pub mod acceptance;
+mod alone;
 mod approval;
 mod arrange;
 mod block;
@@ -10,11 +11,14 @@ pub mod dimension;
 mod format;
 mod notes;
 mod number;
+mod remarks;
 mod table;
 mod tables;
 pub mod template;
 mod title_block;
 pub mod view;
 
+pub use alone::{Look, alone};
 pub use approval::{Approval, Inputs, SheetError, approval};
-pub use calculation::{Calculation, Figures, alone, calculation};
+pub use calculation::{Calculation, Figures, calculation, sheets_of};
+pub use remarks::remarks;

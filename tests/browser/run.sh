@@ -1,6 +1,6 @@
 #!/bin/sh
 # Runs the browser tests: writes the files under test, makes sure of a browser and its driver, runs each test here, and ends with the counts.
-# The files come from the Rust tests with `browser` in their names; each .mjs here is one test on them.
+# The files come from the Rust tests with `browser` in their names; each .mjs here is one test on them, or (page-…) on the page the program serves.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
 cd "$here"
@@ -13,16 +13,20 @@ if ! command -v chromium >/dev/null; then
     apt-get update -qq && apt-get install -y -qq chromium >/dev/null
 fi
 CHROMIUM=$(command -v chromium)
-[ -d node_modules/playwright-core ] || npm ci --silent
+[ -d node_modules/playwright-core ] && [ -d node_modules/axe-core ] || npm ci --silent
 
 (cd ../.. && cargo test --quiet --profile "${WHEELDRAFT_PROFILE:-dev}" --test all browser >/dev/null)
 target=$(cd ../.. && cargo metadata --no-deps --format-version 1 | node -p 'JSON.parse(require("fs").readFileSync(0)).target_directory')
-export CHROMIUM WHEELDRAFT_BROWSER_FILES="$target/tmp/browser"
+# the tests have built the program as well; the profile `dev` has a folder of another name
+profile=${WHEELDRAFT_PROFILE:-dev}
+[ "$profile" = dev ] && profile=debug
+WHEELDRAFT=${WHEELDRAFT:-$target/$profile/wheeldraft}
+export CHROMIUM WHEELDRAFT WHEELDRAFT_BROWSER_FILES="$target/tmp/browser"
 
 passed=0
 failed=0
 for test in *.mjs; do
-    [ "$test" = harness.mjs ] && continue
+    case $test in *harness.mjs) continue ;; esac
     echo "$test"
     output=$(node "$test" 2>&1) || true
     echo "$output"

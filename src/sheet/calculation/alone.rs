@@ -11,7 +11,7 @@ use crate::sheet::view::Style;
 ///
 /// # Errors
 /// Where a part is too large for an empty column.
-pub fn alone(paper: &Paper, style: &Style, about: &About) -> Result<Vec<Drawing>, SheetError> {
+pub fn sheets_of(paper: &Paper, style: &Style, about: &About) -> Result<Vec<Drawing>, SheetError> {
     let format = Format::usual(style.dimensioning)[0];
     let columns = flow::Columns::of(&format, &[]);
     let parts = lettered::parts(paper, style, columns.width);

@@ -5,7 +5,7 @@ mod flow;
 mod lettered;
 mod plot;
 
-pub use alone::alone;
+pub use alone::sheets_of;
 
 use super::acceptance::{self, Expected, Violation};
 use super::approval::SheetError;

@@ -1,0 +1,34 @@
+//! What the command line and the page answer to programs: the same JSON for the same order.
+
+use crate::order::Located;
+use crate::rules::Outcome;
+use crate::wheel::Job;
+use serde_json::{Value, json};
+
+/// `{"format":1,"problems":[{"field","line","column","message","hint"}]}`: everything wrong with an order.
+pub fn problems(problems: &[Located]) -> Value {
+    let list: Vec<Value> = problems
+        .iter()
+        .map(|Located { problem, place }| {
+            json!({
+                "field": problem.field, "line": place.line, "column": place.column,
+                "message": problem.message, "hint": problem.hint,
+            })
+        })
+        .collect();
+    json!({ "format": 1, "problems": list })
+}
+
+/// `{"format":1,"fingerprint","verdict","findings","not_evaluated","switched_off","met","not_applicable"}`: what the rules say of an order.
+pub fn findings(job: &Job, outcome: &Outcome) -> Value {
+    json!({
+        "format": 1,
+        "fingerprint": job.fingerprint().full(),
+        "verdict": outcome.verdict.word(),
+        "findings": outcome.findings,
+        "not_evaluated": outcome.not_evaluated,
+        "switched_off": outcome.switched_off,
+        "met": outcome.met,
+        "not_applicable": outcome.not_applicable,
+    })
+}

@@ -1,0 +1,185 @@
+//! The answer to an order as typed: what is wrong with it, or what the rules say and one drawing.
+
+use super::Shop;
+use crate::drawing::Drawing;
+use crate::export::svg;
+use crate::order::{Located, Problem};
+use crate::report::{answer, calculation};
+use crate::rules::Outcome;
+use crate::sheet::{self, Figures, Inputs, Look, SheetError};
+use crate::wheel::{self, Job, SideName};
+use serde_json::{Value, json};
+
+/// Which drawing is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum What {
+    /// A sheet of the approval drawing, counted from 1; the last where there are not so many.
+    Sheet(usize),
+    /// A sheet of the calculation.
+    Calculation(usize),
+    /// One view alone.
+    Alone(Look),
+}
+
+impl What {
+    /// The drawing of a name in the address.
+    pub fn named(name: &str, number: usize) -> Option<What> {
+        Some(match name {
+            "sheet" => What::Sheet(number.max(1)),
+            "calculation" => What::Calculation(number.max(1)),
+            "section" => What::Alone(Look::Section),
+            "side-a" => What::Alone(Look::Side(SideName::A)),
+            "side-b" => What::Alone(Look::Side(SideName::B)),
+            "face" => What::Alone(Look::Face),
+            "pictorial" => What::Alone(Look::Pictorial),
+            _ => return None,
+        })
+    }
+}
+
+/// Most grooves of one set the page draws: one every quarter of a degree. The command line takes more.
+const MOST_GROOVES: u32 = 1440;
+/// Most steps of one recess.
+const MOST_STEPS: usize = 24;
+/// Most characters of all texts of the order's head: about two sheets full.
+const MOST_TEXT: usize = 12_000;
+/// Most notes.
+const MOST_NOTES: usize = 100;
+
+/// An order that the page works on.
+///
+/// # Errors
+/// Everything wrong with it, as the answer.
+pub fn opened(order: &[u8]) -> Result<Job, Value> {
+    let job = wheel::open(order).map_err(|problems| answer::problems(&problems))?;
+    let large = too_large(&job);
+    if large.is_empty() {
+        return Ok(job);
+    }
+    let places = crate::order::read(order).places;
+    let located: Vec<Located> = large.into_iter().map(|p| places.locate(p)).collect();
+    Err(answer::problems(&located))
+}
+
+/// What would take the page too long to draw while one types.
+fn too_large(job: &Job) -> Vec<Problem> {
+    let mut found = Vec::new();
+    let elsewhere = "the page draws while you type and takes no more; use the command line for this order";
+    let mut grooves = |field: &str, pattern: &wheel::Pattern| {
+        if pattern.places > MOST_GROOVES {
+            let message = format!("{} grooves are more than the {MOST_GROOVES} the page draws", pattern.places);
+            found.push(Problem::new(format!("{field}/grooves/count"), message, elsewhere));
+        }
+    };
+    let wheel = &job.wheel;
+    for side in SideName::BOTH {
+        if let Some(g) = &wheel.side(side).grooves {
+            grooves(&format!("/wheel/{}", side.key()), &g.pattern);
+        }
+    }
+    if let Some(face) = &wheel.face {
+        grooves("/wheel/face", &face.pattern);
+    }
+    for side in SideName::BOTH {
+        let steps = wheel.side(side).recess.len();
+        if steps > MOST_STEPS {
+            let message = format!("{steps} steps are more than the {MOST_STEPS} the page draws");
+            found.push(Problem::new(format!("/wheel/{}/recess", side.key()), message, elsewhere));
+        }
+    }
+    let head = &job.head;
+    let texts = [&head.date, &head.customer, &head.contact, &head.item, &head.prepared_by].into_iter().flatten();
+    let length: usize = texts.chain(&head.notes).map(|t| t.chars().count()).sum();
+    if length > MOST_TEXT || head.notes.len() > MOST_NOTES {
+        let message =
+            format!("{length} characters in {} notes and the head are more than the page draws", head.notes.len());
+        found.push(Problem::new("/order/notes", message, elsewhere));
+    }
+    found
+}
+
+/// `problems`, or `fingerprint`, `verdict`, `findings` … with `name`, `sheets`, `svg` and `remarks`; `failure` in place of a drawing that cannot
+/// be made.
+pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
+    let job = match opened(order) {
+        Ok(job) => job,
+        Err(problems) => return problems,
+    };
+    let outcome = crate::rules::check(&job, &shop.rules);
+    let mut reply = answer::findings(&job, &outcome);
+    reply["name"] = json!(job.file_stem());
+    reply["units"] = json!(job.units.symbol());
+    let made = match what {
+        What::Sheet(n) => approval(&job, &outcome, n, shop),
+        What::Calculation(n) => calculated(&job, &outcome, n, shop),
+        What::Alone(look) => looked_at(&job, look),
+    };
+    let made = made.and_then(|made| made.written()).unwrap_or_else(|failure| json!({ "failure": failure }));
+    if let (Some(reply), Value::Object(made)) = (reply.as_object_mut(), made) {
+        reply.extend(made);
+    }
+    if let Some(named) = foreign_title_block(&job) {
+        let remark =
+            format!("the page reads no files: instead of the title block {named} the sheet shows the built-in one");
+        reply["remarks"].as_array_mut().into_iter().for_each(|all| all.push(json!(remark)));
+    }
+    reply
+}
+
+/// The title block that the order names, where it is a file of the shop's own.
+pub fn foreign_title_block(job: &Job) -> Option<String> {
+    job.sheets.title_block.as_deref().filter(|name| *name != "plain").map(crate::quantity::quoted)
+}
+
+/// One drawing of several.
+struct Made {
+    drawing: Drawing,
+    number: usize,
+    count: usize,
+    remarks: Vec<String>,
+}
+
+impl Made {
+    fn written(&self) -> Result<Value, String> {
+        let text = svg::svg(&self.drawing).map_err(|e| e.to_string())?;
+        Ok(json!({ "sheet": self.number, "sheets": self.count, "svg": text, "remarks": self.remarks }))
+    }
+
+    /// Number n of these, or the last.
+    fn nth(mut drawings: Vec<Drawing>, n: usize, remarks: Vec<String>) -> Result<Made, String> {
+        let count = drawings.len();
+        let number = n.min(count);
+        if number == 0 {
+            return Err("there is no sheet".to_owned());
+        }
+        Ok(Made { drawing: drawings.swap_remove(number - 1), number, count, remarks })
+    }
+}
+
+fn in_words(error: &SheetError) -> String {
+    format!("the drawing cannot be made: {error}")
+}
+
+fn approval(job: &Job, outcome: &Outcome, n: usize, shop: &Shop) -> Result<Made, String> {
+    let inputs =
+        Inputs { job, findings: &outcome.findings, switched_off: &outcome.switched_off, template: &shop.title_block };
+    let made = sheet::approval(&inputs).map_err(|e| in_words(&e))?;
+    let remarks = sheet::remarks(&made.drawings, &made.faults);
+    Made::nth(made.drawings, n, remarks)
+}
+
+fn calculated(job: &Job, outcome: &Outcome, n: usize, shop: &Shop) -> Result<Made, String> {
+    let paper = calculation(job, &shop.rules, outcome).map_err(|e| e.to_string())?;
+    let figures = Figures { job, paper: &paper, findings: &outcome.findings, template: &shop.title_block };
+    let made = sheet::calculation(&figures).map_err(|e| in_words(&e))?;
+    let remarks = sheet::remarks(&made.drawings, &made.faults);
+    Made::nth(made.drawings, n, remarks)
+}
+
+fn looked_at(job: &Job, look: Look) -> Result<Made, String> {
+    if look == Look::Face && job.wheel.face.is_none() {
+        return Err("the face has no grooves: there is nothing to see on it".to_owned());
+    }
+    let drawing = sheet::alone(job, look).map_err(|e| in_words(&e))?;
+    Ok(Made { drawing, number: 1, count: 1, remarks: Vec::new() })
+}

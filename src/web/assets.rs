@@ -1,0 +1,87 @@
+//! The page and its parts, compiled in: plain HTML, style sheets and scripts, and the font the sheets are lettered in.
+
+use super::reply::{self, Refusal};
+use crate::drawing::Lettering;
+use crate::drawing::font::Font;
+use crate::order::{TEMPLATES, schema as order_schema};
+use axum::extract::Path;
+use axum::http::{HeaderValue, header};
+use axum::response::Response;
+use serde_json::{Value, json};
+
+const HTML: &str = "text/html; charset=utf-8";
+const CSS: &str = "text/css; charset=utf-8";
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+const PICTURE: &str = "image/svg+xml";
+const FONT: &str = "font/ttf";
+
+macro_rules! parts {
+    ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
+}
+
+const PARTS: [(&str, &str, &str); 25] = parts! {
+    SCRIPT "ask.js"
+    CSS "base.css"
+    SCRIPT "dom.js"
+    SCRIPT "downloads.js"
+    SCRIPT "explore.js"
+    SCRIPT "field.js"
+    SCRIPT "files.js"
+    SCRIPT "findings.js"
+    CSS "form.css"
+    SCRIPT "form.js"
+    SCRIPT "json.js"
+    SCRIPT "main.js"
+    SCRIPT "markup.js"
+    SCRIPT "order.js"
+    SCRIPT "plot.js"
+    SCRIPT "pointer.js"
+    CSS "print.css"
+    SCRIPT "schema.js"
+    SCRIPT "sheet.js"
+    SCRIPT "source.js"
+    SCRIPT "store.js"
+    SCRIPT "tabs.js"
+    SCRIPT "theme.js"
+    CSS "view.css"
+    PICTURE "wheel.svg"
+};
+
+/// `GET /`.
+pub async fn page() -> Response {
+    fresh(reply::bytes(HTML, include_str!("assets/index.html")))
+}
+
+/// `GET /page/NAME`.
+pub async fn part(Path(name): Path<String>) -> Result<Response, Refusal> {
+    if let Some((_, kind, text)) = PARTS.iter().find(|(known, ..)| *known == name) {
+        return Ok(fresh(reply::bytes(kind, *text)));
+    }
+    let font = match name.as_str() {
+        "plain.ttf" => Lettering::Plain,
+        "bold.ttf" => Lettering::Bold,
+        _ => return Err(Refusal::unknown()),
+    };
+    let mut response = reply::bytes(FONT, Font::of(font).data());
+    // the sheets' font does not change with the program
+    response.headers_mut().insert(header::CACHE_CONTROL, HeaderValue::from_static("max-age=86400"));
+    Ok(response)
+}
+
+/// `GET /schema.json`.
+pub async fn schema() -> Response {
+    fresh(reply::json(order_schema()))
+}
+
+/// `GET /templates.json`.
+pub async fn templates() -> Response {
+    let all: Vec<Value> =
+        TEMPLATES.iter().map(|t| json!({ "name": t.name, "about": t.about, "text": t.text })).collect();
+    fresh(reply::json(&json!({ "format": 1, "templates": all })))
+}
+
+/// Asked for again each time, so that a newer program shows its own page.
+fn fresh(mut response: Response) -> Response {
+    response.headers_mut().insert(header::CACHE_CONTROL, HeaderValue::from_static("no-cache"));
+    response
+}

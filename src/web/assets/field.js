@@ -1,0 +1,124 @@
+// One field of the order: its label, its entry, its help and what is wrong with it.
+import { byId, el, say } from './dom.js';
+import { find } from './json.js';
+import * as order from './order.js';
+import { pointer } from './pointer.js';
+import { example, kind, label, unit } from './schema.js';
+import * as store from './store.js';
+
+/**
+ * Makes a field: `element`, `input`, `show(root, unit)` shows the order's value, `fault(list)` what is wrong.
+ * `called` is its label where the name says too little.
+ */
+export function field(path, schema, required, called) {
+  if (kind(schema) === 'tolerance') return tolerance(path, schema, required);
+  return plain(path, schema, required, called);
+}
+
+function plain(path, schema, required, called) {
+  const at = pointer(path);
+  const id = `field${at.replaceAll('/', '-').replaceAll('$', '')}`;
+  const name = String(path.at(-1));
+  const text = called ?? label(name);
+  const input = kind(schema) === 'choice' || kind(schema) === 'flag' ? select(schema, required) : line(schema);
+  const parts = { help: el('p', { id: `${id}-help`, class: 'help', text: schema.description ?? '' }) };
+  parts.unit = el('span', { class: 'unit', 'aria-hidden': 'true' });
+  parts.fault = el('div', { id: `${id}-fault`, class: 'fault' });
+  input.id = id;
+  input.setAttribute('aria-describedby', `${id}-help ${id}-fault`);
+  if (required) input.setAttribute('aria-required', 'true');
+  input.addEventListener('focus', () => explain(text, schema.description ?? '', at));
+  let last = '';
+  input.addEventListener('blur', () => {
+    store.seal();
+    choose(input, last);
+  });
+  const name_ = el('label', { for: id, text });
+  if (required) name_.append(el('span', { class: 'needed', text: ' *', title: 'needed', 'aria-hidden': 'true' }));
+  const entry = el('div', { class: 'entry' }, input, parts.unit);
+  const element = el('div', { class: 'field', 'data-path': at }, name_, entry, parts.help, parts.fault);
+  input.addEventListener('input', () => order.write(path, input.value, schema));
+  const show = (root, file) => {
+    const value = order.typed(root, path);
+    last = value;
+    // `2-1/2` while it is typed, `2-1/2 in` afterwards
+    const typing = document.activeElement === input && find(root, path)?.raw === order.written(input.value, schema, file);
+    if (input.value !== value && !typing) choose(input, value);
+    say(parts.unit, bare(value) ? unit(name, schema, file) : '');
+  };
+  return { element, input, show, fault: (list) => faults(element, input, parts.fault, list) };
+}
+
+/** A number without a unit of its own, or nothing yet. */
+const bare = (value) => /^[-+\d\s./]*$/.test(value);
+
+function line(schema) {
+  const mode = kind(schema) === 'count' ? 'numeric' : null;
+  return el('input', { type: 'text', inputmode: mode, autocomplete: 'off', spellcheck: 'false', placeholder: example(schema) });
+}
+
+function select(schema, required) {
+  const options = kind(schema) === 'flag'
+    ? [['true', 'yes'], ['false', 'no']]
+    : schema.oneOf.map((one) => [one.const, one.description ? `${one.const} – ${one.description.replace(/\.$/, '')}` : one.const]);
+  const none = el('option', { value: '', text: required ? 'choose' : 'not given' });
+  return el('select', {}, none, ...options.map(([value, text]) => el('option', { value, text })));
+}
+
+/** Shows a value; one that a list of choices does not know is shown all the same. */
+function choose(input, value) {
+  input.querySelector?.('option.foreign')?.remove();
+  input.value = value;
+  if (input.value === value || input.tagName !== 'SELECT') return;
+  input.append(el('option', { value, text: value, class: 'foreign' }));
+  input.value = value;
+}
+
+function faults(element, input, place, list) {
+  element.classList.toggle('wrong', list.some((f) => f.heavy));
+  element.classList.toggle('asked', list.length > 0 && !list.some((f) => f.heavy));
+  if (list.some((f) => f.heavy)) input.setAttribute('aria-invalid', 'true');
+  else input.removeAttribute('aria-invalid');
+  const told = list.map((f) => `${f.message}${f.hint ? ` → ${f.hint}` : ''}`);
+  if (place.dataset.told === told.join('\n')) return;
+  place.dataset.told = told.join('\n');
+  place.replaceChildren(...told.map((text) => el('p', { text })));
+}
+
+/** What the line under the form says about the field in use. */
+function explain(title, text, at) {
+  byId('explain').replaceChildren(el('b', { text: title }), ` ${text} `, el('code', { text: at }));
+}
+
+/** A tolerance is one text (`0.01`, `+0.005/-0`) or two deviations; either way can be chosen. */
+function tolerance(path, schema, required) {
+  const one = plain(path, schema, required);
+  const pair = schema.pair.map(([name, read]) => plain([...path, name], read, true, `${label(String(path.at(-1)))}, ${name}`));
+  const swap = el('button', { type: 'button', class: 'swap quiet' });
+  let two = false;
+  const arrange = () => {
+    one.element.hidden = two;
+    for (const half of pair) half.element.hidden = !two;
+    say(swap, two ? 'one text' : '± two');
+    swap.setAttribute('aria-label', `${label(String(path.at(-1)))}: ${two ? 'write as one text' : 'write as two deviations'}`);
+  };
+  swap.addEventListener('click', () => {
+    if (order.has(order.tree(), path)) order.take(path);
+    two = !two;
+    arrange();
+    (two ? pair[0] : one).input.focus();
+  });
+  const element = el('div', { class: 'tolerance' }, one.element, ...pair.map((p) => p.element), swap);
+  const show = (root, file) => {
+    const node = find(root, path);
+    if (node) two = node.kind === 'object';
+    arrange();
+    for (const part of [one, ...pair]) part.show(root, file);
+  };
+  const fault = (list) => {
+    one.fault(two ? [] : list);
+    pair[0].fault(two ? list : []);
+  };
+  arrange();
+  return { element, get input() { return two ? pair[0].input : one.input; }, show, fault };
+}

@@ -1,0 +1,201 @@
+// Looking at a drawing: zoom and pan by wheel, fingers, buttons and keys; its dimensions lead to their fields.
+import { byId, el, say } from './dom.js';
+import { drawing } from './markup.js';
+
+/** Pixels of a millimetre at 100 %, as CSS has it. */
+const PER_MM = 96 / 25.4;
+const STEP = 1.25;
+const LEAST = 0.1;
+const MOST = 16;
+/** Room around a fitted sheet, pixels. */
+const ROOM = 12;
+/** How far an arrow key moves the sheet, pixels. */
+const NUDGE = 60;
+
+let paper = null;
+let size = { width: 420, height: 297 };
+let place = { x: 0, y: 0, zoom: 1, fitted: true };
+let pointed = () => {};
+let picked = () => {};
+
+/** Makes the viewport listen; `onPoint(field)` when a dimension is pointed at (null: none), `onPick(field)` when one is chosen. */
+export function start(onPoint, onPick) {
+  [pointed, picked] = [onPoint, onPick];
+  const port = byId('port');
+  port.addEventListener('wheel', wheel, { passive: false });
+  port.addEventListener('keydown', key);
+  fingers(port);
+  byId('zoom-in').addEventListener('click', () => zoom(STEP));
+  byId('zoom-out').addEventListener('click', () => zoom(1 / STEP));
+  byId('zoom-fit').addEventListener('click', fit);
+  byId('zoom-print').addEventListener('click', () => window.print());
+  new ResizeObserver(() => place.fitted && fit()).observe(port);
+  window.addEventListener('beforeprint', printed);
+}
+
+/** Shows an SVG text; false where it is no drawing. The place looked at stays, unless the paper is another one. */
+export function show(text) {
+  const made = drawing(text);
+  if (!made) return false;
+  const [, , width, height] = made.getAttribute('viewBox').split(' ').map(Number);
+  const same = width === size.width && height === size.height;
+  size = { width, height };
+  made.setAttribute('focusable', 'false');
+  widen(made);
+  paper?.remove();
+  paper = made;
+  byId('port').append(made);
+  if (place.fitted || !same) fit();
+  else put();
+  return true;
+}
+
+export const isShown = () => paper !== null;
+
+/** Takes the drawing away. */
+export function clear() {
+  paper?.remove();
+  paper = null;
+}
+
+/** Thin lines are hard to point at: each dimension's get an unseen wide companion. */
+function widen(made) {
+  for (const group of made.querySelectorAll('[data-field]')) {
+    for (const line of group.querySelectorAll('path, circle')) {
+      const wide = line.cloneNode();
+      for (const name of ['id', 'stroke-dasharray', 'class', 'fill']) wide.removeAttribute(name);
+      wide.setAttribute('class', 'reach');
+      line.after(wide);
+    }
+  }
+}
+
+/** Lights the dimensions of a field; an empty one puts them all out. */
+export function light(field) {
+  for (const group of paper?.querySelectorAll('[data-field]') ?? []) {
+    group.classList.toggle('lit', field !== '' && group.dataset.field === field);
+  }
+}
+
+function put() {
+  if (!paper) return;
+  const scale = PER_MM * place.zoom;
+  paper.style.width = `${size.width * scale}px`;
+  paper.style.height = `${size.height * scale}px`;
+  paper.style.transform = `translate(${place.x}px, ${place.y}px)`;
+  say(byId('zoom-now'), `${Math.round(place.zoom * 100)} %`);
+}
+
+/** The whole sheet in the middle. */
+export function fit() {
+  const port = byId('port');
+  const across = (port.clientWidth - 2 * ROOM) / (size.width * PER_MM);
+  const down = (port.clientHeight - 2 * ROOM) / (size.height * PER_MM);
+  const whole = Math.max(0.02, Math.min(across, down, MOST));
+  place = {
+    zoom: whole,
+    x: (port.clientWidth - size.width * PER_MM * whole) / 2,
+    y: (port.clientHeight - size.height * PER_MM * whole) / 2,
+    fitted: true,
+  };
+  put();
+}
+
+/** Zooms about a point of the viewport; about its middle where none is given. */
+function zoom(by, x = byId('port').clientWidth / 2, y = byId('port').clientHeight / 2) {
+  const to = Math.min(MOST, Math.max(LEAST, place.zoom * by));
+  const ratio = to / place.zoom;
+  place = { zoom: to, x: x - (x - place.x) * ratio, y: y - (y - place.y) * ratio, fitted: false };
+  put();
+}
+
+function move(x, y) {
+  place = { ...place, x: place.x + x, y: place.y + y, fitted: false };
+  put();
+}
+
+function wheel(event) {
+  event.preventDefault();
+  const { left, top } = byId('port').getBoundingClientRect();
+  zoom(Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0015)), event.clientX - left, event.clientY - top);
+}
+
+function key(event) {
+  if (event.ctrlKey || event.altKey || event.metaKey) return;
+  const does = {
+    '+': () => zoom(STEP), '=': () => zoom(STEP), '-': () => zoom(1 / STEP), 0: fit,
+    ArrowLeft: () => move(NUDGE, 0), ArrowRight: () => move(-NUDGE, 0),
+    ArrowUp: () => move(0, NUDGE), ArrowDown: () => move(0, -NUDGE),
+  }[event.key];
+  if (!does) return;
+  event.preventDefault();
+  does();
+}
+
+/** One pointer moves the sheet or chooses a dimension; two zoom. */
+function fingers(port) {
+  const down = new Map();
+  let moved = 0;
+  const spread = () => {
+    const [a, b] = [...down.values()];
+    return { distance: Math.hypot(a.x - b.x, a.y - b.y), x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+  };
+  port.addEventListener('pointerdown', (event) => {
+    down.set(event.pointerId, { x: event.clientX, y: event.clientY });
+    moved = 0;
+  });
+  port.addEventListener('pointermove', (event) => {
+    const was = down.get(event.pointerId);
+    if (!was) return pointed(fieldOf(event.target));
+    const before = down.size === 2 ? spread() : null;
+    down.set(event.pointerId, { x: event.clientX, y: event.clientY });
+    moved += Math.hypot(event.clientX - was.x, event.clientY - was.y);
+    // taken only once it moves, so that a click still reaches what is under it
+    if (moved > 4 && !port.hasPointerCapture(event.pointerId)) port.setPointerCapture(event.pointerId);
+    if (down.size === 1) return move(event.clientX - was.x, event.clientY - was.y);
+    if (!before) return undefined;
+    const after = spread();
+    const { left, top } = port.getBoundingClientRect();
+    move(after.x - before.x, after.y - before.y);
+    return zoom(after.distance / Math.max(1, before.distance), after.x - left, after.y - top);
+  });
+  const up = (event) => down.delete(event.pointerId);
+  for (const name of ['pointerup', 'pointercancel']) port.addEventListener(name, up);
+  port.addEventListener('pointerleave', () => pointed(null));
+  port.addEventListener('click', (event) => {
+    const field = fieldOf(event.target);
+    if (field && moved <= 4) picked(field);
+  });
+}
+
+const fieldOf = (target) => target.closest?.('[data-field]')?.dataset.field ?? null;
+
+let rule = null;
+/** Paper of the sheet's own size, at its true size. */
+function printed() {
+  rule ??= new CSSStyleSheet();
+  rule.replaceSync(`@page { size: ${size.width}mm ${size.height}mm; margin: 0 }
+    @media print { #port svg { width: ${size.width}mm !important; height: ${size.height}mm !important } }`);
+  if (!document.adoptedStyleSheets.includes(rule)) document.adoptedStyleSheets = [...document.adoptedStyleSheets, rule];
+}
+
+/** The panel with the viewport and its buttons. */
+export function panel() {
+  const button = (id, text, name) => el('button', { type: 'button', id, text, 'aria-label': name, title: name });
+  const sheets = el('div', { class: 'sheets', id: 'sheets', role: 'group', 'aria-label': 'Sheets' });
+  const tools = el(
+    'div',
+    { class: 'zoom', role: 'toolbar', 'aria-label': 'Drawing' },
+    sheets,
+    el('p', { id: 'drawn', class: 'drawn' }),
+    button('zoom-out', '−', 'Smaller'),
+    el('span', { id: 'zoom-now', class: 'now', text: '100 %' }),
+    button('zoom-in', '+', 'Larger'),
+    button('zoom-fit', 'Fit', 'Fit the whole sheet'),
+    button('zoom-print', 'Print', 'Print this sheet'),
+  );
+  const hint = 'Drawing: plus and minus zoom, 0 fits, arrow keys move';
+  const port = el('div', { id: 'port', class: 'port', role: 'region', tabindex: '0', 'aria-label': hint });
+  const start = el('div', { id: 'welcome', class: 'welcome', hidden: true });
+  return [tools, el('div', { class: 'stage', id: 'stage' }, port, start)];
+}

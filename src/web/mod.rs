@@ -1,0 +1,172 @@
+//! The local page: routes, assets, nothing else. What it answers comes from the same functions as the command line's files, byte for byte.
+//!
+//! | route | answers |
+//! | --- | --- |
+//! | `GET /`, `GET /page/…` | the page and its parts, compiled in |
+//! | `GET /schema.json`, `GET /templates.json` | what the form is made from, and the starting orders |
+//! | `POST /draw/LOOK[/N]` | an order's problems, or its findings and one drawing: sheet N, `section`, `side-a`, `side-b`, `face`, `pictorial`, `calculation` |
+//! | `POST /figures` | an order's calculation, wear, groove counts and recess as numbers |
+//! | `POST /pack/list`, `/pack/zip`, `/pack/file/NAME` | what `pack` writes: the list, all of it, one file |
+//!
+//! The body of `draw` and `figures` is the order file as typed; that of `pack` carries it with the wishes for the pack. Nothing is kept between two
+//! requests, no file is read or written. [`guard`] says who is let in, [`work`] how much is done at a time.
+
+mod answer;
+mod assets;
+mod figures;
+mod guard;
+mod packing;
+mod reply;
+mod work;
+
+use crate::rules::ShopRules;
+use crate::sheet::template::Template as TitleBlock;
+use crate::shop::traveller::Template as TravellerTemplate;
+use axum::Router;
+use axum::extract::{Path, Request, State};
+use axum::middleware::from_fn_with_state;
+use axum::response::Response;
+use axum::routing::{get, post};
+use reply::Refusal;
+use std::net::TcpListener;
+use std::sync::Arc;
+use std::time::Duration;
+use work::Gate;
+
+/// How long answers under way may still take once the page is asked to stop.
+const FAREWELL: Duration = Duration::from_secs(5);
+/// Stack of a thread that draws, bytes: that of a main thread, since the command line draws on one.
+const STACK: usize = 8 << 20;
+
+/// What every order on the page is held against and printed with.
+#[derive(Debug)]
+pub struct Shop {
+    /// The shop's limits.
+    pub rules: ShopRules,
+    /// Title block of the drawings.
+    pub title_block: TitleBlock,
+    /// Operations and texts of the traveller.
+    pub traveller: TravellerTemplate,
+    /// Who altered the wheel, for the label; empty leaves a line.
+    pub altered_by: String,
+    /// Grooves measured of each set.
+    pub groove_sample: u32,
+}
+
+/// What every answer needs.
+#[derive(Debug)]
+struct Door {
+    shop: Arc<Shop>,
+    gate: Gate,
+    /// The names the page may be called by.
+    hosts: [String; 2],
+}
+
+/// Serves the page until the process is asked to stop.
+///
+/// # Errors
+/// Where the listener cannot be used.
+pub fn serve(listener: TcpListener, shop: Shop) -> std::io::Result<()> {
+    let port = listener.local_addr()?.port();
+    listener.set_nonblocking(true)?;
+    let runtime =
+        tokio::runtime::Builder::new_multi_thread().worker_threads(2).thread_stack_size(STACK).enable_all().build()?;
+    let served = runtime.block_on(async {
+        let listener = tokio::net::TcpListener::from_std(listener)?;
+        let server = axum::serve(listener, router(shop, port)).with_graceful_shutdown(stop_asked());
+        let late = async {
+            stop_asked().await;
+            tokio::time::sleep(FAREWELL).await;
+        };
+        tokio::select! {
+            done = async { server.await } => done,
+            () = late => Ok(()),
+        }
+    });
+    // whatever still computes answers nobody any more
+    runtime.shutdown_background();
+    served
+}
+
+/// Ends with Ctrl-C or a request to end.
+async fn stop_asked() {
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        if let Ok(mut ended) = signal(SignalKind::terminate()) {
+            tokio::select! {
+                _ = tokio::signal::ctrl_c() => {}
+                _ = ended.recv() => {}
+            }
+            return;
+        }
+    }
+    // where no signal can be heard the process can only be ended from outside
+    if tokio::signal::ctrl_c().await.is_err() {
+        std::future::pending::<()>().await;
+    }
+}
+
+fn router(shop: Shop, port: u16) -> Router {
+    let hosts = [format!("127.0.0.1:{port}"), format!("localhost:{port}")];
+    let door = Arc::new(Door { shop: Arc::new(shop), gate: Gate::new(), hosts });
+    Router::new()
+        .route("/", get(assets::page))
+        .route("/page/{name}", get(assets::part))
+        .route("/schema.json", get(assets::schema))
+        .route("/templates.json", get(assets::templates))
+        .route("/draw/{look}", post(draw_first))
+        .route("/draw/{look}/{number}", post(draw))
+        .route("/figures", post(figures))
+        .route("/pack/list", post(pack_list))
+        .route("/pack/zip", post(pack_zip))
+        .route("/pack/file/{name}", post(pack_file))
+        .fallback(|| async { Refusal::unknown() })
+        .method_not_allowed_fallback(|| async { Refusal::method() })
+        .layer(from_fn_with_state(Arc::clone(&door), guard::guarded))
+        .with_state(door)
+}
+
+type Answered = Result<Response, Refusal>;
+
+async fn draw_first(door: State<Arc<Door>>, Path(look): Path<String>, request: Request) -> Answered {
+    draw(door, Path((look, 1)), request).await
+}
+
+async fn draw(
+    State(door): State<Arc<Door>>,
+    Path((look, number)): Path<(String, usize)>,
+    request: Request,
+) -> Answered {
+    let look = answer::What::named(&look, number).ok_or_else(Refusal::unknown)?;
+    let order = guard::body(request).await?;
+    door.answer(move |shop| reply::json(&answer::drawn(&order, look, shop))).await
+}
+
+async fn figures(State(door): State<Arc<Door>>, request: Request) -> Answered {
+    let order = guard::body(request).await?;
+    door.answer(move |shop| reply::json(&figures::of(&order, shop))).await
+}
+
+async fn pack_list(State(door): State<Arc<Door>>, request: Request) -> Answered {
+    let body = guard::body(request).await?;
+    door.answer(move |shop| packing::list(&body, shop)).await
+}
+
+async fn pack_zip(State(door): State<Arc<Door>>, request: Request) -> Answered {
+    let body = guard::body(request).await?;
+    door.answer(move |shop| packing::zip(&body, shop)).await
+}
+
+async fn pack_file(State(door): State<Arc<Door>>, Path(name): Path<String>, request: Request) -> Answered {
+    let body = guard::body(request).await?;
+    door.answer(move |shop| packing::file(&body, &name, shop)).await
+}
+
+impl Door {
+    /// Works out an answer where it holds nobody else up.
+    async fn answer(&self, work: impl FnOnce(&Shop) -> Response + Send + 'static) -> Answered {
+        let shop = Arc::clone(&self.shop);
+        self.gate.through(move || work(&shop)).await
+    }
+}

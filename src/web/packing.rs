@@ -1,0 +1,137 @@
+//! The pack of an order for downloading: the same bytes as the command line's, singly or as one zip.
+
+use super::reply::{self, Refusal};
+use super::{Shop, answer};
+use crate::pack::{self, Approved, NamedFile, Options, Pack};
+use crate::shop::approval::Approval;
+use crate::wheel::Job;
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+use serde_json::json;
+use std::io::{Cursor, Write};
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, DateTime, ZipWriter};
+
+/// What is asked for.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Asked {
+    /// The order file as typed.
+    order: String,
+    /// The record of the customer's approval, where there is one.
+    #[serde(default)]
+    approval: Option<String>,
+    /// Machine files also without an approval; their names say so.
+    #[serde(default)]
+    unapproved: bool,
+}
+
+/// A pack and the order it is of.
+struct Packed {
+    job: Job,
+    pack: Pack,
+}
+
+/// Why there is no pack: an answer that says so.
+type Made = Result<Packed, Box<Response>>;
+
+/// What a pack holds, what it does not and why.
+pub fn list(body: &[u8], shop: &Shop) -> Response {
+    answered(packed(body, shop).map(|made| {
+        reply::json(&json!({
+            "format": 1,
+            "name": made.job.file_stem(),
+            "manifest": made.pack.manifest,
+            "manifest_bytes": made.pack.files.last().map_or(0, |f| f.bytes.len()),
+            "remarks": made.pack.remarks,
+        }))
+    }))
+}
+
+/// The whole pack.
+pub fn zip(body: &[u8], shop: &Shop) -> Response {
+    answered(packed(body, shop).and_then(|made| match zipped(&made.pack.files) {
+        Ok(bytes) => Ok(download("application/zip", &format!("{}.zip", made.job.file_stem()), bytes)),
+        Err(why) => Err(Box::new(failed(&format!("the zip could not be made: {why}"), ""))),
+    }))
+}
+
+/// One file of the pack.
+pub fn file(body: &[u8], name: &str, shop: &Shop) -> Response {
+    answered(packed(body, shop).and_then(|made| {
+        let found = made.pack.files.into_iter().find(|f| f.name == name);
+        found.map(|f| download(kind(name), name, f.bytes)).ok_or_else(|| Box::new(Refusal::unknown().into_response()))
+    }))
+}
+
+fn answered(made: Result<Response, Box<Response>>) -> Response {
+    made.unwrap_or_else(|refused| *refused)
+}
+
+fn packed(body: &[u8], shop: &Shop) -> Made {
+    let wrong = |e: serde_json::Error| Refusal::new(StatusCode::BAD_REQUEST, format!("this asks for no pack: {e}"));
+    let asked: Asked = serde_json::from_slice(body).map_err(|e| Box::new(wrong(e).into_response()))?;
+    let job = answer::opened(asked.order.as_bytes()).map_err(|problems| Box::new(reply::json(&problems)))?;
+    if let Some(named) = answer::foreign_title_block(&job) {
+        let message = format!("the page reads no files, and the order asks for the title block {named}");
+        return Err(Box::new(failed(&message, "write `plain`, or make the pack with the command line")));
+    }
+    let options = Options {
+        order: asked.order.as_bytes(),
+        shop: &shop.rules,
+        title_block: &shop.title_block,
+        traveller: &shop.traveller,
+        approved: approved(asked.approval.as_deref(), &job)
+            .map_err(|why| Box::new(failed(&why, "choose the record of this order")))?,
+        unapproved: asked.unapproved,
+        altered_by: shop.altered_by.clone(),
+        groove_sample: shop.groove_sample,
+    };
+    let pack = pack::build(&job, &options).map_err(|e| Box::new(failed(&e.to_string(), e.hint())))?;
+    Ok(Packed { job, pack })
+}
+
+fn approved(record: Option<&str>, job: &Job) -> Result<Approved, String> {
+    match record {
+        None => Ok(Approved::missing()),
+        Some(text) => Approval::read(text).map(|found| Approved::by(&found, job)).map_err(|e| e.to_string()),
+    }
+}
+
+fn failed(message: &str, hint: &str) -> Response {
+    reply::json(&json!({ "format": 1, "failure": message, "hint": hint }))
+}
+
+fn download(kind: &'static str, name: &str, bytes: Vec<u8>) -> Response {
+    let mut response = reply::bytes(kind, bytes);
+    // the parts of a name are letters, digits, `-`, `_` and `.`
+    if let Ok(value) = HeaderValue::from_str(&format!("attachment; filename=\"{name}\"")) {
+        response.headers_mut().insert(header::CONTENT_DISPOSITION, value);
+    }
+    response
+}
+
+fn kind(name: &str) -> &'static str {
+    match name.rsplit('.').next() {
+        Some("json") => "application/json",
+        Some("svg") => "image/svg+xml",
+        Some("pdf") => "application/pdf",
+        Some("csv") => "text/csv; charset=utf-8",
+        _ => "application/octet-stream",
+    }
+}
+
+/// The files as one archive, without a clock: the same files give the same bytes.
+fn zipped(files: &[NamedFile]) -> Result<Vec<u8>, String> {
+    let options = SimpleFileOptions::default()
+        .compression_method(CompressionMethod::Deflated)
+        .last_modified_time(DateTime::default())
+        .unix_permissions(0o644);
+    let mut archive = ZipWriter::new(Cursor::new(Vec::new()));
+    for file in files {
+        archive.start_file(file.name.as_str(), options).map_err(|e| e.to_string())?;
+        archive.write_all(&file.bytes).map_err(|e| e.to_string())?;
+    }
+    archive.finish().map(Cursor::into_inner).map_err(|e| e.to_string())
+}

@@ -1,0 +1,153 @@
+// What the tests of the local page share: the program serving it, a browser that reaches nothing else, and the words for using it.
+import { spawn } from 'node:child_process';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { basename, join } from 'node:path';
+import { check, run } from './harness.mjs';
+
+/** The program under test; run.sh names it. */
+export const PROGRAM = process.env.WHEELDRAFT;
+/** The top of the sources. */
+export const ROOT = join(import.meta.dirname, '..', '..');
+const PICTURES = join(process.env.WHEELDRAFT_BROWSER_FILES ?? tmpdir(), 'page');
+
+/** Starts the page; its address and how to end it. */
+async function served() {
+  const child = spawn(PROGRAM, ['serve', '--port', '0', '-q'], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const address = await new Promise((found, failed) => {
+    child.stdout.once('data', (bytes) => found(String(bytes).trim()));
+    child.once('exit', () => failed(new Error('the program ended')));
+  });
+  return { address, end: () => child.kill() };
+}
+
+/**
+ * Runs a test on the page. Whatever it asks for outside itself, says on the console as an error, or blocks by its policy is a failure.
+ * The test gets a `Desk`.
+ */
+export async function onPage(test, { complaints: expected } = {}) {
+  const { address, end } = await served();
+  const folder = mkdtempSync(join(tmpdir(), 'wheeldraft-page-'));
+  try {
+    await run(async (page) => {
+      await page.unroute(/^https?:/);
+      const outside = [];
+      await page.route('**/*', (route) => {
+        const own = route.request().url().startsWith(address) || route.request().url().startsWith('blob:');
+        if (!own) outside.push(route.request().url());
+        return own ? route.continue() : route.abort();
+      });
+      const complaints = [];
+      page.on('console', (message) => {
+        if (message.type() === 'error' && !expected?.test(message.text())) complaints.push(message.text());
+      });
+      const desk = new Desk(page, address, folder);
+      await test(desk);
+      check('nothing outside is asked for', outside.length === 0, outside.join());
+      check('the browser has no complaint', complaints.length === 0, complaints.join('; '));
+    });
+  } finally {
+    end();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** A person at the page. */
+class Desk {
+  constructor(page, address, folder) {
+    Object.assign(this, { page, address, folder });
+  }
+
+  /** Opens the page as one who was never here before, or again. */
+  async arrive() {
+    await this.page.goto(this.address);
+    await this.page.waitForSelector('#form .field');
+  }
+
+  /** Waits for the verdict, which has to be this word. */
+  async verdict(word) {
+    await this.settled();
+    check(`the verdict becomes ${word}`, (await this.page.textContent('#verdict-word')) === word, await this.page.textContent('#verdict'));
+  }
+
+  /** Waits until everything asked for is answered. */
+  async settled() {
+    await this.page.waitForFunction(() => !document.querySelector('[aria-busy="true"]'), null, { timeout: 60000 });
+  }
+
+  /** Waits for a drawing of the order as it is now. */
+  async drawn() {
+    await this.settled();
+    const current = () => document.querySelector('#port svg') && !document.getElementById('stage').hasAttribute('data-old');
+    check('the order is drawn', await this.page.evaluate(current), await this.page.textContent('#verdict'));
+  }
+
+  /** The fingerprint on the drawing, once the order is drawn. */
+  async redrawn() {
+    await this.drawn();
+    return this.page.getAttribute('#port svg', 'data-fingerprint');
+  }
+
+  field(at) {
+    return this.page.locator(`#form [data-path="${at}"]`).locator('input, select').first();
+  }
+
+  /** Opens what hides a field. */
+  async reveal(at) {
+    await this.page.evaluate((path) => {
+      const field = document.querySelector(`#form [data-path="${CSS.escape(path)}"], #form [data-list="${CSS.escape(path)}"]`);
+      for (let up = field?.closest('details'); up; up = up.parentElement.closest('details')) up.open = true;
+    }, at);
+  }
+
+  /** Types into a field as a person does, letter by letter. */
+  async type(at, text) {
+    await this.reveal(at);
+    const field = this.field(at);
+    if ((await field.evaluate((e) => e.tagName)) === 'SELECT') return field.selectOption(text);
+    await field.fill('');
+    return field.pressSequentially(text);
+  }
+
+  async value(at) {
+    return this.field(at).inputValue();
+  }
+
+  /** Opens an order file. */
+  async open(path) {
+    await this.page.setInputFiles('#file', path);
+    await this.taken(basename(path));
+  }
+
+  /** Waits until a file of this name is the order. */
+  async taken(name) {
+    await this.page.waitForFunction((n) => document.getElementById('name').title.startsWith(n), name, { timeout: 30000 });
+  }
+
+  /** Opens a text as an order file. */
+  async openText(text, name = 'order.json') {
+    await this.page.setInputFiles('#file', { name, mimeType: 'application/json', buffer: Buffer.from(text) });
+    await this.taken(name);
+  }
+
+  /** The text of the order as the page holds it. */
+  async text() {
+    return this.page.inputValue('#source');
+  }
+
+  async tab(name) {
+    await this.page.click(`#tab-${name}`);
+  }
+
+  /** The bytes a click downloads, and the name. */
+  async downloaded(selector) {
+    const [download] = await Promise.all([this.page.waitForEvent('download'), this.page.click(selector)]);
+    return { name: download.suggestedFilename(), bytes: readFileSync(await download.path()) };
+  }
+
+  /** A picture of the page, to be looked at. */
+  async picture(name) {
+    mkdirSync(PICTURES, { recursive: true });
+    await this.page.screenshot({ path: join(PICTURES, `${name}.png`) });
+  }
+}

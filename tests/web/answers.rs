@@ -1,0 +1,200 @@
+//! What the page answers is what the command line prints and writes.
+
+use super::client::Page;
+use crate::cli::{program, run};
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+use std::io::{Cursor, Read};
+use std::path::Path;
+
+const ORDERS: [&str; 2] = ["demo-data/1042.json", "demo-data/1043.json"];
+
+fn read(order: &str) -> Vec<u8> {
+    std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(order)).unwrap()
+}
+
+/// The files of a folder.
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let entries = std::fs::read_dir(folder).unwrap().map(|e| e.unwrap());
+    entries.map(|e| (e.file_name().into_string().unwrap(), std::fs::read(e.path()).unwrap())).collect()
+}
+
+#[test]
+fn sheets_are_those_of_draw() {
+    let page = Page::start();
+    for order in ORDERS {
+        let folder = tempfile::tempdir().unwrap();
+        let drawn = folder.path().join("sheet.svg");
+        run(&["draw", order, "-o", drawn.to_str().unwrap(), "-q"]);
+        let want: Vec<Vec<u8>> = files(folder.path()).into_values().collect();
+        let first = page.post("/draw/sheet", &read(order)).json();
+        assert_eq!(first["sheets"], want.len(), "{order}");
+        let mut got: Vec<Vec<u8>> = (1..=want.len())
+            .map(|n| {
+                page.post(&format!("/draw/sheet/{n}"), &read(order)).json()["svg"].as_str().unwrap().as_bytes().to_vec()
+            })
+            .collect();
+        assert_eq!(got[0], first["svg"].as_str().unwrap().as_bytes());
+        let mut want = want;
+        got.sort();
+        want.sort();
+        assert!(got == want, "{order}");
+        // more than there are gives the last
+        assert_eq!(page.post("/draw/sheet/99", &read(order)).json()["sheet"], want.len());
+    }
+}
+
+#[test]
+fn findings_and_problems_are_those_of_check() {
+    let page = Page::start();
+    let bad = r#"{"order": {"number": "1", "revision": "A"}, "units": "in", "wheel": {"outside_diameter": 26, "thicknes": 2, "bore": "8 in"}}"#;
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("bad.json");
+    std::fs::write(&file, bad).unwrap();
+    for order in [ORDERS[0], ORDERS[1], file.to_str().unwrap()] {
+        let want: Value = serde_json::from_str(&run(&["check", order, "--format", "json"]).out).unwrap();
+        let got = page.post("/draw/section", &read(order)).json();
+        for (key, value) in want.as_object().unwrap() {
+            assert_eq!(&got[key], value, "{order} {key}");
+        }
+    }
+}
+
+#[test]
+fn figures_are_those_of_recess_and_grooves() {
+    let page = Page::start();
+    let told = page.post("/figures", &read(ORDERS[0])).json();
+    let recess: Value = serde_json::from_str(&run(&["recess", ORDERS[0], "--format", "json"]).out).unwrap();
+    assert_eq!(told["recess"], recess);
+    let swept: Value = serde_json::from_str(
+        &run(&["grooves", "--sweep", ORDERS[0], "--side", "b", "--from", "170", "--to", "190", "--format", "json"]).out,
+    )
+    .unwrap();
+    let side_b = told["counts"].as_array().unwrap().iter().find(|c| c["place"] == "side B").unwrap();
+    assert_eq!((&side_b["now"], &side_b["field"]), (&json!(180), &json!("/wheel/side_b/grooves")));
+    let mut compared = 0;
+    for want in swept["choices"].as_array().unwrap() {
+        let got = side_b["choices"].as_array().unwrap().iter().find(|c| c["count"] == want["count"]);
+        assert_eq!(got, Some(want));
+        compared += 1;
+    }
+    assert_eq!(compared, 21);
+    let stages = told["wear"]["stages"].as_array().unwrap();
+    assert!(
+        stages.len() > 60 && stages.windows(2).all(|w| w[0]["diameter_mm"].as_f64() > w[1]["diameter_mm"].as_f64())
+    );
+    assert!(told["paper"]["parts"].as_array().unwrap().len() > 5);
+}
+
+/// The files of a zip.
+fn unzipped(bytes: &[u8]) -> BTreeMap<String, Vec<u8>> {
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
+    (0..archive.len())
+        .map(|i| {
+            let mut file = archive.by_index(i).unwrap();
+            let mut bytes = Vec::new();
+            file.read_to_end(&mut bytes).unwrap();
+            (file.name().unwrap().into_owned(), bytes)
+        })
+        .collect()
+}
+
+#[track_caller]
+fn same(want: &BTreeMap<String, Vec<u8>>, got: &BTreeMap<String, Vec<u8>>, what: &str) {
+    assert_eq!(want.keys().collect::<Vec<_>>(), got.keys().collect::<Vec<_>>(), "{what}");
+    for (name, bytes) in want {
+        assert!(bytes == &got[name], "{what}: {name} differs");
+    }
+}
+
+#[test]
+fn packs_are_those_of_the_command_line() {
+    let page = Page::start();
+    let folder = tempfile::tempdir().unwrap();
+    let order = folder.path().join("1042.json");
+    std::fs::write(&order, read(ORDERS[0])).unwrap();
+    let text = String::from_utf8(read(ORDERS[0])).unwrap();
+    let pack = |name: &str, more: &[&str]| {
+        let to = folder.path().join(name);
+        let done = program().args(["pack", "-q"]).arg(&order).arg("-o").arg(&to).args(more).status().unwrap();
+        assert_eq!(done.code(), Some(0));
+        files(&to)
+    };
+    let zip = |asked: &Value| {
+        let reply = page.post("/pack/zip", asked.to_string().as_bytes());
+        assert_eq!(reply.header("content-type"), Some("application/zip"), "{}", String::from_utf8_lossy(&reply.body));
+        assert_eq!(reply.header("content-disposition"), Some("attachment; filename=\"1042-B.zip\""));
+        reply.body
+    };
+    let plain = pack("plain", &[]);
+    let asked = json!({ "order": text });
+    same(&plain, &unzipped(&zip(&asked)), "not approved");
+    assert_eq!(zip(&asked), zip(&asked), "the same files give the same archive");
+    let unapproved = json!({ "order": text, "unapproved": true });
+    same(&pack("unapproved", &["--unapproved"]), &unzipped(&zip(&unapproved)), "--unapproved");
+    for (name, bytes) in &plain {
+        let reply = page.post(&format!("/pack/file/{name}"), asked.to_string().as_bytes());
+        assert_eq!((reply.status, &reply.body), (200, bytes), "{name}");
+    }
+    let list = page.post("/pack/list", asked.to_string().as_bytes()).json();
+    let manifest: Value = serde_json::from_slice(&plain["manifest.json"]).unwrap();
+    assert_eq!(list["manifest"], manifest);
+    assert_eq!(page.post("/pack/file/..%2fsecret", asked.to_string().as_bytes()).status, 404);
+
+    let by = ["approve", order.to_str().unwrap(), "--by", "R. Adeyemi", "--date", "2026-03-04", "-q"];
+    assert_eq!(run(&by).code, 0);
+    let record = std::fs::read_to_string(folder.path().join("1042.approval.json")).unwrap();
+    let approved = json!({ "order": text, "approval": record });
+    let want = pack("approved", &[]);
+    assert!(want.keys().any(|n| n.ends_with("-profile_mm.dxf")));
+    same(&want, &unzipped(&zip(&approved)), "approved");
+    let other = json!({ "order": text.replace("\"quantity\": 4", "\"quantity\": 5"), "approval": record });
+    let told = page.post("/pack/list", other.to_string().as_bytes()).json();
+    assert!(told["manifest"]["withheld"][0]["why"].as_str().unwrap().contains("void"), "{told}");
+}
+
+#[test]
+fn an_order_with_a_title_block_of_the_shop_is_drawn_with_the_built_in_one_and_says_so() {
+    let page = Page::start();
+    let order = String::from_utf8(read(ORDERS[0]))
+        .unwrap()
+        .replace("\"sheet\": \"A3\"", "\"sheet\": \"A3\", \"title_block\": \"../../etc/passwd\"");
+    let told = page.post("/draw/sheet", order.as_bytes()).json();
+    assert!(told["svg"].is_string());
+    assert!(told["remarks"].to_string().contains("the page reads no files"), "{}", told["remarks"]);
+    let packed = page.post("/pack/zip", json!({ "order": order }).to_string().as_bytes()).json();
+    assert!(packed["failure"].as_str().unwrap().contains("title block"), "{packed}");
+}
+
+#[test]
+fn every_view_alone_is_drawn() {
+    let page = Page::start();
+    for look in ["section", "side-a", "side-b", "face", "pictorial", "calculation"] {
+        let told = page.post(&format!("/draw/{look}"), &read(ORDERS[0])).json();
+        assert!(told["svg"].as_str().is_some_and(|s| s.contains("<path")), "{look}: {}", told["failure"]);
+    }
+    let told = page.post("/draw/face", &read("templates/straight.json")).json();
+    assert!(told["failure"].as_str().unwrap().contains("no grooves"), "{told}");
+    assert_eq!(page.post("/draw/elsewhere", &read(ORDERS[0])).status, 404);
+}
+
+#[test]
+fn the_form_is_made_from_the_schema_of_the_command() {
+    let page = Page::start();
+    let want: Value = serde_json::from_str(&run(&["schema"]).out).unwrap();
+    assert_eq!(page.get("/schema.json").json(), want);
+    let listed: Value = serde_json::from_str(&run(&["new", "--list", "--format", "json"]).out).unwrap();
+    let got = page.get("/templates.json").json();
+    for (want, got) in listed["templates"].as_array().unwrap().iter().zip(got["templates"].as_array().unwrap()) {
+        assert_eq!((&want["name"], &want["about"]), (&got["name"], &got["about"]));
+        assert_eq!(got["text"].as_str().unwrap(), run(&["new", want["name"].as_str().unwrap(), "-q"]).out);
+    }
+}
+
+#[test]
+fn a_port_that_is_taken_is_named() {
+    let page = Page::start();
+    let said = run(&["serve", "--port", &page.port.to_string()]);
+    assert_eq!(said.code, 2);
+    assert!(said.err.contains(&page.port.to_string()) && said.err.contains("--port 0"), "{}", said.err);
+}

@@ -1,0 +1,5 @@
+//! The local page as a client meets it: who is let in, what is answered, what it survives.
+
+mod answers;
+mod client;
+mod security;
