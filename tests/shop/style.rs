@@ -70,6 +70,21 @@ fn one_decimal_sign_on_all_papers_of_an_order() {
     }
 }
 
+/// Of a deeper recess only its own corners are enlarged, not those that stay where they were.
+#[test]
+fn a_comparison_enlarges_what_moved() {
+    let folder = TempDir::new().unwrap();
+    let mut deeper = odd();
+    deeper["wheel"]["side_a"]["recess"][0]["depth"] = json!(13.5);
+    let (old, new) = (put(folder.path(), "old.json", &odd()), put(folder.path(), "new.json", &deeper));
+    let ran = run(wheeldraft().arg("compare").args([&old, &new]).arg("-o").arg(folder.path().join("compared.svg")));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let texts = lettered(folder.path(), "compared");
+    // the bore's chamfer ends at Ø206,2 on both sides; that of side B has not moved
+    assert_eq!(texts.iter().filter(|t| t.starts_with("at Ø206,2")).count(), 1, "{texts:?}");
+    assert!(texts.iter().any(|t| t.contains("12,5 mm → 13,5 mm (+1 mm)")), "{texts:?}");
+}
+
 #[test]
 fn the_same_designation_on_all_papers() {
     let folder = papers(&odd());

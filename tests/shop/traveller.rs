@@ -87,7 +87,7 @@ fn texts_are_filled_in() {
     // 1.5 × 33 m/s on 660.4 mm, rounded up
     assert!(of("speed-test").text[0].contains("1432 1/min"), "{:?}", of("speed-test").text);
     assert!(of("label").text[0].contains("954 1/min"));
-    assert!(of("grooves-side-a").tool.contains("Ø6 in × 0.06 in"), "{}", of("grooves-side-a").tool);
+    assert!(of("grooves-side-a").tool.contains("Ø6 in × .06 in"), "{}", of("grooves-side-a").tool);
     // k·√m of the shop's rules: 0.32·√29737 g = 55.2 g
     assert!(of("balance").text[0].contains("55.2 g"), "{:?}", of("balance").text);
     assert!(got.iter().all(|s| s.text.iter().all(|t| !t.contains('{'))));

@@ -96,7 +96,10 @@ fn changes(comparison: &Comparison, written: &Written) -> Grid {
 
 /// Two half-sections in (r, z).
 struct Overlay {
+    /// Edges of the old one that the new one has not.
     old: Vec<Edge>,
+    /// All corners of the old one.
+    corners: Vec<Point>,
     new: Section,
     window: Bounds,
 }
@@ -113,7 +116,8 @@ impl Overlay {
         let window = before.contour().bounds().union(after.contour().bounds());
         let same = |e: &Edge| after.contour().edges().contains(e);
         let old = before.contour().edges().iter().filter(|e| !same(e)).copied().collect();
-        Ok(Overlay { old, new: after, window })
+        let corners = before.contour().edges().iter().map(Edge::start).collect();
+        Ok(Overlay { old, corners, new: after, window })
     }
 
     fn scale(&self, width: f64) -> (f64, f64) {
@@ -155,9 +159,8 @@ impl Overlay {
     fn details(&self, width: f64) -> Vec<Detail> {
         let (paper, real) = self.scale(width);
         let whole = paper / real;
-        let old: Vec<Point> = self.old.iter().flat_map(|e| [e.start(), e.end()]).collect();
         let moved = |p: Point| {
-            let d = old.iter().map(|o| o.distance(p)).fold(f64::INFINITY, f64::min);
+            let d = self.corners.iter().map(|o| o.distance(p)).fold(f64::INFINITY, f64::min);
             (d > 0.0 && d * whole < SEEN).then_some((p, d))
         };
         let mut corners: Vec<(Point, f64)> =
