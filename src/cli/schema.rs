@@ -5,8 +5,8 @@ use crate::order;
 
 /// Arguments of `schema`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example, for an editor that explains and completes the fields while you type:\n  \
-    wheeldraft schema > order.schema.json")]
+#[command(after_help = "Examples:\n  wheeldraft schema > order.schema.json\n\n\
+    For an editor that explains and completes the fields while you type.")]
 pub struct Args {}
 
 /// Prints the schema.

@@ -94,7 +94,14 @@ fn every_command_of_the_day_does_what_the_readme_says() {
 /// A person who asks a command for help sees how it is really called.
 #[test]
 fn every_command_has_examples_in_its_help() {
-    for command in ["blanks", "compare", "inspect", "label", "traveller", "pack", "batch", "verify"] {
+    let overview = Command::new(env!("CARGO_BIN_EXE_wheeldraft")).arg("--help").output().unwrap();
+    let overview = String::from_utf8(overview.stdout).unwrap();
+    let listed = overview.split("Commands:").nth(1).unwrap().split("\n\n").next().unwrap();
+    // a line that begins a command is indented by two blanks, its continuation by more
+    let named = listed.lines().filter(|l| l.starts_with("  ") && !l.starts_with("   "));
+    let commands: Vec<&str> = named.map(|l| l.split_whitespace().next().unwrap()).filter(|c| *c != "help").collect();
+    assert!(commands.len() >= 19, "{commands:?}");
+    for command in commands {
         let output = Command::new(env!("CARGO_BIN_EXE_wheeldraft")).args(["help", command]).output().unwrap();
         let text = String::from_utf8(output.stdout).unwrap();
         assert!(text.contains("Examples:") && text.contains(&format!("wheeldraft {command} ")), "{command}: {text}");

@@ -80,8 +80,9 @@ fn a_comparison_enlarges_what_moved() {
     let ran = run(wheeldraft().arg("compare").args([&old, &new]).arg("-o").arg(folder.path().join("compared.svg")));
     assert_eq!(ran.code, 0, "{}", ran.err);
     let texts = lettered(folder.path(), "compared");
-    // the bore's chamfer ends at Ø206,2 on both sides; that of side B has not moved
-    assert_eq!(texts.iter().filter(|t| t.starts_with("at Ø206,2")).count(), 1, "{texts:?}");
+    // the recess's wall, and the bore's chamfer on side A; that of side B has not moved
+    let enlarged: Vec<&String> = texts.iter().filter(|t| t.starts_with("at Ø")).collect();
+    assert_eq!(enlarged, ["at Ø203,2 mm (5:1)", "at Ø313,5 mm (5:1)"]);
     assert!(texts.iter().any(|t| t.contains("12,5 mm → 13,5 mm (+1 mm)")), "{texts:?}");
 }
 
