@@ -45,7 +45,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     } else {
         let (findings, switched_off) = (&standing.outcome.findings, &standing.outcome.switched_off);
         let made = approval(&Inputs { job: &job, findings, switched_off, template: &template }).map_err(failed)?;
-        (made.drawings, made.faults)
+        (made.drawings, Vec::new())
     };
     sheet::remarks(&drawings, &faults).iter().for_each(|remark| desk.remark(remark));
     let files = written(args, &job, &drawings)?;

@@ -12,11 +12,26 @@ pub use ttf_parser::OutlineBuilder;
 /// Stands for a character the font lacks: a hollow upright rectangle, a sign no drawing uses.
 pub const REPLACEMENT: char = '\u{25AF}';
 
+/// Characters below this are looked up in the font once and then remembered: Latin, Greek, Cyrillic, punctuation, arrows, signs of arithmetic.
+const REMEMBERED: usize = 0x2300;
+
 /// One weight of the font, parsed once.
 pub struct Font {
     data: &'static [u8],
     face: Face<'static>,
     capital_height: f64,
+    remembered: Box<[OnceLock<Metric>]>,
+}
+
+/// What lettering needs to know of a character.
+#[derive(Debug, Clone, Copy)]
+struct Metric {
+    id: u16,
+    /// Advance, em.
+    advance: f64,
+    missing: bool,
+    /// Box around its ink, em from its origin.
+    ink: Option<[f64; 4]>,
 }
 
 /// One glyph of a text.
@@ -36,6 +51,8 @@ pub struct Glyph {
     pub advance: f64,
     /// Whether the font lacks the character and shows [`REPLACEMENT`].
     pub missing: bool,
+    /// Box around its ink: left, bottom, right, top, em from its origin; `None` where it has no ink.
+    pub ink: Option<[f64; 4]>,
 }
 
 impl Font {
@@ -55,7 +72,7 @@ impl Font {
         let em = f64::from(face.units_per_em());
         let capital = face.glyph_index('H').and_then(|h| face.glyph_bounding_box(h));
         let capital_height = capital.map_or(em, |b| f64::from(b.y_max)) / em;
-        Font { data, face, capital_height }
+        Font { data, face, capital_height, remembered: (0..REMEMBERED).map(|_| OnceLock::new()).collect() }
     }
 
     /// The font file.
@@ -102,28 +119,33 @@ impl Font {
         let text = shown(content);
         text.char_indices()
             .map(|(start, character)| {
-                let found = self.glyph(character);
-                let id = found.or_else(|| self.face.glyph_index(REPLACEMENT)).unwrap_or(GlyphId(0));
-                let advance = f64::from(self.face.glyph_hor_advance(id).unwrap_or(0)) / self.units_per_em();
-                let glyph = Glyph {
-                    id: id.0,
-                    character,
-                    start,
-                    end: start + character.len_utf8(),
-                    x,
-                    advance,
-                    missing: found.is_none(),
-                };
+                let Metric { id, advance, missing, ink } = self.metric(character);
+                let glyph = Glyph { id, character, start, end: start + character.len_utf8(), x, advance, missing, ink };
                 x += advance;
                 glyph
             })
             .collect()
     }
 
-    /// Box around a glyph's ink: left, bottom, right, top, em from its origin; `None` where it has no ink.
-    pub fn ink(&self, glyph: u16) -> Option<[f64; 4]> {
-        let b = self.face.glyph_bounding_box(GlyphId(glyph))?;
-        Some([self.em(b.x_min), self.em(b.y_min), self.em(b.x_max), self.em(b.y_max)])
+    /// Width of a text as [`shown`] leaves it: the sum of its glyphs' advances, em.
+    pub fn advance(&self, content: &str) -> f64 {
+        content.chars().filter_map(shown_as).map(|c| self.metric(c).advance).sum()
+    }
+
+    fn metric(&self, character: char) -> Metric {
+        match self.remembered.get(character as usize) {
+            Some(known) => *known.get_or_init(|| self.look_up(character)),
+            None => self.look_up(character),
+        }
+    }
+
+    fn look_up(&self, character: char) -> Metric {
+        let found = self.glyph(character);
+        let id = found.or_else(|| self.face.glyph_index(REPLACEMENT)).unwrap_or(GlyphId(0));
+        let advance = f64::from(self.face.glyph_hor_advance(id).unwrap_or(0)) / self.units_per_em();
+        let ink = self.face.glyph_bounding_box(id);
+        let ink = ink.map(|b| [self.em(b.x_min), self.em(b.y_min), self.em(b.x_max), self.em(b.y_max)]);
+        Metric { id: id.0, advance, missing: found.is_none(), ink }
     }
 
     /// Draws a glyph's outline, in the font's own grid with y up.
@@ -136,16 +158,11 @@ impl Font {
 /// A text as every writer shows it: a tab or line break becomes a blank; other control characters, and those that are never seen (joiners, soft
 /// hyphens, marks that turn the writing direction), are left out.
 pub fn shown(content: &str) -> String {
-    content
-        .chars()
-        .filter_map(|c| {
-            if matches!(c, '\t' | '\n' | '\r' | '\u{2028}' | '\u{2029}') {
-                Some(' ')
-            } else {
-                (!is_unseen(c)).then_some(c)
-            }
-        })
-        .collect()
+    content.chars().filter_map(shown_as).collect()
+}
+
+fn shown_as(c: char) -> Option<char> {
+    if matches!(c, '\t' | '\n' | '\r' | '\u{2028}' | '\u{2029}') { Some(' ') } else { (!is_unseen(c)).then_some(c) }
 }
 
 /// Letters written from right to left (Unicode's blocks for such scripts). Set one after another from the left they would be read backwards, and

@@ -32,7 +32,7 @@ pub fn width(content: &str, height: f64, lettering: Lettering) -> f64 {
 }
 
 fn advance_em(content: &str, lettering: Lettering) -> f64 {
-    Font::of(lettering).glyphs(content).last().map_or(0.0, |g| g.x + g.advance)
+    Font::of(lettering).advance(content)
 }
 
 /// Width of a text, mm: the sum of the glyphs' advances.
@@ -63,7 +63,7 @@ pub fn ink(text: &Text) -> Option<Bounds> {
     let size = font_size(text.height, text.lettering);
     let left = -anchor_offset(text);
     let boxes = font.glyphs(&text.content).into_iter().filter_map(|g| {
-        let [x0, y0, x1, y1] = font.ink(g.id)?;
+        let [x0, y0, x1, y1] = g.ink?;
         let at = |x: f64, y: f64| Point::new(left + (g.x + x) * size, y * size);
         Some(Bounds::of(at(x0, y0), at(x1, y1)))
     });

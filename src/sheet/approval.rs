@@ -44,8 +44,6 @@ fn telling(reasons: &[String]) -> &str {
     reasons.iter().find(small).or(reasons.first()).map_or("no view was planned", String::as_str)
 }
 
-/// Most faults a drawing may have and still be made.
-const MOST_FAULTS: usize = 400;
 /// Most sheets of one drawing.
 const MOST_SHEETS: usize = 60;
 /// Diameter of the wheel on paper from which on a drawing looks as one would like, mm.
@@ -54,6 +52,8 @@ const WELL_ON_PAPER: f64 = 110.0;
 const PAPER_LARGER: f64 = 0.5;
 const PAPER_NOT_NAMED: f64 = 5.0;
 const SHEETS_MORE: f64 = 0.6;
+/// Most sheets that count as more: notes without end need as many at any scale.
+const MOST_COUNTED: usize = 2;
 const PICTURE_MISSED: f64 = 0.3;
 const SIDES_MISSED: f64 = 0.15;
 const REFERENCES_MISSED: f64 = 0.1;
@@ -61,6 +61,10 @@ const REFERENCES_MISSED: f64 = 0.1;
 const TOO_SMALL: f64 = 18.0;
 /// Greatest extent of an enlarged detail or a picture, mm.
 const GREATEST_DETAIL: f64 = 190.0;
+/// Greatest extent of the enlarged half-section, mm: it carries many sizes.
+const GREATEST_HALF_SECTION: f64 = 250.0;
+/// Below every scale of ISO 5455 that is tried.
+const SMALLEST_SCALE: Scale = Scale::new(1, 1000);
 /// How many scales of a detail are tried on one sheet.
 const DETAIL_SCALES: usize = 3;
 
@@ -71,8 +75,6 @@ pub struct Approval {
     pub drawings: Vec<Drawing>,
     /// The views on them.
     pub views: Vec<View>,
-    /// What the acceptance check found where no arrangement was free of faults; empty otherwise.
-    pub faults: Vec<Violation>,
     /// The paper.
     format: Format,
     contents: Expectations,
@@ -105,29 +107,27 @@ impl Approval {
 /// Where the wheel has no section, or no arrangement of views and tables on any sheet keeps everything apart.
 pub fn approval(inputs: &Inputs) -> Result<Approval, SheetError> {
     let section = Section::of(&inputs.job.wheel)?;
-    let work = |strict: bool| Work {
-        contents: Contents::new(inputs, &section),
-        section: &section,
-        requests: view::plan(inputs.job, &section),
-        built: RefCell::default(),
-        fewest: RefCell::default(),
-        strict,
-    };
-    work(true).best().or_else(|_| work(false).best()).map_err(SheetError::NoRoom)
+    let contents = Contents::new(inputs, &section);
+    let work =
+        Work { contents, section: &section, requests: view::plan(inputs.job, &section), built: RefCell::default() };
+    work.best().map_err(SheetError::NoRoom)
 }
 
 type Built = Result<Rc<View>, String>;
 
+/// What of an effort changes a view.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+struct Seen {
+    references: bool,
+    sides: bool,
+}
+
 struct Work<'a> {
     contents: Contents<'a>,
-    /// The sheets with the fewest faults so far.
-    fewest: RefCell<Option<Approval>>,
     section: &'a Section,
-    /// Whether a view with a fault of its own is refused.
-    strict: bool,
     requests: Vec<view::ViewRequest>,
-    /// Views by request, scale and effort: attempts share them.
-    built: RefCell<HashMap<(usize, Scale, Effort), Built>>,
+    /// Views by request, scale and what of the effort changes them: attempts share them.
+    built: RefCell<HashMap<(usize, Scale, Seen), Built>>,
 }
 
 /// What is given up to make room.
@@ -186,15 +186,25 @@ impl Work<'_> {
     fn best(&self) -> Result<Approval, Vec<String>> {
         let formats: Vec<Settings> = self.contents.formats().iter().map(|f| self.contents.settings(f)).collect();
         let mut reasons = Vec::new();
+        let mut best: Option<(f64, Approval)> = None;
         for attempt in self.attempts(formats.len()) {
+            // no later attempt can be better
+            if best.as_ref().is_some_and(|(loss, _)| *loss <= attempt.loss) {
+                break;
+            }
             match self.attempt(&formats[attempt.paper], attempt) {
-                Ok(made) => return Ok(made),
+                Ok(made) => {
+                    let counted = if attempt.single { 1 } else { 2 };
+                    let more = made.drawings.len().saturating_sub(counted).min(MOST_COUNTED);
+                    let loss = attempt.loss + SHEETS_MORE * more as f64;
+                    if best.as_ref().is_none_or(|(least, _)| loss < *least) {
+                        best = Some((loss, made));
+                    }
+                }
                 Err(reason) => reasons.push(reason),
             }
         }
-        // a drawing with a cramped place serves better than none: the faults go with it
-        let fewest = self.fewest.borrow_mut().take().filter(|_| !self.strict);
-        fewest.filter(|f| f.faults.len() <= MOST_FAULTS).ok_or_else(|| {
+        best.map(|(_, made)| made).ok_or_else(|| {
             reasons.dedup();
             reasons
         })
@@ -209,6 +219,7 @@ impl Work<'_> {
             for paper in 0..papers {
                 for scale in self.scales() {
                     for effort in self.efforts() {
+                        // at least one sheet more; others are counted when they are there
                         let more = if single { 0.0 } else { SHEETS_MORE };
                         let loss = more + larger * paper as f64 + self.smallness(scale) + effort.loss();
                         all.push(Attempt { paper, scale, single, effort, loss });
@@ -294,16 +305,11 @@ impl Work<'_> {
         let views = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| (*v).clone())).collect();
         let contents =
             Expectations { style: self.contents.style.clone(), requirements: self.contents.requirements.clone() };
-        let mut made = Approval { drawings, views, format: settings.format, contents, faults: Vec::new() };
-        made.faults = made.check(&made.drawings);
-        let Some(first) = made.faults.first() else { return Ok(made) };
+        let made = Approval { drawings, views, format: settings.format, contents };
+        let faults = made.check(&made.drawings);
+        let Some(first) = faults.first() else { return Ok(made) };
         let paper = settings.format.name();
-        let reason = format!("{first} (one of {} faults at {scale} on {paper})", made.faults.len());
-        let mut fewest = self.fewest.borrow_mut();
-        if fewest.as_ref().is_none_or(|f| made.faults.len() < f.faults.len()) {
-            *fewest = Some(made);
-        }
-        Err(reason)
+        Err(format!("{first} (one of {} faults at {scale} on {paper})", faults.len()))
     }
 
     fn shown(&self, effort: Effort) -> Vec<view::ViewRequest> {
@@ -311,7 +317,7 @@ impl Work<'_> {
     }
 
     fn build(&self, request: usize, scale: Scale, effort: Effort) -> Built {
-        let key = (request, scale, effort);
+        let key = (request, scale, self.seen(request, effort));
         if let Some(view) = self.built.borrow().get(&key) {
             return view.clone();
         }
@@ -325,11 +331,20 @@ impl Work<'_> {
         };
         let view = view::build(&self.requests[request], scale, &context).map_err(|e| e.to_string());
         let view = view.and_then(|v| match acceptance::check_view(&v, &self.contents.style).first() {
-            Some(fault) if self.strict => Err(format!("{} at {scale}: {fault}", v.id)),
-            _ => Ok(Rc::new(v)),
+            Some(fault) => Err(format!("{} at {scale}: {fault}", v.id)),
+            None => Ok(Rc::new(v)),
         });
         self.built.borrow_mut().insert(key, view.clone());
         view
+    }
+
+    /// Section and side views carry marks of the sides shown, enlarged ones reference sizes.
+    fn seen(&self, request: usize, effort: Effort) -> Seen {
+        match self.requests[request].kind {
+            ViewKind::Section | ViewKind::Side(_) => Seen { references: false, sides: effort.sides },
+            ViewKind::Pictorial => Seen { references: false, sides: false },
+            _ => Seen { references: effort.references, sides: false },
+        }
     }
 
     /// The views to be drawn, by their place among the requests.
@@ -361,21 +376,31 @@ impl Work<'_> {
             match request.kind {
                 ViewKind::Section | ViewKind::Side(_) => {}
                 ViewKind::Face => found.push(self.build(i, attempt.scale, attempt.effort).map(|v| vec![v])),
-                ViewKind::HalfSection | ViewKind::Detail { .. } | ViewKind::Pictorial => {
-                    found.push(self.sizes(i, attempt.effort));
+                // enlarged, it must be larger than the section itself
+                ViewKind::HalfSection => found.push(self.sizes(i, attempt.effort, attempt.scale)),
+                ViewKind::Detail { .. } | ViewKind::Pictorial => {
+                    found.push(self.sizes(i, attempt.effort, SMALLEST_SCALE));
                 }
             }
         }
         found.into_iter().collect()
     }
 
-    fn sizes(&self, request: usize, effort: Effort) -> Result<Vec<Rc<View>>, String> {
+    /// The largest sizes a view may have, of those above a scale where there are any.
+    fn sizes(&self, request: usize, effort: Effort, above: Scale) -> Result<Vec<Rc<View>>, String> {
         let mut last = format!("{:?} has no scale", self.requests[request].kind);
-        let mut sizes = Vec::new();
+        let (mut sizes, mut too_large): (Vec<Rc<View>>, Option<Rc<View>>) = (Vec::new(), None);
+        let greatest = match self.requests[request].kind {
+            ViewKind::HalfSection => GREATEST_HALF_SECTION,
+            _ => GREATEST_DETAIL,
+        };
         for &scale in &self.requests[request].scales {
+            if scale.factor() <= above.factor() && !sizes.is_empty() {
+                break;
+            }
             match self.build(request, scale, effort) {
-                Ok(v) if v.bounds.width().max(v.bounds.height()) > GREATEST_DETAIL => {
-                    last = format!("{} is larger than {GREATEST_DETAIL} mm", v.id);
+                Ok(v) if v.bounds.width().max(v.bounds.height()) > greatest => {
+                    too_large = Some(v);
                 }
                 Ok(v) => sizes.push(v),
                 Err(e) => last = e,
@@ -384,6 +409,8 @@ impl Work<'_> {
                 break;
             }
         }
+        // a larger sheet may still hold what is larger than one would like
+        sizes.extend(too_large.filter(|_| sizes.is_empty()));
         if sizes.is_empty() { Err(last) } else { Ok(sizes) }
     }
 }

@@ -1,7 +1,7 @@
 //! What is lettered on the sheets besides the views: title block, corner blocks, tables and notes of one order.
 
 use super::approval::Inputs;
-use super::arrange::{Part, Prepared, Settings, Sheet};
+use super::arrange::{Corner, Part, Prepared, Settings, Sheet};
 use super::block::Block;
 use super::format::Format;
 use super::notes;
@@ -53,8 +53,10 @@ impl<'a> Contents<'a> {
     /// The places tables and notes can take on a paper size.
     pub fn settings(&self, format: &Format) -> Settings<'_> {
         // the scale is printed later; its length does not change the block
-        let stack = self.stack(self.title(format, Scale::new(1, 1), [1, 1]).block);
-        Settings::new(*format, stack, &self.parts)
+        let title = |sheet: usize| self.title(format, &Scale::new(1, 1).to_string(), [sheet, 1]).block;
+        let bar = tables::print_check(self.template().width);
+        let corners = [self.stack(title(1)), vec![title(2)]].map(|stack| Corner::new(stack, bar.clone()));
+        Settings::new(*format, corners, &self.parts)
     }
 
     fn stops(&self) -> Vec<String> {
@@ -81,9 +83,9 @@ impl<'a> Contents<'a> {
         let job = self.job();
         let numbers = properties::of_section(&job.wheel, section, job.density());
         let mut parts = vec![Part::Table(tables::dimensions(job, section, &self.requirements, &self.style))];
-        parts.extend(tables::grooves(job, &numbers, &self.style).map(Part::Table));
+        parts.extend(tables::grooves(job, &numbers, &self.requirements, &self.style).map(Part::Table));
         parts.push(Part::Table(tables::properties(job, &numbers, &self.style)));
-        let cut = self.title(&Format::of(SheetSize::A3), Scale::new(1, 1), [1, 1]).cut;
+        let cut = self.title(&Format::of(SheetSize::A3), &Scale::new(1, 1).to_string(), [1, 1]).cut;
         let mut more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
         more.extend(self.inputs.switched_off.iter().map(notes::switched_off));
         parts.push(Part::Notes(notes::cautions(job)));
@@ -91,7 +93,6 @@ impl<'a> Contents<'a> {
         let asked: Vec<String> =
             self.findings(Severity::Ask).map(|f| self.style.written().sentence(&f.message)).collect();
         parts.extend(notes::questions(asked).map(Part::Notes));
-        parts.push(Part::Whole(tables::print_check()));
         parts.into_iter().map(Prepared::new).collect()
     }
 
@@ -99,8 +100,8 @@ impl<'a> Contents<'a> {
         self.inputs.template
     }
 
-    /// The title block of sheet n of m.
-    fn title(&self, format: &Format, scale: Scale, [sheet, sheets]: [usize; 2]) -> TitleBlock {
+    /// The title block of sheet n of m, or its strip where that is not the first.
+    fn title(&self, format: &Format, scale: &str, [sheet, sheets]: [usize; 2]) -> TitleBlock {
         let head = &self.job().head;
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         let stopped = self.findings(Severity::Stop).next().is_some();
@@ -112,7 +113,7 @@ impl<'a> Contents<'a> {
             (Field::Quantity, head.quantity.map_or(String::new(), |q| q.to_string())),
             (Field::Status, status.to_owned()),
             (Field::CreatedBy, or_empty(&head.prepared_by)),
-            (Field::Scale, scale.to_string()),
+            (Field::Scale, scale.to_owned()),
             (Field::Units, self.style.unit.symbol().to_owned()),
             (Field::Paper, format.name().to_owned()),
             (Field::Number, head.number.clone()),
@@ -122,21 +123,22 @@ impl<'a> Contents<'a> {
             (Field::Fingerprint, self.job().fingerprint().short().to_owned()),
         ];
         let values = Values { texts: values, projection: Some(self.style.projection) };
-        title_block::draw(self.template(), &values, &self.style.pen)
+        let draw = if sheet == 1 { title_block::draw } else { title_block::strip };
+        draw(self.template(), &values, &self.style.pen)
     }
 
     /// The finished sheets.
     pub fn drawings(&self, format: &Format, scale: Scale, sheets: &[Sheet]) -> Vec<Drawing> {
         let count = sheets.len();
         let draw = |(i, sheet): (usize, &Sheet)| {
-            let mut items: Vec<Item> = vec![Item::Group(format.draw(corner_of(sheet)))];
+            let mut items: Vec<Item> = vec![Item::Group(format.draw(&corner_of(sheet)))];
             for &(view, at) in &sheet.views {
                 items.push(Item::Group(view.group.clone().moved(at)));
             }
             for (block, at) in &sheet.blocks {
                 // scale and sheet numbers are known only now
                 let group: Group = match block.group.id.as_str() {
-                    "title-block" => self.title(format, scale, [i + 1, count]).block.group,
+                    "title-block" => self.title(format, &scale_on(sheet, scale), [i + 1, count]).block.group,
                     _ => block.group.clone(),
                 };
                 items.push(Item::Group(group.moved(*at)));
@@ -173,11 +175,20 @@ impl<'a> Contents<'a> {
     }
 }
 
-/// The box around the blocks that abut on the frame.
-fn corner_of(sheet: &Sheet) -> Option<Bounds> {
-    let abut = |id: &str| matches!(id, "title-block" | "approval" | "not-released" | "table-revisions");
+/// What the title block says of the scale: that of the main views, where one of them is on the sheet.
+fn scale_on(sheet: &Sheet, main: Scale) -> String {
+    match &sheet.views[..] {
+        [] => "–".to_owned(),
+        views if views.iter().any(|(v, _)| v.scale == main) => main.to_string(),
+        _ => "as shown".to_owned(),
+    }
+}
+
+/// The boxes of the blocks that abut on the frame.
+fn corner_of(sheet: &Sheet) -> Vec<Bounds> {
+    let abut = |id: &str| matches!(id, "title-block" | "approval" | "not-released" | "table-revisions" | "print-check");
     let boxes = sheet.blocks.iter().filter(|(b, _)| abut(&b.group.id));
-    boxes.map(|(b, at)| Bounds { min: *at, max: *at + Point::new(b.width, b.height) }).reduce(Bounds::union)
+    boxes.map(|(b, at)| Bounds { min: *at, max: *at + Point::new(b.width, b.height) }).collect()
 }
 
 /// What the wheel is for, in the customer's words where the order has them.

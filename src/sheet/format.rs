@@ -89,8 +89,9 @@ impl Format {
         self.frame.grown(ZONE_STRIP)
     }
 
-    /// Frame, border, centring marks and zone marks, as the group `frame`. A centring mark that would reach into `taken` ends at the frame.
-    pub fn draw(&self, taken: Option<Bounds>) -> Group {
+    /// Frame, border, centring marks and zone marks, as the group `frame`. A centring mark that would reach into what is `taken` ends at the
+    /// frame.
+    pub fn draw(&self, taken: &[Bounds]) -> Group {
         let mut group = Group { title: "Frame with zones".to_owned(), ..Group::new("frame") };
         rectangle(&mut group.items, self.border(), LineRole::TableNarrow);
         rectangle(&mut group.items, self.frame, LineRole::Frame);
@@ -101,7 +102,7 @@ impl Format {
         group
     }
 
-    fn centring_marks(&self, items: &mut Vec<Item>, taken: Option<Bounds>) {
+    fn centring_marks(&self, items: &mut Vec<Item>, taken: &[Bounds]) {
         let (x, y) = (self.width / 2.0, self.height / 2.0);
         let (border, frame) = (self.border(), self.frame);
         for (from, at_frame, inwards) in [
@@ -111,7 +112,7 @@ impl Format {
             (Point::new(border.max.x, y), Point::new(frame.max.x, y), Point::new(-1.0, 0.0)),
         ] {
             let inside = at_frame + inwards * MARK_INSIDE;
-            let hits = taken.is_some_and(|t| t.overlaps(Bounds::of(at_frame, inside).grown(1.0)));
+            let hits = taken.iter().any(|t| t.overlaps(Bounds::of(at_frame, inside).grown(1.0)));
             items.push(Item::Line { from, to: if hits { at_frame } else { inside }, role: LineRole::Frame });
         }
     }

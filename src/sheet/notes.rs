@@ -85,7 +85,9 @@ impl LaidNotes {
     /// How many lines from `first` on fit into a height, mm.
     pub fn fitting(&self, first: usize, height: f64) -> usize {
         let room = height - self.heading().height - TEXT_GAP - 0.8;
-        let body = self.paragraph(first..self.lines.len());
+        // more lines than this cannot fit whatever their ink
+        let most = (room.max(0.0) / SMALL) as usize + 1;
+        let body = self.paragraph(first..self.lines.len().min(first + most));
         // the descent of a line may be deeper than usual: leave room for it
         body.baselines.iter().take_while(|&&y| y + 0.5 * SMALL <= room).count()
     }

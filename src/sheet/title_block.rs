@@ -1,7 +1,7 @@
 //! The title block: the template's cells filled with what the order says (fields of ISO 7200), and the sign of the projection method.
 
 use super::block::{Block, LINE_GAP, PAD, TEXT_GAP, fitted};
-use super::template::{Cell, Field, Logo, Template};
+use super::template::{Cell, Field, Logo, Template, height_of};
 use crate::drawing::{Anchor, Fill, Item, Lettering, LineRole, Pen};
 use crate::geometry::{Bounds, Point};
 use crate::order::Projection;
@@ -37,19 +37,30 @@ pub struct TitleBlock {
     pub cut: Vec<(String, String)>,
 }
 
-/// Draws the title block.
+/// Draws the title block of a first sheet.
 pub fn draw(template: &Template, values: &Values, pen: &Pen) -> TitleBlock {
-    let mut block = Block::new("title-block", template.width, template.height);
+    let below = if template.has(Field::DocumentType) { "" } else { &template.document_type };
+    cells(template, &template.cells, (values, below), pen)
+}
+
+/// Draws the strip of a further sheet.
+pub fn strip(template: &Template, values: &Values, pen: &Pen) -> TitleBlock {
+    cells(template, &template.continuation, (values, ""), pen)
+}
+
+/// The cells filled with their values; under the title stands what is given with them.
+fn cells(template: &Template, cells: &[Cell], (values, below): (&Values, &str), pen: &Pen) -> TitleBlock {
+    let mut block = Block::new("title-block", template.width, height_of(cells));
     block.group.title = "Title block".to_owned();
     let mut cut = Vec::new();
-    for cell in &template.cells {
+    for cell in cells {
         let bounds = Bounds::of(Point::new(cell.x, cell.y), Point::new(cell.x + cell.width, cell.y + cell.height));
         cell_borders(&mut block, bounds);
         match cell.field {
             Field::Logo => logo(&mut block, template.shop.logo.as_ref(), bounds, pen),
             Field::Projection => projection_sign(&mut block, values.projection, bounds),
             Field::Owner => owner(&mut block, template, cell, bounds, &mut cut),
-            Field::Title => title(&mut block, template, values, cell, bounds, &mut cut),
+            Field::Title => two_texts(&mut block, cell, bounds, [values.of(Field::Title), below], &mut cut),
             Field::DocumentType => value(&mut block, cell, &template.document_type, bounds, &mut cut),
             Field::Text => value(&mut block, cell, &cell.text, bounds, &mut cut),
             field => value(&mut block, cell, values.of(field), bounds, &mut cut),
@@ -114,18 +125,6 @@ fn label(block: &mut Block, cell: &Cell, bounds: Bounds) -> f64 {
 fn owner(block: &mut Block, template: &Template, cell: &Cell, bounds: Bounds, cut: &mut Vec<(String, String)>) {
     let address = template.shop.address.join(", ");
     two_texts(block, cell, bounds, [&template.shop.name, &address], cut);
-}
-
-fn title(
-    block: &mut Block,
-    template: &Template,
-    values: &Values,
-    cell: &Cell,
-    bounds: Bounds,
-    cut: &mut Vec<(String, String)>,
-) {
-    let below = if template.has(Field::DocumentType) { "" } else { &template.document_type };
-    two_texts(block, cell, bounds, [values.of(Field::Title), below], cut);
 }
 
 /// A main text in the cell's lettering and a lesser one in the smallest below it.

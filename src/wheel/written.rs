@@ -137,7 +137,9 @@ impl Written {
         out + rest
     }
 
+    /// Digits with the style's decimal sign and a true minus.
     fn marked(&self, digits: String) -> String {
+        let digits = digits.replace('-', "−");
         match self.dimensioning {
             DrawingStyle::Iso => digits.replace('.', ","),
             DrawingStyle::Us => digits,

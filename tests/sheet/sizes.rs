@@ -39,11 +39,18 @@ fn every_paper_size_has_its_exact_measures() {
             for sheet in &made.drawings {
                 assert!((sheet.width - width).abs() < 1e-9 && (sheet.height - height).abs() < 1e-9, "{name}");
                 let all = texts(sheet);
-                assert!(all.iter().any(|t| t == name), "the title block names the paper {name}");
-                assert!(all.iter().any(|t| t == "not approved") && all.iter().any(|t| t == "Revision"));
+                assert!(all.iter().any(|t| t.contains("this bar is 100 mm long")), "{name} has a check bar");
+                for wanted in ["Drawing number", "S1", "A", units, "Fingerprint", "Tern & Anvil Wheel Works"] {
+                    assert!(all.iter().any(|t| t == wanted), "{name} tells `{wanted}`");
+                }
+            }
+            let first = texts(&made.drawings[0]);
+            assert!(first.iter().any(|t| t == name), "the title block names the paper {name}");
+            assert!(first.iter().any(|t| t == "not approved") && first.iter().any(|t| t == "Revision"));
+            for sheet in &made.drawings[1..] {
+                assert!(!texts(sheet).iter().any(|t| t == "not approved"), "it is signed once");
             }
             let all: Vec<String> = made.drawings.iter().flat_map(texts).collect();
-            assert!(all.iter().any(|t| t.contains("this bar is 100 mm long")), "{name} has a check bar");
             let caution = all.iter().any(|t| t.contains("only the speed test proves a wheel"));
             assert!(caution, "{name} carries the cautions");
         }

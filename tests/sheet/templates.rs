@@ -35,6 +35,22 @@ fn the_built_in_definition_is_sound() {
 }
 
 #[test]
+fn a_definition_without_a_strip_gets_the_usual_one_in_its_own_width() {
+    let mut own: serde_json::Value = serde_json::from_str(PLAIN).unwrap();
+    own.as_object_mut().unwrap().remove("continuation");
+    let plain = Template::plain().unwrap();
+    assert_eq!(Template::parse(&own.to_string(), None).unwrap().continuation, plain.continuation);
+    own["width"] = json!(90.0);
+    own["cells"].as_array_mut().unwrap().iter_mut().for_each(|cell| {
+        for key in ["x", "width"] {
+            cell[key] = json!(cell[key].as_f64().unwrap() / 2.0);
+        }
+    });
+    let narrow = Template::parse(&own.to_string(), None).unwrap();
+    assert!(narrow.continuation.iter().zip(&plain.continuation).all(|(n, p)| n.width == p.width / 2.0));
+}
+
+#[test]
 fn broken_definitions_are_refused_with_their_place() {
     refused("", None, "line 1", "EOF");
     refused("{\n  \"format\": 1,\n  \"name\": }", None, "line 3, column 11", "expected value");
@@ -51,6 +67,8 @@ fn broken_definitions_are_refused_with_their_place() {
     refused(&with("/cells/3/field", json!("client")), None, "line 1", "unknown variant `client`");
     refused(&with("/cells", json!([])), None, "/cells", "no cell shows `owner`");
     refused(&with("/cells", json!("none")), None, "line 1", "invalid type");
+    refused(&with("/continuation/1/x", json!(-1)), None, "/continuation/1", "sticks out");
+    refused(&with("/continuation/8/field", json!("contact")), None, "/continuation", "no cell shows `fingerprint`");
 }
 
 #[test]

@@ -50,6 +50,8 @@ pub struct Owning {
     pub dimension: String,
     /// Tips of its arrowheads, mm.
     pub tips: Vec<Point>,
+    /// The group directly under the sheet it belongs to.
+    pub top: usize,
 }
 
 /// A group directly under the sheet.
@@ -70,6 +72,8 @@ pub struct Parts {
     pub pieces: Vec<Piece>,
     /// All lines that belong to dimensions, whole.
     pub dimension_lines: Vec<Piece>,
+    /// The part's own edges, exact, each with the group directly under the sheet it belongs to.
+    pub edges: Vec<(Edge, usize)>,
     /// The dimensions and marks.
     pub owners: Vec<Owning>,
     /// The groups directly under the sheet.
@@ -115,6 +119,7 @@ impl Walk<'_> {
                 id: group.id.clone(),
                 dimension: group.dimension.clone(),
                 tips: Vec::new(),
+                top: self.top,
             });
             Some(self.parts.owners.len() - 1)
         };
@@ -125,8 +130,14 @@ impl Walk<'_> {
 
     fn item(&mut self, item: &Item, owner: Option<Owner>) {
         match item {
-            Item::Line { from, to, role } => self.line(*from, *to, Some(*role), owner),
-            Item::Arc { arc, role } => self.arc(arc, Some(*role), owner),
+            Item::Line { from, to, role } => {
+                self.edge(&Edge::line(*from, *to), Some(*role));
+                self.line(*from, *to, Some(*role), owner);
+            }
+            Item::Arc { arc, role } => {
+                self.edge(&Edge::Arc(*arc), Some(*role));
+                self.arc(arc, Some(*role), owner);
+            }
             Item::Circle { centre, radius, role, fill: _ } => self.circle(*centre, *radius, *role, owner),
             Item::Contour { contour, role, fill } => {
                 if role.is_none() && *fill != Fill::Solid {
@@ -134,6 +145,7 @@ impl Walk<'_> {
                     return;
                 }
                 for edge in contour.edges() {
+                    self.edge(edge, *role);
                     match edge {
                         Edge::Line(l) => self.line(l.start, l.end, *role, owner),
                         Edge::Arc(a) => self.arc(a, *role, owner),
@@ -150,6 +162,12 @@ impl Walk<'_> {
             }
             Item::Text(text) => self.text(text, owner),
             Item::Group(group) => self.group(group, owner),
+        }
+    }
+
+    fn edge(&mut self, edge: &Edge, role: Option<LineRole>) {
+        if role == Some(LineRole::Visible) {
+            self.parts.edges.push((*edge, self.top));
         }
     }
 

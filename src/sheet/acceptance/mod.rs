@@ -357,7 +357,7 @@ enum PlaceOf {
 fn place_of(id: &str) -> PlaceOf {
     match id {
         "frame" => PlaceOf::Frame,
-        "title-block" | "approval" | "not-released" | "table-revisions" => PlaceOf::Corner,
+        "title-block" | "approval" | "not-released" | "table-revisions" | "print-check" => PlaceOf::Corner,
         _ => PlaceOf::Field,
     }
 }

@@ -2,12 +2,14 @@
 
 use super::collect::{Owning, Parts};
 use super::{Expected, Rule, Violation};
-use crate::geometry::Point;
+use crate::geometry::{Edge, Point};
 use crate::sheet::view::{DrawnDimension, View};
 use crate::wheel::{Measure, Requirement};
 
 /// By how much a distance between arrow tips may differ from the size it stands for, mm on paper.
 const DRAWN: f64 = 1e-6;
+/// How near to an edge an arrow that points at it must end, mm on paper.
+const ON_EDGE: f64 = 1e-6;
 
 /// All violations over all sheets.
 pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
@@ -73,6 +75,9 @@ fn wrong(
     if !texts.any(|t| says(&t.content, &drawn.printed)) {
         found.push(format!("{}: `{}` is not lettered in its group", requirement.id, drawn.printed));
     }
+    if let ([tip], Some(sheet)) = (owner.tips.as_slice(), sheets.iter().find(|s| holds(s, owner))) {
+        found.extend(wrong_at(*tip, owner, sheet, view.scale.factor(), requirement));
+    }
     // two arrowheads that face a plain distance can be measured on the paper itself
     let straight = matches!(requirement.measure, Measure::Diameter | Measure::Length | Measure::Chamfer) && !drawn.bent;
     if let ([a, b], true) = (owner.tips.as_slice(), straight) {
@@ -85,6 +90,39 @@ fn wrong(
     found
 }
 
+/// Whether a dimension is one of a sheet's own.
+fn holds(sheet: &Parts, owner: &Owning) -> bool {
+    sheet.owners.iter().any(|o| std::ptr::eq(o, owner))
+}
+
+/// What is wrong with the edge of the part that a single arrow points at: a radius, a chamfer and a vee's flank are measured on the paper itself.
+fn wrong_at(tip: Point, owner: &Owning, sheet: &Parts, factor: f64, requirement: &Requirement) -> Option<String> {
+    let size = |edge: &Edge| {
+        let along = edge.end() - edge.start();
+        match (requirement.measure, edge) {
+            (Measure::Radius, Edge::Arc(arc)) => Some(arc.radius() / factor),
+            // radii run upwards on paper in every view of the section
+            (Measure::Chamfer, Edge::Line(_)) => Some(along.y.abs() / factor),
+            (Measure::Angle, Edge::Line(_)) => Some(2.0 * along.x.abs().atan2(along.y.abs()).to_degrees()),
+            _ => None,
+        }
+    };
+    let flank = requirement.measure == Measure::Angle && requirement.id.ends_with(".vee_angle_deg");
+    if !flank && !matches!(requirement.measure, Measure::Radius | Measure::Chamfer) {
+        return None;
+    }
+    let own = sheet.edges.iter().filter(|(e, top)| *top == owner.top && e.distance(tip) < ON_EDGE);
+    let sizes: Vec<f64> = own.filter_map(|(e, _)| size(e)).collect();
+    let close = |size: &f64| (size - requirement.nominal).abs() * factor.min(1.0) < DRAWN + 1e-9 * requirement.nominal;
+    if sizes.iter().any(close) {
+        return None;
+    }
+    Some(match sizes.first() {
+        Some(size) => format!("{} points at an edge of {size:.3}, not {:.3}", requirement.id, requirement.nominal),
+        None => format!("{} points at no edge it could be the size of", requirement.id),
+    })
+}
+
 /// Whether a text says a value, and not a longer number that begins or ends like it.
 fn says(text: &str, value: &str) -> bool {
     let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
@@ -94,8 +132,8 @@ fn says(text: &str, value: &str) -> bool {
     })
 }
 
-/// The numbers in a printed dimension, as typed: `2× 1,5×45°` gives `2`, `1,5`, `45`.
+/// The numbers in a printed dimension, as typed and with their minus: `2× 1,5×45°` gives `2`, `1,5`, `45`.
 fn numbers_in(text: &str) -> Vec<String> {
-    let is_digit = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
+    let is_digit = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−');
     text.split(|c: char| !is_digit(c)).filter(|t| !t.is_empty()).map(str::to_owned).collect()
 }

@@ -1,10 +1,14 @@
 //! Arranging views, tables and notes on as few sheets as they need, at the largest scale that fits.
 
+mod fill;
 mod pack;
 mod row;
 mod space;
+mod spread;
 mod words;
 
-pub use pack::{Load, Settings, Sheet, arrange, spread};
+pub use fill::{Corner, Sheet};
+pub use pack::{Load, Settings, arrange};
 pub use row::Row;
+pub use spread::spread;
 pub use words::{Part, Prepared};

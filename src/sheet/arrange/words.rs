@@ -6,6 +6,7 @@ use crate::sheet::notes::Notes;
 use crate::sheet::table::{LaidTable, Table};
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::rc::Rc;
 
 /// Clear distance between blocks of lettering, mm.
 pub const BLOCK_GAP: f64 = 5.0;
@@ -25,8 +26,6 @@ pub enum Part {
     Table(Table),
     /// Notes.
     Notes(Notes),
-    /// A block that stays whole.
-    Whole(Block),
 }
 
 /// A part with what has been worked out about it.
@@ -36,7 +35,7 @@ pub struct Prepared {
     pub part: Part,
     /// The width below which it cannot go, mm.
     pub least: f64,
-    heights: RefCell<HashMap<u32, f64>>,
+    blocks: RefCell<HashMap<u32, Rc<Block>>>,
 }
 
 impl Prepared {
@@ -45,9 +44,8 @@ impl Prepared {
         let least = match &part {
             Part::Table(table) => table.laid(0.0).width(),
             Part::Notes(_) => NARROWEST_NOTES,
-            Part::Whole(block) => block.width,
         };
-        Prepared { part, least, heights: RefCell::default() }
+        Prepared { part, least, blocks: RefCell::default() }
     }
 
     /// Whether it takes all the width it gets.
@@ -61,27 +59,25 @@ impl Prepared {
         match self.part {
             Part::Notes(_) => half.min(WIDEST_NOTES),
             Part::Table(_) => half.max(self.least),
-            Part::Whole(_) => self.least,
         }
     }
 
     /// The block at a width of at least `least`.
-    pub fn block(&self, width: f64) -> Block {
+    pub fn block(&self, width: f64) -> Rc<Block> {
         let width = self.rounded(width);
-        match &self.part {
+        let make = || match &self.part {
             Part::Table(table) => whole(&table.laid(width)),
             Part::Notes(notes) => {
                 let laid = notes.laid(width);
                 laid.block(0..laid.len())
             }
-            Part::Whole(block) => block.clone(),
-        }
+        };
+        self.blocks.borrow_mut().entry((width * 2.0) as u32).or_insert_with(|| Rc::new(make())).clone()
     }
 
     /// The height at a width.
     fn height(&self, width: f64) -> f64 {
-        let key = (self.rounded(width) * 2.0) as u32;
-        *self.heights.borrow_mut().entry(key).or_insert_with(|| self.block(width).height)
+        self.block(width).height
     }
 }
 
@@ -155,7 +151,7 @@ fn set(all: &[Prepared], groups: Vec<Vec<usize>>, room: f64, most_height: f64) -
 
 impl Columns {
     /// The blocks with the places of their lower left corners, where the set's lower left corner is at `at`; columns are flush at their feet.
-    pub fn blocks(&self, all: &[Prepared], at: Point) -> Vec<(Block, Point)> {
+    pub fn blocks(&self, all: &[Prepared], at: Point) -> Vec<(Rc<Block>, Point)> {
         let mut x = at.x;
         let mut found = Vec::new();
         for (parts, width, height) in &self.columns {

@@ -127,16 +127,16 @@ impl Work<'_> {
 
     fn drawing(&self, blocks: Vec<(Block, Point)>, number: [usize; 2]) -> Drawing {
         let mut foot = self.format.frame.min.y;
-        let mut taken: Option<Bounds> = None;
+        let mut taken: Vec<Bounds> = Vec::new();
         let mut corner: Vec<Item> = Vec::new();
         for block in self.corner(number) {
             let at = Point::new(self.format.frame.max.x - block.width, foot);
             let own = Bounds { min: at, max: at + Point::new(block.width, block.height) };
-            taken = Some(taken.map_or(own, |t| t.union(own)));
+            taken.push(own);
             foot += block.height;
             corner.push(Item::Group(block.group.moved(at)));
         }
-        let mut items = vec![Item::Group(self.format.draw(taken))];
+        let mut items = vec![Item::Group(self.format.draw(&taken))];
         items.extend(corner);
         items.extend(blocks.into_iter().map(|(block, at)| Item::Group(block.group.moved(at))));
         let (job, [sheet, sheets]) = (self.figures.job, number);

@@ -34,6 +34,8 @@ const DOT: f64 = 0.4;
 const NEAR: f64 = 3.2;
 /// Where bent extension lines are straight again, mm off the outline.
 const BENT: f64 = 6.0;
+/// Extension lines nearer than this would run together inside the part, mm.
+const LINE_GAP: f64 = 0.7;
 /// Places nearer than this share one extension line, mm on paper.
 const SHARED: f64 = 1e-6;
 
@@ -187,10 +189,13 @@ impl Band {
     /// Places and draws everything; where there is no room, with the values alone: deviations and other units stand in the dimension table.
     /// `None` where even that cannot be placed without crossings.
     pub fn fill(&self) -> Option<Filled> {
-        self.fill_whole().or_else(|| {
-            let wanted = self.wanted.iter().map(|w| Linear { label: w.label.brief(), ..w.clone() }).collect();
-            Band { wanted, ..self.clone() }.fill_whole()
-        })
+        self.fill_whole().or_else(|| self.fill_brief())
+    }
+
+    /// Places and draws the values alone.
+    pub fn fill_brief(&self) -> Option<Filled> {
+        let wanted = self.wanted.iter().map(|w| Linear { label: w.label.brief(), ..w.clone() }).collect();
+        Band { wanted, ..self.clone() }.fill_whole()
     }
 
     /// Places and draws everything with deviations and other units; `None` where it cannot be placed without crossings.
@@ -334,6 +339,7 @@ impl Band {
                 same.last = true;
             }
         }
+        parted_inside(&mut found);
         found
     }
 
@@ -395,6 +401,18 @@ impl Band {
         group.items.extend(mark::arrow(self.point(a, q), inward));
         group.items.extend(mark::arrow(self.point(b, q), -inward));
         text_at
+    }
+}
+
+/// Of extension lines that would lie on one another inside the part, the one from deepest keeps its way out; the others begin outside.
+fn parted_inside(reaches: &mut [Reach]) {
+    let all: Vec<Reach> = reaches.iter().filter(|r| r.first).copied().collect();
+    for reach in reaches.iter_mut().filter(|r| r.first && r.start < GAP) {
+        let near = |o: &&Reach| o.owner != reach.owner && (o.from - reach.from).abs() < LINE_GAP;
+        let deepest = |o: &Reach| (o.start, o.from) < (reach.start, reach.from);
+        if all.iter().filter(near).any(deepest) {
+            reach.start = GAP;
+        }
     }
 }
 

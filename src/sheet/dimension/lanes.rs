@@ -10,7 +10,7 @@ const SAME_PLACE: f64 = 1e-6;
 /// Least gap between two items on one lane, mm.
 pub const LANE_GAP: f64 = 1.5;
 /// Most branches looked at before the best found so far is taken.
-const MOST_BRANCHES: usize = 20_000;
+const MOST_BRANCHES: usize = 3_000;
 
 /// One way to draw an item.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -84,7 +84,8 @@ impl Search<'_> {
 
     fn descend(&mut self, cost: f64) {
         self.branches += 1;
-        let dear = self.best.as_ref().is_some_and(|(best, _)| cost >= *best);
+        // whatever follows takes a lane at least
+        let dear = self.best.as_ref().is_some_and(|(best, _)| cost + 1.0 >= *best);
         if dear || self.branches > MOST_BRANCHES {
             return;
         }

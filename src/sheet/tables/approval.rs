@@ -3,7 +3,7 @@
 use super::SMALL;
 use crate::drawing::{Anchor, Lettering, LineRole};
 use crate::geometry::{Bounds, Point};
-use crate::sheet::block::{Block, LINE_GAP, PAD, Paragraph, TEXT_GAP};
+use crate::sheet::block::{Block, PAD, Paragraph, TEXT_GAP};
 use crate::sheet::table::{Column, LaidTable, Table};
 use crate::wheel::Job;
 
@@ -94,21 +94,33 @@ pub fn not_released(stops: &[String], width: f64) -> Block {
     block
 }
 
-/// A bar 100 mm long that shows whether a print has kept its size.
-pub fn print_check() -> Block {
-    const LENGTH: f64 = 100.0;
+/// Length of the check bar, mm.
+const BAR: f64 = 100.0;
+/// Height of the check bar's ticks at its ends, mm.
+const BAR_TICK: f64 = 2.0;
+/// Clear distance of the bar from what stands around it, mm.
+const BAR_GAP: f64 = 3.0;
+
+/// A bar 100 mm long that shows whether a print has kept its size, with its note beside it, or above it where `width` is too small for both.
+pub fn print_check(width: f64) -> Block {
     let words = Paragraph::of(vec!["Print at 100 %: this bar is 100 mm long".to_owned()], SMALL, Lettering::Plain);
-    let bar = 2.0;
-    let height = bar + LINE_GAP + 0.3 + words.height;
-    let mut block = Block::new("print-check", LENGTH, height);
+    let beside = width >= BAR + words.width + 3.0 * BAR_GAP;
+    let (width, height) = match beside {
+        true => (width, words.height + 2.0 * PAD),
+        false => (width.max(BAR + 2.0 * BAR_GAP), words.height + TEXT_GAP + BAR_TICK + 3.0 * PAD),
+    };
+    let mut block = Block::new("print-check", width, height);
     block.group.title = "Check bar, 100 mm".to_owned();
-    block.line(Point::new(0.0, bar / 2.0), Point::new(LENGTH, bar / 2.0), LineRole::TableNarrow);
+    block.frame(block.bounds(), LineRole::TableWide);
+    words.put(&mut block, 1.5, height - PAD, Anchor::Start);
+    let y = if beside { height / 2.0 } else { PAD + BAR_TICK / 2.0 };
+    let left = width - BAR_GAP - BAR;
+    block.line(Point::new(left, y), Point::new(left + BAR, y), LineRole::TableNarrow);
     for i in 0..=10 {
-        let x = 10.0 * f64::from(i);
-        let reach = if i % 5 == 0 { bar / 2.0 } else { bar / 4.0 };
+        let x = left + 10.0 * f64::from(i);
+        let reach = if i % 5 == 0 { BAR_TICK / 2.0 } else { BAR_TICK / 4.0 };
         let role = if i % 10 == 0 { LineRole::TableWide } else { LineRole::TableNarrow };
-        block.line(Point::new(x, bar / 2.0 - reach), Point::new(x, bar / 2.0 + reach), role);
+        block.line(Point::new(x, y - reach), Point::new(x, y + reach), role);
     }
-    words.put(&mut block, LENGTH / 2.0, height, Anchor::Middle);
     block
 }

@@ -6,33 +6,39 @@ use crate::properties::{GrooveNumbers, Properties};
 use crate::quantity::fixed;
 use crate::sheet::table::{Column, Table};
 use crate::sheet::view::Style;
-use crate::wheel::{Bottom, Characteristic, FaceBottom, FaceGrooves, InnerEnd, Job, Pattern, SideGrooves, SideName};
+use crate::wheel::{
+    Bottom, Characteristic, FaceBottom, FaceGrooves, InnerEnd, Job, Pattern, Requirement, SideGrooves, SideName,
+};
 
-/// The table; `None` where nothing is grooved.
-pub fn grooves(job: &Job, numbers: &Properties, style: &Style) -> Option<Table> {
+/// A set of grooves: its heading, the beginning of its requirements' ids, its rows.
+type Set = (String, String, Vec<(&'static str, String)>);
+
+/// The table; `None` where nothing is grooved. Before each value that is inspected stands its number and its letter.
+pub fn grooves(job: &Job, numbers: &Properties, requirements: &[Requirement], style: &Style) -> Option<Table> {
     let wheel = &job.wheel;
-    let mut sets: Vec<(String, Vec<(&'static str, String)>)> = Vec::new();
+    let mut sets: Vec<Set> = Vec::new();
     for (name, numbers) in [(SideName::A, numbers.grooves.side_a), (SideName::B, numbers.grooves.side_b)] {
         if let Some(g) = &wheel.side(name).grooves {
-            sets.push((format!("Side {}", name.letter()), side(job, g, numbers, style)));
+            let key = format!("{}.grooves", name.key());
+            sets.push((format!("Side {}", name.letter()), key, side(job, g, numbers, style)));
         }
     }
     if let Some(g) = &wheel.face {
-        sets.push(("Face".to_owned(), face(job, g, numbers.grooves.face, style)));
+        sets.push(("Face".to_owned(), "face.grooves".to_owned(), face(job, g, numbers.grooves.face, style)));
     }
     if sets.is_empty() {
         return None;
     }
     // rows in the order in which the first set that has them names them
     let mut labels: Vec<&str> = Vec::new();
-    for label in sets.iter().flat_map(|(_, rows)| rows.iter().map(|(l, _)| *l)) {
+    for label in sets.iter().flat_map(|(_, _, rows)| rows.iter().map(|(l, _)| *l)) {
         if !labels.contains(&label) {
             labels.push(label);
         }
     }
     labels.sort_by_key(|l| ROWS.iter().position(|r| r == l));
     let mut columns = vec![Column::left("", 46.0)];
-    columns.extend(sets.iter().map(|(head, _)| Column::centred(head, 42.0)));
+    columns.extend(sets.iter().flat_map(|(head, ..)| [Column::centred("No.", 14.0), Column::centred(head, 42.0)]));
     let value = |rows: &[(&str, String)], label: &str| {
         rows.iter().find(|(l, _)| *l == label).map_or("–".to_owned(), |(_, v)| v.clone())
     };
@@ -40,12 +46,34 @@ pub fn grooves(job: &Job, numbers: &Properties, style: &Style) -> Option<Table> 
         .iter()
         .map(|label| {
             let mut row = vec![(*label).to_owned()];
-            row.extend(sets.iter().map(|(_, rows)| value(rows, label)));
+            let cells = |(_, key, rows): &Set| [inspected(requirements, key, label), value(rows, label)];
+            row.extend(sets.iter().flat_map(cells));
             row
         })
         .collect();
     let title = format!("Grooves, in {} – intentional, not damage", super::dimensions::unit_name(style.unit));
     Some(Table { id: "table-grooves".to_owned(), title, columns, rows, size: SMALL })
+}
+
+/// Number and letter of the requirement that a row shows; empty where it is not inspected.
+fn inspected(requirements: &[Requirement], key: &str, label: &str) -> String {
+    let field = match label {
+        "Number" => "count",
+        "Pitch" => "pitch_deg",
+        "First groove at" => "start_deg",
+        "Width" => "width",
+        "Depth" => "depth",
+        "Bottom" => "vee_angle_deg",
+        "Inner end" => "cutter_diameter",
+        "Inner diameter" => "inner_diameter",
+        "Outer end" => "outer_diameter",
+        "Skew" => "skew_deg",
+        "Helix" => "helix_deg",
+        _ => return String::new(),
+    };
+    let id = format!("{key}.{field}");
+    let found = requirements.iter().find(|r| r.id == id);
+    found.map_or(String::new(), |r| format!("{} {}", r.number, r.letter))
 }
 
 const ROWS: [&str; 14] = [

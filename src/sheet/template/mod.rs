@@ -34,8 +34,10 @@ pub struct Template {
     pub width: f64,
     /// Height, mm: that of the highest cell's top.
     pub height: f64,
-    /// The cells.
+    /// The cells of the first sheet's block.
     pub cells: Vec<Cell>,
+    /// The cells of the strip on every further sheet; as wide as the block.
+    pub continuation: Vec<Cell>,
 }
 
 /// The shop that issues the drawing.
@@ -139,6 +141,17 @@ const MANDATORY: [(Field, &str); 8] = [
     (Field::Revision, "revision"),
 ];
 
+/// The fields that tell any sheet from any other; the rest of the mandatory ones stands on the first sheet.
+const ON_EVERY_SHEET: [(Field, &str); 7] = [
+    (Field::Owner, "owner"),
+    (Field::Number, "number"),
+    (Field::Revision, "revision"),
+    (Field::Title, "title"),
+    (Field::Sheet, "sheet"),
+    (Field::Fingerprint, "fingerprint"),
+    (Field::Units, "units"),
+];
+
 /// What is wrong with a definition.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TemplateError {
@@ -176,6 +189,8 @@ struct Typed {
     notes: Vec<String>,
     width: f64,
     cells: Vec<Cell>,
+    #[serde(default)]
+    continuation: Vec<Cell>,
 }
 
 #[derive(Deserialize)]
@@ -223,8 +238,14 @@ impl Template {
             let message = format!("format {} is not known", typed.format);
             return Err(TemplateError::new("/format", message, "this program reads format 1"));
         }
-        check_cells(&typed)?;
-        let height = typed.cells.iter().map(|c| c.y + c.height).fold(0.0, f64::max);
+        check_width(typed.width)?;
+        check_cells("/cells", &typed.cells, typed.width, &MANDATORY)?;
+        let continuation = match typed.continuation.is_empty() {
+            true => usual_continuation(typed.width)?,
+            false => typed.continuation,
+        };
+        check_cells("/continuation", &continuation, typed.width, &ON_EVERY_SHEET)?;
+        let height = height_of(&typed.cells);
         let shop = shop(typed.shop, logo)?;
         Ok(Template {
             name: typed.name,
@@ -234,6 +255,7 @@ impl Template {
             width: typed.width,
             height,
             cells: typed.cells,
+            continuation,
         })
     }
 
@@ -273,25 +295,44 @@ fn shop(typed: TypedShop, file: Option<&str>) -> Result<Shop, TemplateError> {
     Ok(Shop { name: typed.name, address: typed.address, logo })
 }
 
-fn check_cells(typed: &Typed) -> Result<(), TemplateError> {
-    if !(typed.width > 0.0 && typed.width <= GREATEST_WIDTH) {
-        let message = format!("a width of {} mm does not fit", typed.width);
-        return Err(TemplateError::new("/width", message, format!("give more than 0 and at most {GREATEST_WIDTH}")));
+/// Height of a block of cells: that of the highest cell's top, mm.
+pub fn height_of(cells: &[Cell]) -> f64 {
+    cells.iter().map(|c| c.y + c.height).fold(0.0, f64::max)
+}
+
+/// The built-in strip of further sheets, its cells drawn together or apart to a block's width.
+fn usual_continuation(width: f64) -> Result<Vec<Cell>, TemplateError> {
+    let plain: Typed = serde_json::from_str(PLAIN).map_err(|e| {
+        TemplateError::new("/continuation", e.to_string(), "the built-in definition is broken; give cells here")
+    })?;
+    let share = width / plain.width;
+    let fitted = plain.continuation.into_iter().map(|c| Cell { x: c.x * share, width: c.width * share, ..c });
+    Ok(fitted.collect())
+}
+
+fn check_width(width: f64) -> Result<(), TemplateError> {
+    if width > 0.0 && width <= GREATEST_WIDTH {
+        return Ok(());
     }
-    for (i, cell) in typed.cells.iter().enumerate() {
-        check_cell(cell, &format!("/cells/{i}"), typed.width)?;
-        for (k, other) in typed.cells[..i].iter().enumerate() {
+    let message = format!("a width of {width} mm does not fit");
+    Err(TemplateError::new("/width", message, format!("give more than 0 and at most {GREATEST_WIDTH}")))
+}
+
+fn check_cells(place: &str, cells: &[Cell], width: f64, wanted: &[(Field, &str)]) -> Result<(), TemplateError> {
+    for (i, cell) in cells.iter().enumerate() {
+        check_cell(cell, &format!("{place}/{i}"), width)?;
+        for (k, other) in cells[..i].iter().enumerate() {
             if overlap(cell, other) {
                 let message = format!("the cell overlaps cell {k}");
                 let hint = "move it, or make one of the two smaller";
-                return Err(TemplateError::new(format!("/cells/{i}"), message, hint));
+                return Err(TemplateError::new(format!("{place}/{i}"), message, hint));
             }
         }
     }
-    for (field, name) in MANDATORY {
-        if !typed.cells.iter().any(|c| c.field == field) {
+    for (field, name) in wanted {
+        if !cells.iter().any(|c| c.field == *field) {
             let message = format!("no cell shows `{name}`, which every sheet must carry");
-            return Err(TemplateError::new("/cells", message, format!("add a cell with \"field\": \"{name}\"")));
+            return Err(TemplateError::new(place, message, format!("add a cell with \"field\": \"{name}\"")));
         }
     }
     Ok(())

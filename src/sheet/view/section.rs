@@ -224,9 +224,10 @@ impl SectionView<'_> {
             }
             bands.iter().map(fill).collect()
         };
-        // values alone only where no arrangement has room for more
-        let whole = ordered.iter().find_map(|&moved| lay(moved, Band::fill_whole));
-        whole.or_else(|| ordered.iter().find_map(|&moved| lay(moved, Band::fill)))
+        // values alone only where none of the nearest arrangements has room for more
+        let near = ordered.iter().filter(|m| m.is_none_or(|[i, j]| i == j));
+        let whole = near.into_iter().find_map(|&moved| lay(moved, Band::fill_whole));
+        whole.or_else(|| ordered.iter().find_map(|&moved| lay(moved, Band::fill_brief)))
     }
 
     fn dimensions(&mut self) -> Result<(), ViewError> {

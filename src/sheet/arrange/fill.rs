@@ -1,0 +1,254 @@
+//! One sheet being filled: what is free on it, views and lettering put there, views moved into the middle of their room.
+
+use super::row::Row;
+use super::space::Space;
+use super::words::{BLOCK_GAP, Columns, Prepared, box_of};
+use crate::geometry::{Bounds, Point};
+use crate::sheet::block::Block;
+use crate::sheet::format::Format;
+use crate::sheet::view::View;
+use std::rc::Rc;
+
+/// Clear distance of everything from the frame, mm: clear of the centring marks too.
+pub const INSET: f64 = 6.5;
+/// Clear distance of a view from anything else, mm.
+const VIEW_GAP: f64 = 8.0;
+/// Captions whose heights differ by less than this are put on one line, mm.
+const NEARLY_ALIGNED: f64 = 18.0;
+/// How often every view is moved into the middle of its room.
+const SETTLING: usize = 3;
+
+/// What is placed on one sheet.
+#[derive(Debug, Clone)]
+pub struct Sheet<'a> {
+    /// Blocks with the places of their lower left corners.
+    pub blocks: Vec<(Rc<Block>, Point)>,
+    /// Views with the places of their origins.
+    pub views: Vec<(&'a View, Point)>,
+    /// How good it looks: what decides between arrangements; the greater the better.
+    pub merit: f64,
+}
+
+/// What abuts on the frame: blocks on one another in the lower right corner, and a low one left of them, or on them where there is no room.
+#[derive(Debug, Clone)]
+pub struct Corner {
+    stack: Vec<Rc<Block>>,
+    low: Rc<Block>,
+}
+
+impl Corner {
+    /// Blocks for the corner, from the lowest up, and the low one.
+    pub fn new(stack: Vec<Block>, low: Block) -> Corner {
+        Corner { stack: stack.into_iter().map(Rc::new).collect(), low: Rc::new(low) }
+    }
+
+    /// Each with the place of its lower left corner, the low one last.
+    fn placed(&self, frame: Bounds) -> Vec<(Rc<Block>, Point)> {
+        let mut foot = frame.min.y;
+        let mut placed = Vec::new();
+        for block in &self.stack {
+            placed.push((block.clone(), Point::new(frame.max.x - block.width, foot)));
+            foot += block.height;
+        }
+        let left = placed.iter().map(|(_, at)| at.x).fold(frame.max.x, f64::min);
+        let at = match left - self.low.width >= frame.min.x {
+            true => Point::new(left - self.low.width, frame.min.y),
+            false => Point::new(frame.max.x - self.low.width, foot),
+        };
+        placed.push((self.low.clone(), at));
+        placed
+    }
+}
+
+/// A sheet being filled.
+#[derive(Debug, Clone)]
+pub struct Fill<'a> {
+    /// What may be drawn on.
+    pub area: Bounds,
+    /// The box around the blocks on one another in the corner.
+    pub corner: Bounds,
+    /// Lowest height at which lettering left of the corner may stand.
+    pub foot: f64,
+    /// What is free.
+    pub space: Space,
+    /// The views placed.
+    pub rows: Vec<(Row<'a>, Bounds)>,
+    /// The lettering placed, the blocks on the frame first.
+    pub words: Vec<Bounds>,
+    /// How many of these were there from the beginning.
+    fixed: usize,
+    /// The blocks placed, those in the corner first.
+    pub blocks: Vec<(Rc<Block>, Point)>,
+}
+
+impl<'a> Fill<'a> {
+    /// A sheet with nothing but what abuts on its frame.
+    pub fn new(format: &Format, corner: &Corner) -> Fill<'a> {
+        let frame = format.frame;
+        let area = frame.grown(-INSET);
+        let blocks = corner.placed(frame);
+        let boxes: Vec<Bounds> = blocks.iter().map(|(block, at)| box_of(block, *at)).collect();
+        let (low, stack) = (boxes[boxes.len() - 1], &boxes[..boxes.len() - 1]);
+        let lower_right = Point::new(frame.max.x, frame.min.y);
+        let corner = stack.iter().copied().fold(Bounds::of(lower_right, lower_right), Bounds::union);
+        let beside = low.max.x <= corner.min.x + 1e-9;
+        let (corner, foot) = match beside {
+            true => (corner, area.min.y.max(low.max.y + BLOCK_GAP)),
+            false => (corner.union(low), area.min.y),
+        };
+        let words = if beside { vec![corner, low] } else { vec![corner] };
+        let mut space = Space::new(area);
+        words.iter().for_each(|&taken| space.occupy(taken, VIEW_GAP));
+        Fill { area, corner, foot, space, rows: Vec::new(), fixed: words.len(), words, blocks }
+    }
+
+    /// Whether there is nothing on it but what abuts on the frame.
+    pub fn is_fresh(&self) -> bool {
+        self.rows.is_empty() && self.words.len() == self.fixed
+    }
+
+    /// Puts columns of lettering.
+    pub fn put(&mut self, set: &Columns, parts: &[Prepared], at: Point) {
+        for (block, at) in set.blocks(parts, at) {
+            let taken = box_of(&block, at);
+            self.space.occupy(taken, VIEW_GAP);
+            self.words.push(taken);
+            self.blocks.push((block, at));
+        }
+    }
+
+    /// The views in projection, in the upper left of what is free.
+    pub fn main(&mut self, row: &Row<'a>) -> Option<()> {
+        let area = self.area;
+        let cost = move |b: Bounds| (b.min.x - area.min.x) + (area.max.y - b.max.y);
+        let spot = self.space.place(row.width, row.height, cost)?;
+        self.take(row, spot);
+        Some(())
+    }
+
+    fn take(&mut self, row: &Row<'a>, spot: Bounds) {
+        for taken in row.boxes(spot.min) {
+            self.space.occupy(taken, VIEW_GAP);
+        }
+        self.rows.push((row.clone(), spot));
+    }
+
+    /// Another view, wherever it lies nearest to the main views; whether it fits.
+    pub fn view(&mut self, row: &Row<'a>) -> bool {
+        let main = self.rows.first().map(|(_, b)| *b);
+        let area = self.area;
+        let cost = move |b: Bounds| match main {
+            Some(m) => b.centre().distance(m.centre()) + 0.5 * (area.max.y - b.max.y),
+            None => (b.min.x - area.min.x) + (area.max.y - b.max.y),
+        };
+        let spot = self.space.place(row.width, row.height, cost);
+        spot.map(|spot| self.take(row, spot)).is_some()
+    }
+
+    /// After the views, lettering: it may stand nearer to other lettering than views do.
+    pub fn begin_words(&mut self) {
+        self.space = Space::new(self.area);
+        for &taken in &self.words {
+            self.space.occupy(taken, BLOCK_GAP);
+        }
+        for (row, spot) in &self.rows {
+            row.boxes(spot.min).for_each(|b| self.space.occupy(b, VIEW_GAP));
+        }
+    }
+
+    /// Puts a block of lettering as far to the right and as low as it fits; whether it does.
+    pub fn block(&mut self, block: &Rc<Block>) -> bool {
+        let area = self.area;
+        let cost = move |b: Bounds| (area.max.x - b.max.x) + (b.min.y - area.min.y);
+        let Some(spot) = self.space.place(block.width, block.height, cost) else { return false };
+        self.space.occupy(spot, BLOCK_GAP);
+        self.words.push(spot);
+        self.blocks.push((block.clone(), spot.min));
+        true
+    }
+
+    /// Moves every view into the middle of the room it has.
+    pub fn settle(&mut self) {
+        for _ in 0..SETTLING {
+            for i in (0..self.rows.len()).rev() {
+                let others: Vec<Bounds> = self.others(i);
+                let b = self.rows[i].1;
+                let x = slide(b, self.area, &others, true);
+                let b = moved(b, Point::new(x, 0.0));
+                let y = slide(b, self.area, &others, false);
+                self.rows[i].1 = moved(b, Point::new(0.0, y));
+            }
+        }
+        self.align();
+    }
+
+    /// Captions that are nearly on one line are put on one line, where there is room.
+    fn align(&mut self) {
+        for i in 1..self.rows.len() {
+            let b = self.rows[i].1;
+            let tops = self.rows[..i].iter().map(|(_, other)| other.max.y - b.max.y);
+            let near = tops.filter(|dy| dy.abs() < NEARLY_ALIGNED).min_by(|a, b| a.abs().total_cmp(&b.abs()));
+            let Some(dy) = near else { continue };
+            let aligned = moved(b, Point::new(0.0, dy));
+            if self.area.contains(aligned) && !self.others(i).iter().any(|o| o.overlaps(aligned)) {
+                self.rows[i].1 = aligned;
+            }
+        }
+    }
+
+    /// What a view keeps clear of: the lettering and the other views, with the clear distance around them.
+    fn others(&self, i: usize) -> Vec<Bounds> {
+        let views = self.rows.iter().enumerate().filter(|(k, _)| *k != i).map(|(_, (_, b))| *b);
+        self.words.iter().copied().chain(views).map(|b| b.grown(VIEW_GAP)).collect()
+    }
+
+    /// A merit are large views, views to the left of the lettering and near the top; a fault is a large empty part.
+    fn merit(&self) -> f64 {
+        let area = self.area;
+        let share = |b: Bounds| b.width() * b.height() / (area.width() * area.height());
+        let boxes: Vec<Bounds> = self.rows.iter().flat_map(|(row, spot)| row.boxes(spot.min)).collect();
+        let mut empty = Space::new(area);
+        self.words.iter().chain(&boxes).for_each(|&b| empty.occupy(b, 0.0));
+        let largest = empty.free().iter().map(|&b| share(b)).fold(0.0, f64::max);
+        let shown: f64 = boxes.iter().map(|&b| share(b)).sum();
+        let centre = self.rows.first().map_or(area.centre(), |(_, b)| b.centre());
+        let right = (centre.x - area.min.x) / area.width();
+        let low = (area.max.y - centre.y) / area.height();
+        shown - 0.8 * largest - 0.25 * right - 0.15 * low
+    }
+
+    /// The sheet as it is.
+    pub fn sheet(self) -> Sheet<'a> {
+        let merit = self.merit();
+        let views = self.rows.iter();
+        let views = views.flat_map(|(row, spot)| row.views.iter().map(|&(view, origin)| (view, spot.min + origin)));
+        Sheet { views: views.collect(), blocks: self.blocks, merit }
+    }
+}
+
+fn moved(b: Bounds, by: Point) -> Bounds {
+    Bounds { min: b.min + by, max: b.max + by }
+}
+
+/// By how much a box must move along one axis to stand in the middle of the room it has there.
+fn slide(b: Bounds, area: Bounds, others: &[Bounds], along_x: bool) -> f64 {
+    let (mut low, mut high) = if along_x { (area.min.x, area.max.x) } else { (area.min.y, area.max.y) };
+    let own = if along_x { (b.min.x, b.max.x) } else { (b.min.y, b.max.y) };
+    for o in others {
+        let beside = if along_x {
+            o.min.y < b.max.y - 1e-9 && b.min.y < o.max.y - 1e-9
+        } else {
+            o.min.x < b.max.x - 1e-9 && b.min.x < o.max.x - 1e-9
+        };
+        if !beside {
+            continue;
+        }
+        let theirs = if along_x { (o.min.x, o.max.x) } else { (o.min.y, o.max.y) };
+        if theirs.1 <= own.0 + 1e-9 {
+            low = low.max(theirs.1);
+        } else if theirs.0 >= own.1 - 1e-9 {
+            high = high.min(theirs.0);
+        }
+    }
+    ((low + high) - (own.0 + own.1)) / 2.0
+}

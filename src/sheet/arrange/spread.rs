@@ -1,0 +1,162 @@
+//! Several sheets: the main views on the first, the other views and the lettering wherever there is room, and no more sheets than that needs.
+
+use super::fill::{Fill, Sheet};
+use super::pack::{Load, Settings};
+use super::words::{Part, Prepared};
+use crate::sheet::block::Block;
+use crate::sheet::notes::LaidNotes;
+use crate::sheet::table::LaidTable;
+use std::ops::Range;
+use std::rc::Rc;
+
+/// Widths that notes are tried at, mm; the first is the easiest to read.
+const NOTE_WIDTHS: [f64; 3] = [120.0, 165.0, 90.0];
+/// Fewest rows or lines that are parted from the rest.
+const FEWEST_ROWS: usize = 4;
+
+/// The fewest sheets, `most` of them at most, that hold everything, with the largest details such few sheets have room for; `None` where
+/// something fits on no sheet.
+pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<Vec<Sheet<'a>>> {
+    let deepest = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
+    let tries = (0..deepest).filter_map(|smaller| Stack::filled(settings, load, smaller, most));
+    let mut fewest = tries.min_by_key(|stack| stack.sheets.len())?;
+    fewest.sheets.iter_mut().for_each(Fill::settle);
+    Some(fewest.sheets.into_iter().map(Fill::sheet).collect())
+}
+
+/// Sheets being filled.
+struct Stack<'a, 's, 'p> {
+    settings: &'s Settings<'p>,
+    most: usize,
+    sheets: Vec<Fill<'a>>,
+}
+
+impl<'a, 's, 'p> Stack<'a, 's, 'p> {
+    /// Everything placed, the largest sizes of views passed over.
+    fn filled(settings: &'s Settings<'p>, load: &Load<'a>, smaller: usize, most: usize) -> Option<Self> {
+        let mut first = Fill::new(&settings.format, &settings.corners[0]);
+        first.main(&load.main)?;
+        let mut stack = Stack { settings, most, sheets: vec![first] };
+        for sizes in &load.views {
+            let sizes = &sizes[smaller.min(sizes.len() - 1)..];
+            let on = |sheets: &mut [Fill<'a>]| sizes.iter().any(|row| sheets.iter_mut().any(|f| f.view(row)));
+            if !on(&mut stack.sheets) {
+                stack.open()?;
+                let last = stack.sheets.len() - 1;
+                on(&mut stack.sheets[last..]).then_some(())?;
+            }
+        }
+        stack.sheets.iter_mut().for_each(Fill::begin_words);
+        settings.laid().iter().all(|laid| stack.part(laid).is_some()).then_some(stack)
+    }
+
+    fn fresh(&self) -> Fill<'a> {
+        Fill::new(&self.settings.format, &self.settings.corners[1])
+    }
+
+    fn open(&mut self) -> Option<()> {
+        let fresh = self.fresh();
+        self.sheets.push(fresh);
+        (self.sheets.len() <= self.most).then_some(())
+    }
+
+    /// A part as a whole where that is possible, otherwise in pieces.
+    fn part(&mut self, laid: &[Laid]) -> Option<()> {
+        if laid.iter().any(|l| self.put(&l.whole)) {
+            return Some(());
+        }
+        // a table is parted only where no sheet holds it, notes wherever lines have room
+        if let [Laid { lines: Lines::Table(_), whole, .. }] = laid {
+            let mut fresh = self.fresh();
+            fresh.begin_words();
+            if fresh.block(whole) {
+                self.sheets.push(fresh);
+                return (self.sheets.len() <= self.most).then_some(());
+            }
+        }
+        self.pieces(laid.first()?)
+    }
+
+    fn pieces(&mut self, laid: &Laid) -> Option<()> {
+        let mut first = 0;
+        while first < laid.len() {
+            let rest = laid.len() - first;
+            let rows = |fill: &Fill| {
+                let wide = fill.space.free().iter().filter(|f| f.width() >= laid.width);
+                wide.map(|f| laid.fitting(first, f.height())).max().unwrap_or(0)
+            };
+            let wanted = |n: usize| n >= FEWEST_ROWS.min(rest) && n > 0;
+            let found = self.sheets.iter().map(rows).find(|&n| wanted(n));
+            match found {
+                Some(n) if self.put(&Rc::new(laid.block(first..first + n.min(rest)))) => first += n.min(rest),
+                _ if self.sheets.last().is_some_and(Fill::is_fresh) => return None,
+                _ => {
+                    self.open()?;
+                    self.sheets.last_mut()?.begin_words();
+                }
+            }
+        }
+        Some(())
+    }
+
+    fn put(&mut self, block: &Rc<Block>) -> bool {
+        self.sheets.iter_mut().any(|f| f.block(block))
+    }
+}
+
+/// A part laid out at one width.
+#[derive(Debug)]
+pub struct Laid {
+    lines: Lines,
+    width: f64,
+    /// All of it.
+    whole: Rc<Block>,
+}
+
+#[derive(Debug)]
+enum Lines {
+    Table(LaidTable),
+    Notes(LaidNotes),
+}
+
+impl Laid {
+    /// The widths a part is tried at, the best first.
+    pub fn all(part: &Prepared) -> Vec<Laid> {
+        match &part.part {
+            Part::Table(table) => {
+                let laid = table.laid(0.0);
+                let (width, whole) = (laid.width(), Rc::new(laid.block(0..laid.len())));
+                vec![Laid { lines: Lines::Table(laid), width, whole }]
+            }
+            Part::Notes(notes) => {
+                let at = |&width: &f64| {
+                    let laid = notes.laid(width);
+                    let whole = Rc::new(laid.block(0..laid.len()));
+                    Laid { lines: Lines::Notes(laid), width, whole }
+                };
+                NOTE_WIDTHS.iter().map(at).collect()
+            }
+        }
+    }
+
+    fn len(&self) -> usize {
+        match &self.lines {
+            Lines::Table(table) => table.len(),
+            Lines::Notes(notes) => notes.len(),
+        }
+    }
+
+    fn block(&self, rows: Range<usize>) -> Block {
+        match &self.lines {
+            Lines::Table(table) => table.block(rows),
+            Lines::Notes(notes) => notes.block(rows),
+        }
+    }
+
+    fn fitting(&self, first: usize, height: f64) -> usize {
+        match &self.lines {
+            Lines::Table(table) => table.fitting(first, height),
+            Lines::Notes(notes) => notes.fitting(first, height),
+        }
+    }
+}

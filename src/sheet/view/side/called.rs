@@ -1,0 +1,125 @@
+//! Values called out beside a side: number and pitch of the grooves, the first of them, their skew.
+
+use super::centre_line;
+use super::{
+    Called, Canvas, Drawing, Label, NOTE_DIRECTION, Pattern, Point, Requirement, SKEW_DIRECTION, SideGrooveView, TAU,
+};
+
+/// Share of the radius at which a groove is called out where its end is taken.
+const INSIDE_RIM: f64 = 0.9;
+/// Callouts nearer to each other than this share one, mm.
+const TOGETHER: f64 = 6.0;
+
+impl Drawing<'_> {
+    /// Where a groove near a seen direction meets its outer end, on paper.
+    pub(super) fn outer_end(&self, grooves: &SideGrooveView, seen: f64) -> Option<Point> {
+        let off = |d: &&f64| {
+            let turn = (self.end_of(grooves, **d).angle() - seen).rem_euclid(TAU);
+            turn.min(TAU - turn)
+        };
+        let direction = grooves.directions.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        Some(self.end_of(grooves, *direction))
+    }
+
+    pub(super) fn called(&mut self) -> Vec<Called> {
+        let (Some(grooves), Some(ordered)) = (self.geometry.grooves.clone(), self.ordered().cloned()) else {
+            return Vec::new();
+        };
+        let (key, style) = (format!("{}.grooves", self.geometry.side.key()), self.context.style);
+        let mut out: Vec<Called> = Vec::new();
+        let at = self.outer_end(&grooves, NOTE_DIRECTION);
+        let pattern = self.canvas.requirement(&format!("{key}.count")).zip(at);
+        let first = ordered.pattern.cut().next().zip(grooves.directions.first().map(|d| self.end_of(&grooves, *d)));
+        let start = self.canvas.requirement(&format!("{key}.start_deg"));
+        let together = at.zip(first).is_some_and(|(at, (_, end))| at.distance(end) < TOGETHER);
+        if let Some((count, at)) = pattern {
+            let word = first.filter(|_| together && start.is_none()).map(|(k, _)| format!("groove {k}"));
+            let pitch = format!("{key}.pitch_deg");
+            out.push(pitch_note(&mut self.canvas, count, &pitch, &ordered.pattern, at, word));
+        }
+        match (start, first) {
+            (Some(start), _) => out.push(self.direction_of_first(start, &grooves, &ordered.pattern, together)),
+            (None, Some((k, end))) if !together => out.push(self.first_groove(k, end)),
+            _ => {}
+        }
+        let at = self.outer_end(&grooves, SKEW_DIRECTION);
+        if let Some((requirement, mut at)) = self.canvas.requirement(&format!("{key}.skew_deg")).zip(at) {
+            // the centre line leaves the rim point P in the frame's direction; P itself lies at −skew there
+            let rim = centre_line(&grooves).end();
+            let label = Label::of(requirement, style).followed_by("skew", style);
+            let measured = if grooves.ended { ordered.skew_deg } else { -rim.angle().to_degrees() };
+            let crowded = out.iter().any(|c| c.target.distance(at) < TOGETHER);
+            if crowded {
+                at = at * (INSIDE_RIM * INSIDE_RIM);
+            }
+            let called = self.canvas.called(requirement, at, measured, label);
+            out.push(Called { rise: if crowded { -2.0 * TOGETHER } else { 0.0 }, ..called });
+        }
+        out
+    }
+
+    /// The direction of groove 1 from the wheel's x axis, at its outer end; its place is shown where it is not cut.
+    fn direction_of_first(
+        &mut self,
+        start: &Requirement,
+        grooves: &SideGrooveView,
+        pattern: &Pattern,
+        together: bool,
+    ) -> Called {
+        let style = self.context.style;
+        let cut = pattern.omit.binary_search(&1).is_err();
+        let label = Label::of(start, style).followed_by(if cut { "groove 1" } else { "place 1, not cut" }, style);
+        let turn = self.ordered().map_or(0.0, |g| g.skew_deg);
+        let target = self.end_of(grooves, (pattern.angle_deg(1) + turn).to_radians());
+        // the place itself lies on the circle of the outer ends, in the direction counted from +x as seen from side A
+        let place = self.seen_direction(target.angle()) - self.skew_of_end(grooves);
+        let measured = nearest_turn(place.to_degrees(), start.nominal);
+        let target = if together { target * INSIDE_RIM } else { target };
+        let called = self.canvas.called(start, target, measured, label);
+        Called { rise: if together { 2.0 * TOGETHER } else { 0.0 }, ..called }
+    }
+
+    /// Angle by which a groove's outer end lies off the direction of its place, radians: 0 where it runs out through the outside diameter.
+    fn skew_of_end(&self, grooves: &SideGrooveView) -> f64 {
+        let end = centre_line(grooves).end();
+        end.angle() + grooves.groove.turn
+    }
+
+    /// Groove 1, or the first that is cut: the one that index tables begin with.
+    fn first_groove(&self, k: u32, target: Point) -> Called {
+        let label = Label::text(format!("groove {k}"), self.context.style);
+        let (group, characteristic) = (format!("{}-groove-1", self.canvas.id), "mark:groove-1".to_owned());
+        Called { group, characteristic, field: String::new(), target, rise: 0.0, label, second: None }
+    }
+}
+
+/// `180 × 2° (=360°)`: the count and the pitch in one note, each a dimension of its own.
+pub(in crate::sheet::view) fn pitch_note(
+    canvas: &mut Canvas,
+    count: &Requirement,
+    pitch_id: &str,
+    pattern: &Pattern,
+    target: Point,
+    word: Option<String>,
+) -> Called {
+    let style = canvas.context.style;
+    let label = Label::of(count, style).followed_by("×", style);
+    let mut called = canvas.called(count, target, count.nominal, label);
+    if let Some(pitch) = canvas.requirement(pitch_id) {
+        let rest = if pattern.omit.is_empty() {
+            "(=360°)".to_owned()
+        } else {
+            format!("({} of {} places)", pattern.count(), pattern.places)
+        };
+        let rest = word.map_or(rest.clone(), |w| format!("{rest}, {w}"));
+        let label = Label::of(pitch, style).followed_by(rest, style);
+        let group = canvas.note(pitch, pitch.nominal, &label);
+        called.second = Some((group, pitch.id.clone(), pitch.field.clone(), label));
+    }
+    called
+}
+
+/// An angle in degrees, turned by whole circles to come nearest to another.
+fn nearest_turn(degrees: f64, to: f64) -> f64 {
+    degrees + ((to - degrees) / 360.0).round() * 360.0
+}
