@@ -178,6 +178,14 @@ struct Attempt {
     loss: f64,
 }
 
+impl Attempt {
+    /// How much worse it is where it needs so many sheets.
+    fn loss_of(&self, sheets: usize) -> f64 {
+        let counted = if self.single { 1 } else { 2 };
+        self.loss + SHEETS_MORE * sheets.saturating_sub(counted).min(MOST_COUNTED) as f64
+    }
+}
+
 /// How many side views stand in projection with the section; the others stand where there is room.
 const IN_PROJECTION: [usize; 3] = [2, 1, 0];
 
@@ -192,15 +200,9 @@ impl Work<'_> {
             if best.as_ref().is_some_and(|(loss, _)| *loss <= attempt.loss) {
                 break;
             }
-            match self.attempt(&formats[attempt.paper], attempt) {
-                Ok(made) => {
-                    let counted = if attempt.single { 1 } else { 2 };
-                    let more = made.drawings.len().saturating_sub(counted).min(MOST_COUNTED);
-                    let loss = attempt.loss + SHEETS_MORE * more as f64;
-                    if best.as_ref().is_none_or(|(least, _)| loss < *least) {
-                        best = Some((loss, made));
-                    }
-                }
+            let least = best.as_ref().map_or(f64::INFINITY, |(loss, _)| *loss);
+            match self.attempt(&formats[attempt.paper], attempt, least) {
+                Ok(made) => best = Some((attempt.loss_of(made.drawings.len()), made)),
                 Err(reason) => reasons.push(reason),
             }
         }
@@ -264,7 +266,8 @@ impl Work<'_> {
         missing * if grooved { 1.6 } else { 1.0 }
     }
 
-    fn attempt(&self, settings: &Settings, attempt: Attempt) -> Result<Approval, String> {
+    /// The drawing of an attempt, if its loss is less than the least so far.
+    fn attempt(&self, settings: &Settings, attempt: Attempt, least: f64) -> Result<Approval, String> {
         let (wheel, format, scale) = (&self.contents.job().wheel, &settings.format, attempt.scale);
         let f = scale.factor();
         if wheel.outside_diameter * f > format.frame.height() || wheel.thickness * f > format.frame.width() {
@@ -292,6 +295,9 @@ impl Work<'_> {
                 reason = format!("at {scale} views and tables do not fit on {}", format.name());
                 continue;
             };
+            if attempt.loss_of(sheets.len()) >= least {
+                return Err(format!("at {scale} there would be {} sheets", sheets.len()));
+            }
             match self.accepted(settings, scale, &sheets) {
                 Ok(made) => return Ok(made),
                 Err(fault) => reason = fault,

@@ -78,7 +78,7 @@ fn text_near_a_line() {
 #[test]
 fn text_near_a_rule_of_the_title_block_or_of_a_block_on_it() {
     // each begins 1.5 mm right of its rule and, without a descender, about 1 mm above or below one
-    for block in ["title-block", "approval", "table-revisions", "table-properties"] {
+    for block in ["title-block", "approval", "table-dimensions", "table-properties"] {
         doctored(Rule::TextToLine, id(block), |g| first_text(g).at.x -= 1.2);
     }
     doctored(Rule::TextToLine, id("print-check"), |g| first_text(g).at.y += 0.5);

