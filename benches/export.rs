@@ -7,6 +7,8 @@ use wheeldraft::drawing::{About, Drawing, Fill, Group, Item, LineRole, Pen, Text
 use wheeldraft::export::dxf::{Flavour, machine, read_back, sheet};
 use wheeldraft::export::{pdf, png, svg};
 use wheeldraft::geometry::{Contour, Edge, Point, Turn};
+use wheeldraft::pack::machine::{Wishes, files};
+use wheeldraft::wheel::open;
 
 fn main() {
     divan::main();
@@ -92,6 +94,18 @@ fn dxf_sheet(bencher: Bencher) {
 fn dxf_machine(bencher: Bencher, flavour: Flavour) {
     let paths = paths();
     timed(bencher, || machine(&paths, flavour).ok());
+}
+
+/// What `cut` does with an order of 2 × 180 grooves: geometry, files, and the check that reads every file back.
+#[divan::bench(args = [Flavour::R12, Flavour::R12Joined, Flavour::R2000])]
+fn cut(bencher: Bencher, flavour: Flavour) {
+    let order = include_bytes!("../tests/reference/timing/round-bottom-grooves-both-sides-over-a-taper.json");
+    let job = open(order).unwrap_or_else(|problems| panic!("{problems:?}"));
+    let wishes =
+        Wishes { flavour, compensate: None, programs: false, approved: true, over_run: None, depth_per_pass: None };
+    let made = || files(&job, &wishes).unwrap_or_else(|e| panic!("{e}")).files;
+    let length: usize = made().iter().map(|f| f.bytes.len()).sum();
+    bencher.counter(BytesCount::new(length)).bench(made);
 }
 
 #[divan::bench]

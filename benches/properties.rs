@@ -33,6 +33,26 @@ fn of_grooves_on_both_sides(bencher: Bencher, count: u32) {
     bencher.bench(|| properties::of(black_box(&job)));
 }
 
+/// Helical face grooves that each cross many side grooves: the whole circle hangs together, and every place of it is integrated.
+#[divan::bench(args = [36, 180, 360])]
+fn of_helical_face_grooves_across_side_grooves(bencher: Bencher, count: u32) {
+    let side = json!({"grooves": {"count": count, "width": 1.5, "depth": 3, "inner_diameter": 430}});
+    let face = json!({"grooves": {"count": 36, "width": 3, "depth": 6, "helix_deg": 30}});
+    let job = job(json!({"order": {"number": "1", "revision": "A"}, "units": "mm",
+        "wheel": {"outside_diameter": 660, "thickness": 50, "bore": 203.2, "side_a": side, "side_b": side, "face": face}}));
+    bencher.bench(|| properties::of(black_box(&job)));
+}
+
+/// The same with one place left out, so that nothing repeats.
+#[divan::bench]
+fn of_helical_face_grooves_where_nothing_repeats(bencher: Bencher) {
+    let side = json!({"grooves": {"count": 180, "width": 1.5, "depth": 3, "inner_diameter": 430, "omit": [7]}});
+    let face = json!({"grooves": {"count": 36, "width": 3, "depth": 6, "helix_deg": 30}});
+    let job = job(json!({"order": {"number": "1", "revision": "A"}, "units": "mm",
+        "wheel": {"outside_diameter": 660, "thickness": 50, "bore": 203.2, "side_a": side, "face": face}}));
+    bencher.bench(|| properties::of(black_box(&job)));
+}
+
 /// The same without grooves: section and closed forms only.
 #[divan::bench]
 fn of_a_stepped_wheel(bencher: Bencher) {

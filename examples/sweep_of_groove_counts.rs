@@ -5,15 +5,22 @@
 use wheeldraft::properties::lands;
 
 fn main() {
+    print!("{}", told());
+}
+
+/// What it prints: a head, and a line for each count.
+pub fn told() -> String {
     let (width, inner, outside) = (3.0, 110.0, 200.0);
-    println!("{:>6} {:>9} {:>12} {:>12} {:>14}", "count", "pitch °", "land Ø400", "land Ø220", "merge inside Ø");
-    for count in [60, 90, 120, 180, 200, 240] {
-        println!(
-            "{count:>6} {:>9.4} {:>12.4} {:>12.4} {:>14.3}",
+    let head =
+        format!("{:>6} {:>9} {:>12} {:>12} {:>14}\n", "count", "pitch °", "land Ø400", "land Ø220", "merge inside Ø");
+    let line = |count: u32| {
+        format!(
+            "{count:>6} {:>9.4} {:>12.4} {:>12.4} {:>14.3}\n",
             360.0 / f64::from(count),
             lands::radial_land(outside, width, count),
             lands::radial_land(inner, width, count),
             lands::radial_merge_diameter(width, count),
-        );
-    }
+        )
+    };
+    head + &[60, 90, 120, 180, 200, 240].map(line).concat()
 }

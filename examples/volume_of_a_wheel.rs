@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout)]
 
 use std::error::Error;
+use std::path::Path;
 use wheeldraft::{properties, wheel};
 
 const SMALL: &str = r#"{
@@ -15,12 +16,16 @@ const SMALL: &str = r#"{
 }"#;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let bytes = match std::env::args_os().nth(1) {
+    println!("{}", told(std::env::args_os().nth(1).as_ref().map(Path::new))?);
+    Ok(())
+}
+
+/// What it prints of the wheel in a file, or of the small one.
+pub fn told(file: Option<&Path>) -> Result<String, Box<dyn Error>> {
+    let bytes = match file {
         Some(path) => std::fs::read(path)?,
         None => SMALL.as_bytes().to_vec(),
     };
     let job = wheel::open(&bytes).map_err(|problems| format!("{problems:#?}"))?;
-    let numbers = properties::of(&job)?;
-    println!("{}", serde_json::to_string_pretty(&numbers)?);
-    Ok(())
+    Ok(serde_json::to_string_pretty(&properties::of(&job)?)?)
 }

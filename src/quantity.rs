@@ -291,6 +291,43 @@ pub fn trimmed(value: f64, decimals: usize) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// Appends [`trimmed`] to a text, many times quicker where no tie has to be decided.
+pub fn push_trimmed(out: &mut String, value: f64, decimals: usize) {
+    /// Below it a double is told from its neighbours to a thousandth, so that what is near a tie is seen.
+    const TOLD_APART: f64 = 8.0e12;
+    /// How near to a tie is left to [`fixed`]. Dimensionless, of the last digit.
+    const NEAR_TIE: f64 = 0.01;
+    let power = 10_u64.pow(decimals.min(18) as u32);
+    let scaled = value.abs() * power as f64;
+    let near_tie = (scaled.fract() - 0.5).abs() < NEAR_TIE;
+    if scaled.is_nan() || scaled >= TOLD_APART || near_tie || decimals > 18 {
+        out.push_str(&trimmed(value, decimals));
+        return;
+    }
+    let digits = scaled.round() as u64;
+    if value < 0.0 && digits > 0 {
+        out.push('-');
+    }
+    push_whole(out, digits / power);
+    let mut rest = digits % power;
+    if rest > 0 {
+        out.push('.');
+    }
+    let mut weight = power;
+    while rest > 0 {
+        weight /= 10;
+        out.push(char::from(b'0' + (rest / weight) as u8));
+        rest %= weight;
+    }
+}
+
+fn push_whole(out: &mut String, number: u64) {
+    if number >= 10 {
+        push_whole(out, number / 10);
+    }
+    out.push(char::from(b'0' + (number % 10) as u8));
+}
+
 /// JSON Schema of a quantity: the page and the order reader know it by `x-quantity`.
 macro_rules! quantity_schema {
     ($type:ty, $name:literal, $kind:literal, $types:tt, $examples:tt) => {
@@ -378,5 +415,38 @@ mod tests {
         assert_eq!(trimmed(25.40, 3), "25.4");
         assert_eq!(trimmed(3.0, 3), "3");
         assert_eq!(trimmed(-0.0001, 3), "0");
+    }
+
+    /// The quick way writes what the exact one does: typed numbers, ties, anything.
+    #[test]
+    fn pushed_numbers_are_the_trimmed_ones() {
+        let typed = [
+            0.0,
+            -0.0,
+            0.125,
+            1.005,
+            -1.005,
+            25.4,
+            1e-11,
+            -4e-11,
+            5e-11,
+            0.1 + 0.2,
+            660.4,
+            9999.99999,
+            1e9,
+            1e20,
+            f64::NAN,
+        ];
+        let spread = (0..20_000).map(|i| {
+            let x = f64::from(i) * 0.618_033_988_749_895;
+            (x.fract() - 0.5) * 10_f64.powi(i % 7 - 2)
+        });
+        for value in typed.into_iter().chain(spread) {
+            for decimals in [0, 2, 6, 10, 12] {
+                let mut out = String::from("x");
+                push_trimmed(&mut out, value, decimals);
+                assert_eq!(out, format!("x{}", trimmed(value, decimals)), "{value:e} to {decimals}");
+            }
+        }
     }
 }

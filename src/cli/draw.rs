@@ -39,15 +39,13 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let template = template(&job, &args.order)?;
     let rules = desk.rules()?;
     let standing = Standing::of(&job, &rules);
-    let (drawings, faults) = if args.calculation {
-        let made = papers::calculation(&job, &standing, &rules, &template).map_err(failed)?;
-        (made.drawings, made.faults)
+    let drawings = if args.calculation {
+        papers::calculation(&job, &standing, &rules, &template).map_err(failed)?
     } else {
         let (findings, switched_off) = (&standing.outcome.findings, &standing.outcome.switched_off);
-        let made = approval(&Inputs { job: &job, findings, switched_off, template: &template }).map_err(failed)?;
-        (made.drawings, Vec::new())
+        approval(&Inputs { job: &job, findings, switched_off, template: &template }).map_err(failed)?.drawings
     };
-    sheet::remarks(&drawings, &faults).iter().for_each(|remark| desk.remark(remark));
+    sheet::remarks(&drawings).iter().for_each(|remark| desk.remark(remark));
     let files = written(args, &job, &drawings)?;
     files::write_all(&files)?;
     let names: Vec<PathBuf> = files.into_iter().map(|(file, _)| file).collect();

@@ -8,17 +8,23 @@ use crate::section::{Profile, Section, Span};
 use crate::tolerance::{INTEGRAL_ERROR, SAME_LENGTH};
 use crate::wheel::{Pattern, SideName, Wheel};
 
-/// Nodes over the radius, first try; the next finer rule says how good it is.
-const RADIAL_NODES: usize = 16;
+/// Nodes over the radius: two neighbouring rules that agree are enough, else the next finer one is tried.
+const RADIAL_NODES: [usize; 4] = [4, 8, 16, 24];
+/// Pieces shorter than this share of all begin with the coarsest rule, longer ones with the second. Dimensionless.
+const SHORT: f64 = 1e-3;
 /// Nodes over the angle where no closed form exists.
 const ANGULAR_NODES: usize = 16;
+/// The same where the substitution leaves no square root: half a wave of a cosine, to 1e-15.
+const SMOOTH_NODES: usize = 8;
+/// Share of the circle's radius up to which a wall may lie aside of the axis for that substitution: beyond it the circle runs along the wall.
+const ASIDE: f64 = 0.7;
 /// Steps of the scan for places where the floor meets the section's surface, per span.
 const CROSSING_STEPS: usize = 6;
 /// Deepest bisection of a radial interval: a kink costs its interval squared, and 2⁻²⁴ squared is below rounding.
 const DEEPEST_SPLIT: usize = 24;
 
-/// What a side's groove alone removes, laid at place 1.
-pub(super) fn side_groove(groove: &SideGroove, section: &Section, wheel: &Wheel) -> Removed {
+/// What a side's groove alone removes, in its own frame.
+pub(super) fn side_groove(groove: &SideGroove, section: &Section, wheel: &Wheel) -> Local {
     let profile = section.profile(groove.side);
     let (near, far) = groove.reach();
     let near = near.max(wheel.bore_radius());
@@ -30,9 +36,7 @@ pub(super) fn side_groove(groove: &SideGroove, section: &Section, wheel: &Wheel)
             spans.resize(intervals.len(), span);
         }
     }
-    let local = integrate(&intervals, &Local::default(), |i, r| slice(groove, r, spans[i].depth(r)));
-    let pattern = wheel.side(groove.side).grooves.as_ref().map_or(0.0, |g| g.pattern.angle_deg(1));
-    local.on_side(groove.side, wheel.thickness, pattern.to_radians() + groove.turn)
+    integrate(&intervals, &Local::default(), |i, r| slice(groove, r, spans[i].depth(r)))
 }
 
 /// What a face groove alone removes, laid at place 1.
@@ -141,6 +145,12 @@ impl Local {
         self.add(1.0, other)
     }
 
+    /// The same for the groove at place 1 of its side.
+    pub(super) fn placed(self, groove: &SideGroove, wheel: &Wheel) -> Removed {
+        let pattern = wheel.side(groove.side).grooves.as_ref().map_or(0.0, |g| g.pattern.angle_deg(1));
+        self.on_side(groove.side, wheel.thickness, pattern.to_radians() + groove.turn)
+    }
+
     /// The same as integrals about side A's datum plane and the wheel's x and y.
     fn on_side(self, side: SideName, thickness: f64, direction: f64) -> Removed {
         let (t, v) = (thickness, self.volume);
@@ -167,11 +177,16 @@ impl Summed for Local {
     }
 }
 
-/// ∫ f dr over rising intervals, where f may behave as a square root at either end of each: two Gauss rules on the smoothed interval, halved where
-/// they differ by more than a share of the whole integral and `beside`, a sum that the integral will be added to.
+/// ∫ f dr over rising intervals, where f may behave as a square root at either end of each: Gauss's rules on the smoothed interval, finer ones and
+/// halves until two differ by no more than a share of the whole integral and `beside`, a sum that the integral will be added to.
 pub(super) fn integrate<S: Summed>(pieces: &[Interval], beside: &S, f: impl Fn(usize, f64) -> S) -> S {
-    let first: Vec<(S, S)> = pieces.iter().enumerate().map(|(i, &(a, b))| two_rules(a, b, &|r| f(i, r))).collect();
-    let whole = first.iter().fold(S::default(), |sum, (_, fine)| sum.add(1.0, fine));
+    let all = pieces.last().map_or(0.0, |p| p.1) - pieces.first().map_or(0.0, |p| p.0);
+    let first = pieces.iter().enumerate().map(|(i, &(a, b))| {
+        let rung = usize::from(b - a > SHORT * all);
+        Estimate::of(a, b, rung, &|r| f(i, r))
+    });
+    let first: Vec<Estimate<S>> = first.collect();
+    let whole = first.iter().fold(S::default(), |sum, e| sum.add(1.0, &e.fine));
     let (own, other) = (whole.sizes(), beside.sizes());
     let limits = [0, 1].map(|i| INTEGRAL_ERROR * (own[i].abs() + other[i].abs()));
     let mut sum = S::default();
@@ -181,27 +196,57 @@ pub(super) fn integrate<S: Summed>(pieces: &[Interval], beside: &S, f: impl Fn(u
     sum
 }
 
-/// The integral by a coarse and by a fine rule.
-fn two_rules<S: Summed>(a: f64, b: f64, f: &impl Fn(f64) -> S) -> (S, S) {
-    let by = |n: usize| {
-        gauss(n).nodes().iter().fold(S::default(), |sum, &(t, w)| {
-            let (r, scale) = smooth_ends(a, b, t);
-            sum.add(w * scale, &f(r))
-        })
-    };
-    (by(RADIAL_NODES), by(RADIAL_NODES + 8))
+/// An integral by two neighbouring rules.
+#[derive(Clone, Copy)]
+struct Estimate<S> {
+    /// Index of the finer rule.
+    rung: usize,
+    coarse: S,
+    fine: S,
 }
 
-fn refined<S: Summed>(a: f64, b: f64, f: &impl Fn(f64) -> S, estimate: (S, S), limits: [f64; 2], depth: usize) -> S {
-    let (coarse, fine) = (estimate.0.sizes(), estimate.1.sizes());
-    let close = (0..2).all(|i| (coarse[i] - fine[i]).abs() <= limits[i]);
-    if close || depth >= DEEPEST_SPLIT {
-        return estimate.1;
+impl<S: Summed> Estimate<S> {
+    /// By the rule of this index and the next.
+    fn of(a: f64, b: f64, rung: usize, f: &impl Fn(f64) -> S) -> Self {
+        Estimate { rung: rung + 1, coarse: by_rule(a, b, rung, f), fine: by_rule(a, b, rung + 1, f) }
+    }
+
+    /// The next finer one; `None` where there is none.
+    fn finer(self, a: f64, b: f64, f: &impl Fn(f64) -> S) -> Option<Self> {
+        let rung = self.rung + 1;
+        (rung < RADIAL_NODES.len()).then(|| Estimate { rung, coarse: self.fine, fine: by_rule(a, b, rung, f) })
+    }
+
+    fn is_within(&self, limits: [f64; 2]) -> bool {
+        let (coarse, fine) = (self.coarse.sizes(), self.fine.sizes());
+        (0..2).all(|i| (coarse[i] - fine[i]).abs() <= limits[i])
+    }
+}
+
+fn by_rule<S: Summed>(a: f64, b: f64, rung: usize, f: &impl Fn(f64) -> S) -> S {
+    gauss(RADIAL_NODES[rung]).nodes().iter().fold(S::default(), |sum, &(t, w)| {
+        let (r, scale) = smooth_ends(a, b, t);
+        sum.add(w * scale, &f(r))
+    })
+}
+
+fn refined<S: Summed>(
+    a: f64,
+    b: f64,
+    f: &impl Fn(f64) -> S,
+    estimate: Estimate<S>,
+    limits: [f64; 2],
+    depth: usize,
+) -> S {
+    if depth >= DEEPEST_SPLIT || estimate.is_within(limits) {
+        return estimate.fine;
+    }
+    if let Some(finer) = estimate.finer(a, b, f) {
+        return refined(a, b, f, finer, limits, depth);
     }
     let middle = a + (b - a) / 2.0;
-    let left = refined(a, middle, f, two_rules(a, middle, f), limits, depth + 1);
-    let right = refined(middle, b, f, two_rules(middle, b, f), limits, depth + 1);
-    left.add(1.0, &right)
+    let half = |a: f64, b: f64| refined(a, b, f, Estimate::of(a, b, 1, f), limits, depth + 1);
+    half(a, middle).add(1.0, &half(middle, b))
 }
 
 /// What the groove removes on the circle r, per mm of r: `surface` is the depth of the section there.
@@ -290,19 +335,38 @@ fn flat_slice(floor: &Floor, r: f64, surface: f64, a: f64, b: f64) -> Local {
 /// Any other floor, by Gauss's rule over the angle.
 fn curved_slice(groove: &SideGroove, r: f64, surface: f64, a: f64, b: f64) -> Local {
     let mut sum = Local::default();
-    for &(t, weight) in gauss(ANGULAR_NODES).nodes() {
-        let (angle, scale) = smooth_ends(a, b, t);
+    let mut add = |angle: f64, weight: f64| {
         let (sin, cos) = angle.sin_cos();
         let depth = groove.depth(r * cos, r * sin);
         let column = depth - surface;
-        let w = weight * scale * r;
+        let w = weight * r;
         sum.volume += w * column;
         sum.first = sum.first + Point::new(cos, sin) * (w * r * column);
         sum.depth += w * column * (depth + surface) / 2.0;
         sum.depth_squared += w * column * (depth * depth + depth * surface + surface * surface) / 3.0;
         sum.polar += w * r * r * column;
+    };
+    if groove.is_round_across() && is_straight(&groove.floor, r, a, b) && groove.walls_aside() < ASIDE * r {
+        across_a_round(groove, r, a, b, add);
+        return sum;
+    }
+    for &(t, weight) in gauss(ANGULAR_NODES).nodes() {
+        let (angle, scale) = smooth_ends(a, b, t);
+        add(angle, weight * scale);
     }
     sum
+}
+
+/// Angles and weights over a round bottom with a straight floor. At v = half width · sin φ from the centre line the bottom is a cosine of φ.
+fn across_a_round(groove: &SideGroove, r: f64, a: f64, b: f64, mut add: impl FnMut(f64, f64)) {
+    let w = groove.half_width;
+    let phase = |angle: f64| ((r * angle.sin() - groove.offset) / w).clamp(-1.0, 1.0).asin();
+    let (from, to) = (phase(a), phase(b));
+    for &(t, weight) in gauss(SMOOTH_NODES).nodes() {
+        let (sin, cos) = (from + (to - from) * t).sin_cos();
+        let share = (groove.offset + w * sin) / r;
+        add(share.asin(), weight * (to - from) * w * cos / (r * (1.0 - share * share).sqrt()));
+    }
 }
 
 /// What a face groove removes on the circle r, per mm of r, in the frame of its place.

@@ -106,10 +106,23 @@ impl<'a> Grooves<'a> {
         self.face.as_ref()
     }
 
+    /// What one groove of either side removes alone; sides that are alike are integrated once.
+    fn alone(&self) -> [Option<Removed>; 2] {
+        let own = |g: &SideGroove| alone::side_groove(g, self.section, self.wheel);
+        let profile = |side| self.section.profile(side);
+        let a = self.side_a.as_ref().map(own);
+        let alike = self.side_a.zip(self.side_b).is_some_and(|(a, b)| {
+            SideGroove { side: SideName::B, ..a } == b && profile(SideName::A).is_alike(profile(SideName::B))
+        });
+        let b = if alike { a } else { self.side_b.as_ref().map(own) };
+        let placed =
+            |groove: &Option<SideGroove>, one: Option<alone::Local>| Some(one?.placed(groove.as_ref()?, self.wheel));
+        [placed(&self.side_a, a), placed(&self.side_b, b)]
+    }
+
     /// What they remove, one alone and all together.
     pub fn removed(&self) -> AllRemoved {
-        let one_side_a = self.side_a.as_ref().map(|g| alone::side_groove(g, self.section, self.wheel));
-        let one_side_b = self.side_b.as_ref().map(|g| alone::side_groove(g, self.section, self.wheel));
+        let [one_side_a, one_side_b] = self.alone();
         let one_face = self.face.as_ref().map(|g| alone::face_groove(g, self.section, self.wheel));
         let w = self.wheel;
         let sides = [(one_side_a, &w.side_a.grooves), (one_side_b, &w.side_b.grooves)];

@@ -128,6 +128,16 @@ impl SideGroove {
         self.bottom == Bottom::Flat
     }
 
+    /// Whether the bottom is half a circle across.
+    pub(super) fn is_round_across(&self) -> bool {
+        self.bottom == Bottom::Round
+    }
+
+    /// How far the further wall lies aside of the axis, mm.
+    pub(super) fn walls_aside(&self) -> f64 {
+        self.offset.abs() + self.half_width
+    }
+
     /// By how much the bottom lies above the floor's lowest line, at distance `across` from the centre line, mm.
     pub fn lift(&self, across: f64) -> f64 {
         match self.bottom {

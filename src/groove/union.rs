@@ -10,6 +10,7 @@ use super::side::Interval;
 use super::{Grooves, Removed};
 use crate::geometry::quadrature::{gauss, smooth_ends};
 use crate::geometry::{Point, roots};
+use crate::tolerance::SAME_ANGLE;
 use crate::wheel::SideName;
 
 /// Nodes over each smooth interval of angle.
@@ -68,6 +69,28 @@ struct Range<'a> {
     high: Curve<'a>,
 }
 
+/// An interval of angle within which no range begins or ends, and the ranges there.
+struct Window<'r, 'a> {
+    active: Vec<&'r Range<'a>>,
+    angles: Interval,
+    excess: Removed,
+}
+
+impl<'r, 'a> Window<'r, 'a> {
+    fn new(active: Vec<&'r Range<'a>>, angles: Interval) -> Self {
+        Window { active, angles, excess: Removed::default() }
+    }
+
+    /// Whether the other is this one turned about the axis.
+    fn is_turned(&self, other: &Window) -> bool {
+        let turn = other.angles.0 - self.angles.0;
+        let same = |p: &Curve, q: &Curve| p.is_turned(q, turn);
+        (other.angles.1 - self.angles.1 - turn).abs() < SAME_ANGLE
+            && self.active.len() == other.active.len()
+            && self.active.iter().zip(&other.active).all(|(p, q)| same(&p.low, &q.low) && same(&p.high, &q.high))
+    }
+}
+
 impl<'a> Sharing<'a> {
     fn excess(&self, ones: &Ones) -> Removed {
         let intervals = pieces(self.cluster.near, self.grooves.wheel.outside_radius(), self.breaks());
@@ -101,6 +124,7 @@ impl<'a> Sharing<'a> {
         ends.dedup();
         let longest = ranges.iter().map(|g| g.angles.1 - g.angles.0).fold(0.0, f64::max);
         let mut sum = Removed::default();
+        let mut known: Vec<Window> = Vec::new();
         let mut first = 0;
         for pair in ends.windows(2) {
             let middle = (pair[0] + pair[1]) / 2.0;
@@ -112,10 +136,21 @@ impl<'a> Sharing<'a> {
             let active: Vec<&Range> = begun.filter(|g| g.angles.1 >= middle).collect();
             let shared = active.len() > 1 || active.first().is_some_and(|g| g.may_pierce(surfaces));
             if shared {
-                sum = sum.plus(self.between(r, surfaces, &active, pair[0], pair[1]));
+                sum = sum.plus(self.once(r, surfaces, Window::new(active, (pair[0], pair[1])), &mut known));
             }
         }
         sum
+    }
+
+    /// The excess of a window, computed once for all that differ only by a turn about the axis.
+    fn once<'r>(&self, r: f64, surfaces: Interval, window: Window<'r, 'a>, known: &mut Vec<Window<'r, 'a>>) -> Removed {
+        if let Some(same) = known.iter().find(|w| w.is_turned(&window)) {
+            let first = same.excess.first.rotated(window.angles.0 - same.angles.0);
+            return Removed { first, ..same.excess };
+        }
+        let excess = self.between(r, surfaces, &window.active, window.angles.0, window.angles.1);
+        known.push(Window { excess, ..window });
+        excess
     }
 
     /// z of side A's and of side B's surface on the circle r.
@@ -274,6 +309,17 @@ impl Range<'_> {
 }
 
 impl Curve<'_> {
+    /// Whether the other is this one turned about the axis by an angle.
+    fn is_turned(&self, other: &Curve, turn: f64) -> bool {
+        let apart = |p: f64, q: f64| (q - p - turn).abs() < SAME_ANGLE;
+        match (self, other) {
+            (Curve::Floor(g, p), Curve::Floor(h, q)) => g.side == h.side && apart(*p, *q),
+            (Curve::Flank(p), Curve::Flank(q)) => apart(*p, *q),
+            (Curve::Surface(p), Curve::Surface(q)) => p == q,
+            _ => false,
+        }
+    }
+
     fn turned(self, by: f64) -> Self {
         match self {
             Curve::Floor(groove, direction) => Curve::Floor(groove, direction + by),

@@ -166,7 +166,7 @@ pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
     maker.json("properties.json", Kind::Properties, &properties::of(job)?);
     maker.drawing(options, &standing)?;
     let figures = papers::calculation(job, &standing, options.shop, options.title_block)?;
-    maker.pdf("calculation.pdf", Kind::Calculation, &figures.drawings)?;
+    maker.pdf("calculation.pdf", Kind::Calculation, &figures)?;
     let machine = maker.machine(options, &standing)?;
     let machine = machine.as_deref().map_err(String::as_str);
     let sheets = papers::traveller(job, &standing, options.traveller, machine)?;

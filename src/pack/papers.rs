@@ -6,7 +6,7 @@ use crate::drawing::Drawing;
 use crate::rules::ShopRules;
 use crate::section::SectionError;
 use crate::sheet::template::Template as TitleBlock;
-use crate::sheet::{Calculation, Figures, SheetError};
+use crate::sheet::{Figures, SheetError};
 use crate::shop::operation::Operation;
 use crate::shop::traveller::{self, Inputs, MachineFile, Template};
 use crate::wheel::{Job, SideName};
@@ -21,7 +21,7 @@ pub fn calculation(
     standing: &Standing,
     shop: &ShopRules,
     title_block: &TitleBlock,
-) -> Result<Calculation, SheetError> {
+) -> Result<Vec<Drawing>, SheetError> {
     let paper = report::calculation(job, shop, &standing.outcome)?;
     sheet::calculation(&Figures { job, paper: &paper, findings: &standing.outcome.findings, template: title_block })
 }

@@ -98,6 +98,12 @@ impl Profile {
         self.spans[i].depth(r)
     }
 
+    /// Whether the other side's profile has the same shape.
+    pub fn is_alike(&self, other: &Profile) -> bool {
+        let alike = |(a, b): (&Span, &Span)| a.inner == b.inner && a.outer == b.outer && a.edge == b.edge;
+        self.spans.len() == other.spans.len() && self.spans.iter().zip(&other.spans).all(alike)
+    }
+
     /// Depth just inside radius r: the floor where a wall stands at r.
     pub fn depth_inside(&self, r: f64) -> f64 {
         let i = self.spans.partition_point(|s| s.outer < r).min(self.spans.len() - 1);

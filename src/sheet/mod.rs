@@ -20,5 +20,5 @@ pub mod view;
 
 pub use alone::{Look, alone};
 pub use approval::{Approval, Inputs, SheetError, approval};
-pub use calculation::{Calculation, Figures, calculation, sheets_of};
+pub use calculation::{Figures, calculation, sheets_of};
 pub use remarks::remarks;

@@ -1,17 +1,12 @@
 //! What the reader of finished sheets has to be told about them.
 
-use super::acceptance::Violation;
 use crate::drawing::Drawing;
 use crate::drawing::font::REPLACEMENT;
 use crate::drawing::measure;
 
-/// A sentence each: cramped places, and characters that the sheets' font has not.
-pub fn remarks(drawings: &[Drawing], faults: &[Violation]) -> Vec<String> {
+/// A sentence each: characters that the sheets' font has not.
+pub fn remarks(drawings: &[Drawing]) -> Vec<String> {
     let mut told = Vec::new();
-    if let Some(first) = faults.first() {
-        let count = faults.len();
-        told.push(format!("no arrangement keeps everything apart; look at {count} cramped places, the first: {first}"));
-    }
     // a reader of the sheet sees a box in their place
     let mut lacking: Vec<char> = drawings.iter().flat_map(|sheet| measure::missing_in(&sheet.items)).collect();
     lacking.sort_unstable();

@@ -164,16 +164,16 @@ fn approval(job: &Job, outcome: &Outcome, n: usize, shop: &Shop) -> Result<Made,
     let inputs =
         Inputs { job, findings: &outcome.findings, switched_off: &outcome.switched_off, template: &shop.title_block };
     let made = sheet::approval(&inputs).map_err(|e| in_words(&e))?;
-    let remarks = sheet::remarks(&made.drawings, &made.faults);
+    let remarks = sheet::remarks(&made.drawings);
     Made::nth(made.drawings, n, remarks)
 }
 
 fn calculated(job: &Job, outcome: &Outcome, n: usize, shop: &Shop) -> Result<Made, String> {
     let paper = calculation(job, &shop.rules, outcome).map_err(|e| e.to_string())?;
     let figures = Figures { job, paper: &paper, findings: &outcome.findings, template: &shop.title_block };
-    let made = sheet::calculation(&figures).map_err(|e| in_words(&e))?;
-    let remarks = sheet::remarks(&made.drawings, &made.faults);
-    Made::nth(made.drawings, n, remarks)
+    let drawings = sheet::calculation(&figures).map_err(|e| in_words(&e))?;
+    let remarks = sheet::remarks(&drawings);
+    Made::nth(drawings, n, remarks)
 }
 
 fn looked_at(job: &Job, look: Look) -> Result<Made, String> {

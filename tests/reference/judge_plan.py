@@ -34,8 +34,8 @@ def footprint(wheel, grooves):
     end = f.stop if f.stop is not None else wheel.radius
     x, y, half = f.radius * f.cos, -f.radius * f.sin, f.width / 2
     if f.inner_end == "round":
-        shape = union_all([box(x + f.start + half, y - half, x + end, y + half),
-                           disc(half, (x + f.start + half, y), 1 << 12)])
+        tip = disc(half, (x + f.start + half, y), 1 << 12).intersection(box(x + f.start, y - half, x + end, y + half))
+        shape = union_all([box(x + f.start + half, y - half, x + end, y + half), tip])
     else:
         shape = box(x + f.start, y - half, x + end, y + half)
     return rotate(shape, grooves.skew, origin=(0, 0))

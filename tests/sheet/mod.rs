@@ -1,5 +1,6 @@
 //! The approval drawing: nothing on its sheets touches anything else, every size is drawn once, and a fault would be found.
 
+mod browser;
 mod doctored;
 mod names;
 mod random;

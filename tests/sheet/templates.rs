@@ -36,7 +36,7 @@ fn the_built_in_definition_is_sound() {
 
 #[test]
 fn a_definition_without_a_strip_gets_the_usual_one_in_its_own_width() {
-    let mut own: serde_json::Value = serde_json::from_str(PLAIN).unwrap();
+    let mut own: Value = serde_json::from_str(PLAIN).unwrap();
     own.as_object_mut().unwrap().remove("continuation");
     let plain = Template::plain().unwrap();
     assert_eq!(Template::parse(&own.to_string(), None).unwrap().continuation, plain.continuation);

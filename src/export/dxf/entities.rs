@@ -1,18 +1,20 @@
-//! From the display list's geometry to the `dxf` crate's entities.
+//! A file being built: its header, tables, lettering and fills by the `dxf` crate, its paths by [`paths`](super::paths).
 
 use super::mend::{self, Mending};
+use super::paths::Paths;
 use super::{DxfError, Flavour};
 use crate::geometry::{self, Bounds, Edge};
-use dxf::entities::{Arc, Circle, Entity, EntityType, Line, LwPolyline, Polyline, Vertex};
+use dxf::entities::{Entity, EntityType};
 use dxf::enums::{AcadVersion, Units};
 use dxf::tables::Layer;
-use dxf::{Color, Drawing, LwPolylineVertex, Point};
+use dxf::{Color, Drawing, Point};
 use std::collections::BTreeMap;
 
 /// A file being built.
 pub(super) struct File {
     drawing: Drawing,
     flavour: Flavour,
+    paths: Paths,
 }
 
 pub(super) fn point(p: geometry::Point) -> Point {
@@ -28,7 +30,7 @@ impl File {
         drawing.header.handles_enabled = r2000;
         drawing.header.default_drawing_units = Units::Millimeters;
         drawing.header.drawing_units = dxf::enums::DrawingUnits::Metric;
-        File { drawing, flavour }
+        File { drawing, flavour, paths: Paths::default() }
     }
 
     /// Sets what the header and the first view show.
@@ -69,16 +71,12 @@ impl File {
 
     /// Adds a line or an arc.
     pub fn add_edge(&mut self, layer: &str, edge: &Edge) {
-        let specific = match edge {
-            Edge::Line(line) => EntityType::Line(Line::new(point(line.start), point(line.end))),
-            Edge::Arc(arc) => EntityType::Arc(counter_clockwise(arc)),
-        };
-        self.add(layer, specific);
+        self.paths.add_edge(layer, edge);
     }
 
     /// Adds a circle.
     pub fn add_circle(&mut self, layer: &str, centre: geometry::Point, radius: f64) {
-        self.add(layer, EntityType::Circle(Circle::new(point(centre), radius)));
+        self.paths.add_circle(layer, centre, radius);
     }
 
     /// Adds a closed contour as the flavour has it.
@@ -96,33 +94,14 @@ impl File {
     }
 
     fn add_joined(&mut self, layer: &str, edges: &[Edge], closed: bool) {
+        if self.flavour == Flavour::R12 {
+            edges.iter().for_each(|edge| self.add_edge(layer, edge));
+            return;
+        }
         // an open chain has one more corner than edges
         let last = edges.last().filter(|_| !closed).map(|edge| (edge.end(), 0.0));
         let corners = edges.iter().map(|edge| (edge.start(), bulge(edge))).chain(last);
-        match self.flavour {
-            Flavour::R12 => edges.iter().for_each(|edge| self.add_edge(layer, edge)),
-            Flavour::R12Joined => {
-                let mut polyline = Polyline::default();
-                polyline.set_is_closed(closed);
-                for (at, bulge) in corners {
-                    let vertex = Vertex { location: point(at), bulge, ..Vertex::default() };
-                    polyline.add_vertex(&mut self.drawing, vertex);
-                }
-                self.add(layer, EntityType::Polyline(polyline));
-            }
-            Flavour::R2000 => {
-                let mut polyline = LwPolyline::default();
-                polyline.set_is_closed(closed);
-                let vertex = |(at, bulge): (geometry::Point, f64)| LwPolylineVertex {
-                    x: at.x,
-                    y: at.y,
-                    bulge,
-                    ..LwPolylineVertex::default()
-                };
-                polyline.vertices = corners.map(vertex).collect();
-                self.add(layer, EntityType::LwPolyline(polyline));
-            }
-        }
+        self.paths.add_joined(layer, corners.collect(), closed);
     }
 
     /// The finished bytes; line widths by layer in hundredths of a millimetre.
@@ -130,7 +109,7 @@ impl File {
         let mending = Mending { r12: self.flavour != Flavour::R2000, comments, line_weights };
         let mut written = Vec::new();
         self.drawing.save(&mut written).map_err(|error| DxfError::Refused(error.to_string()))?;
-        mend::mend(&written, &mending)
+        mend::mend(&written, &self.paths, &mending)
     }
 }
 
@@ -139,12 +118,4 @@ fn bulge(edge: &Edge) -> f64 {
         Edge::Line(_) => 0.0,
         Edge::Arc(arc) => arc.bulge(),
     }
-}
-
-/// A DXF arc always runs counter-clockwise; its angles are degrees from 0 to 360.
-fn counter_clockwise(arc: &geometry::Arc) -> Arc {
-    let degrees = |radians: f64| radians.to_degrees().rem_euclid(360.0);
-    let (start, end) = (degrees(arc.start_angle()), degrees(arc.end_angle()));
-    let (start, end) = if arc.sweep() > 0.0 { (start, end) } else { (end, start) };
-    Arc::new(point(arc.centre()), arc.radius(), start, end)
 }

@@ -4,7 +4,6 @@
 //! | --- | --- |
 //! | header with the clock's date, random identifiers and a hundred settings in inches | only the settings named in [`HEADER`] stay |
 //! | release 12 with subclass markers and records later releases brought | left out |
-//! | vertices of a polyline on layer 0, its end without layer | on the polyline's layer |
 //! | tables without handle, entities without owner, `DIMSTYLE` handle as group 5 | handles given anew, owners added, group 105 |
 //! | line types without element kinds, layers of line weight 0 | group 74 added, weight as asked or the default |
 //! | no blocks for model and paper space, empty `OBJECTS` | made here |
@@ -12,6 +11,7 @@
 use super::DxfError;
 use super::objects;
 use super::pairs::{self, Pair, Record};
+use super::paths::{Owned, Paths};
 use std::collections::BTreeMap;
 
 /// Settings of the header that stay.
@@ -51,14 +51,14 @@ pub(super) struct Mending {
     pub line_weights: BTreeMap<String, i32>,
 }
 
-/// The file put right.
-pub(super) fn mend(written: &[u8], mending: &Mending) -> Result<Vec<u8>, DxfError> {
+/// The file put right, with the paths as the last of its entities.
+pub(super) fn mend(written: &[u8], paths: &Paths, mending: &Mending) -> Result<Vec<u8>, DxfError> {
     let text = String::from_utf8_lossy(written);
     let parsed =
         pairs::parse(&text).map_err(|bad| DxfError::Refused(format!("line {} holds no group code", bad.line)))?;
     let sections = sections(pairs::records(parsed));
-    let body = if mending.r12 { body_r12(&sections) } else { body_r2000(&sections, mending) };
-    let mut out = String::with_capacity(written.len());
+    let body = if mending.r12 { body_r12(&sections, paths) } else { body_r2000(&sections, paths, mending) };
+    let mut out = String::with_capacity(written.len() + body.paths.len());
     for comment in &mending.comments {
         pairs::write(&mut out, 999, comment);
     }
@@ -68,6 +68,9 @@ pub(super) fn mend(written: &[u8], mending: &Mending) -> Result<Vec<u8>, DxfErro
     for (name, records) in &body.sections {
         write_record(&mut out, &Record::new("SECTION", [(2, (*name).to_owned())]));
         records.iter().for_each(|record| write_record(&mut out, record));
+        if *name == "ENTITIES" {
+            out.push_str(&body.paths);
+        }
         pairs::write(&mut out, 0, "ENDSEC");
     }
     pairs::write(&mut out, 0, "EOF");
@@ -77,6 +80,8 @@ pub(super) fn mend(written: &[u8], mending: &Mending) -> Result<Vec<u8>, DxfErro
 /// All after the header.
 struct Body {
     sections: Vec<(&'static str, Vec<Record>)>,
+    /// The paths as written.
+    paths: String,
     /// The next free handle; empty where the file has none.
     seed: String,
 }
@@ -144,7 +149,7 @@ fn without(record: &Record, codes: &[i32]) -> Vec<Pair> {
     record.pairs.iter().filter(|pair| !codes.contains(&pair.code)).cloned().collect()
 }
 
-fn body_r12(sections: &BTreeMap<String, Vec<Record>>) -> Body {
+fn body_r12(sections: &BTreeMap<String, Vec<Record>>, paths: &Paths) -> Body {
     /// Handle, owner, subclass marker: brought by later releases.
     const LATER: [i32; 3] = [5, 330, 100];
     let mut tables = Vec::new();
@@ -158,30 +163,15 @@ fn body_r12(sections: &BTreeMap<String, Vec<Record>>) -> Body {
         tables.extend(records);
         tables.push(Record::new("ENDTAB", []));
     }
-    let mut layer = String::new();
     let entities = sections.get("ENTITIES").into_iter().flatten();
-    let entities = entities.map(|entity| {
-        let pairs = on_layer_of_polyline(entity, without(entity, &LATER), &mut layer);
-        Record { name: entity.name.clone(), pairs }
-    });
-    let entities = entities.collect();
-    Body { sections: vec![("TABLES", tables), ("BLOCKS", vec![]), ("ENTITIES", entities)], seed: String::new() }
+    let entities = entities.map(|e| Record { name: e.name.clone(), pairs: without(e, &LATER) }).collect();
+    let mut written = String::new();
+    paths.write(&mut written, None);
+    let sections = vec![("TABLES", tables), ("BLOCKS", vec![]), ("ENTITIES", entities)];
+    Body { sections, paths: written, seed: String::new() }
 }
 
-/// Puts vertices and the end of a polyline on its layer, and drops the tangent (50) that only fitted curves have.
-fn on_layer_of_polyline(entity: &Record, mut pairs: Vec<Pair>, layer: &mut String) -> Vec<Pair> {
-    match entity.name.as_str() {
-        "VERTEX" => {
-            pairs.retain(|pair| pair.code != 50);
-            pairs.iter_mut().filter(|pair| pair.code == 8).for_each(|pair| pair.value.clone_from(layer));
-        }
-        "SEQEND" => pairs.push(Pair::new(8, layer.clone())),
-        _ => *layer = entity.get(8).unwrap_or("0").to_owned(),
-    }
-    pairs
-}
-
-fn body_r2000(sections: &BTreeMap<String, Vec<Record>>, mending: &Mending) -> Body {
+fn body_r2000(sections: &BTreeMap<String, Vec<Record>>, paths: &Paths, mending: &Mending) -> Body {
     let mut handles = Handles(0);
     let spaces = objects::Spaces::new(&mut handles);
     let mut tables = Vec::new();
@@ -200,10 +190,12 @@ fn body_r2000(sections: &BTreeMap<String, Vec<Record>>, mending: &Mending) -> Bo
     let blocks = spaces.blocks(&mut handles);
     let entities = sections.get("ENTITIES").map_or(&[][..], Vec::as_slice);
     let entities = owned_entities(entities, &spaces.model, &mut handles);
+    let mut written = String::new();
+    paths.write(&mut written, Some(Owned { handles: &mut handles, owner: &spaces.model }));
     let objects = spaces.objects(&mut handles);
     let sections =
         vec![("CLASSES", vec![]), ("TABLES", tables), ("BLOCKS", blocks), ("ENTITIES", entities), ("OBJECTS", objects)];
-    Body { sections, seed: handles.next() }
+    Body { sections, paths: written, seed: handles.next() }
 }
 
 fn table_head(name: &str, handle: String, count: usize) -> Record {
@@ -243,25 +235,12 @@ fn table_record(record: &Record, table: &str, handles: &mut Handles, mending: &M
     Record { name: record.name.clone(), pairs }
 }
 
-/// The entities with handles and owners: model space, or the polyline of a vertex.
+/// The crate's entities with handles, owned by model space.
 fn owned_entities(entities: &[Record], model: &str, handles: &mut Handles) -> Vec<Record> {
-    let mut layer = String::new();
-    let mut polyline = String::new();
-    entities
-        .iter()
-        .map(|entity| {
-            let handle = handles.next();
-            let is_part = matches!(entity.name.as_str(), "VERTEX" | "SEQEND");
-            if !is_part {
-                polyline.clone_from(&handle);
-            }
-            let owner = if is_part { polyline.as_str() } else { model };
-            let mut pairs = vec![Pair::new(5, handle), Pair::new(330, owner)];
-            if entity.name == "SEQEND" {
-                pairs.push(Pair::new(100, "AcDbEntity"));
-            }
-            pairs.extend(on_layer_of_polyline(entity, without(entity, &[5, 330, 370]), &mut layer));
-            Record { name: entity.name.clone(), pairs }
-        })
-        .collect()
+    let mut owned = |entity: &Record| {
+        let mut pairs = vec![Pair::new(5, handles.next()), Pair::new(330, model)];
+        pairs.extend(without(entity, &[5, 330, 370]));
+        Record { name: entity.name.clone(), pairs }
+    };
+    entities.iter().map(&mut owned).collect()
 }

@@ -1,6 +1,7 @@
 //! DXF: the sheet for those who mark it up, machine files in three flavours, and reading them back.
 //!
-//! The entities are made with the `dxf` crate; what it writes is put right by [`mend`] before it leaves. Everything is ASCII, at scale 1:1 in
+//! Header, tables, lettering and fills are made with the `dxf` crate; what it writes is put right by [`mend`] before it leaves. Paths are written by
+//! [`paths`]. Everything is ASCII, at scale 1:1 in
 //! millimetres, without clock dates or random identifiers.
 
 mod entities;
@@ -8,6 +9,7 @@ mod machine;
 mod mend;
 mod objects;
 mod pairs;
+mod paths;
 mod read;
 mod sheet;
 

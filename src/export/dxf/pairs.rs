@@ -1,6 +1,6 @@
 //! A DXF file as what it is made of: pairs of a group code and a value, one to a line each (DXF reference, "ASCII DXF Files").
 
-use crate::quantity::trimmed;
+use super::paths::{ANGLE, LENGTH, push_code, push_real};
 
 /// One group.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,26 +68,19 @@ pub(super) fn records(pairs: Vec<Pair>) -> Vec<Record> {
 
 /// Writes one pair, numbers in the program's own rounding.
 pub(super) fn write(out: &mut String, code: i32, value: &str) {
-    out.push_str(&format!("{code:>3}\r\n"));
-    match decimals(code).and_then(|decimals| Some(trimmed(value.trim().parse().ok()?, decimals))) {
+    push_code(out, code);
+    match decimals(code).and_then(|decimals| Some((value.trim().parse().ok()?, decimals))) {
         None => out.push_str(value),
-        Some(number) => {
-            out.push_str(&number);
-            // a real number always shows its point
-            if !number.contains('.') {
-                out.push_str(".0");
-            }
-        }
+        Some((number, decimals)) => push_real(out, number, decimals),
     }
     out.push_str("\r\n");
 }
 
-/// Digits after the point of a group that holds a real number. Lengths have ten, so that even the area of a groove 0.4 mm
-/// wide keeps nine figures; bulges (42) and angles (50 to 59) twelve, for they are multiplied by a radius.
+/// Digits after the point of a group that holds a real number: bulges (42) and angles (50 to 59) as angles, the others as lengths.
 fn decimals(code: i32) -> Option<usize> {
     match code {
-        42 | 50..=59 => Some(12),
-        10..=59 | 110..=149 | 210..=239 => Some(10),
+        42 | 50..=59 => Some(ANGLE),
+        10..=59 | 110..=149 | 210..=239 => Some(LENGTH),
         _ => None,
     }
 }

@@ -19,7 +19,7 @@ pub fn sheets_of(paper: &Paper, style: &Style, about: &About) -> Result<Vec<Draw
         .ok_or_else(|| SheetError::NoRoom(vec![format!("{} does not fit on {}", paper.title, format.name())]))?;
     let count = sheets.len();
     let draw = |(i, blocks): (usize, Vec<_>)| {
-        let mut items = vec![Item::Group(format.draw(None))];
+        let mut items = vec![Item::Group(format.draw(&[]))];
         items.extend(
             blocks.into_iter().map(|(block, at): (crate::sheet::block::Block, _)| Item::Group(block.group.moved(at))),
         );

@@ -7,7 +7,7 @@ mod plot;
 
 pub use alone::sheets_of;
 
-use super::acceptance::{self, Expected, Violation};
+use super::acceptance::{self, Expected};
 use super::approval::SheetError;
 use super::block::Block;
 use super::format::Format;
@@ -34,23 +34,14 @@ pub struct Figures<'a> {
     pub template: &'a Template,
 }
 
-/// Finished sheets.
-#[derive(Debug, Clone)]
-pub struct Calculation {
-    /// The sheets.
-    pub drawings: Vec<Drawing>,
-    /// What the acceptance check found on them; empty where nothing touches anything else.
-    pub faults: Vec<Violation>,
-}
-
 /// Most sheets of one calculation.
 const MOST_SHEETS: usize = 60;
 
 /// Draws the calculation sheets on the paper the order names, or the usual one.
 ///
 /// # Errors
-/// Where a part is too large for an empty column, so that no number of sheets holds it.
-pub fn calculation(figures: &Figures) -> Result<Calculation, SheetError> {
+/// Where a part is too large for an empty column, so that no number of sheets holds it, or the acceptance check finds something on them.
+pub fn calculation(figures: &Figures) -> Result<Vec<Drawing>, SheetError> {
     let style = Style::of(figures.job);
     let format = match figures.job.sheets.size {
         Some(size) => Format::of(size),
@@ -63,8 +54,10 @@ pub fn calculation(figures: &Figures) -> Result<Calculation, SheetError> {
     let count = sheets.len();
     let drawings: Vec<Drawing> = sheets.into_iter().enumerate().map(|(i, s)| work.drawing(s, [i + 1, count])).collect();
     let expected = Expected { format: &work.format, style: &work.style, requirements: &[], views: &[] };
-    let faults = acceptance::check(&drawings, &expected);
-    Ok(Calculation { drawings, faults })
+    match acceptance::check(&drawings, &expected).as_slice() {
+        [] => Ok(drawings),
+        faults => Err(SheetError::NoRoom(faults.iter().map(|f| format!("calculation: {f}")).collect())),
+    }
 }
 
 struct Work<'a> {

@@ -2,7 +2,7 @@
 
 use super::Check;
 use crate::tolerance::SAME_LENGTH;
-use crate::wheel::{FaceGrooves, InnerEnd, SideGrooves, SideName};
+use crate::wheel::{FaceBottom, FaceGrooves, InnerEnd, SideGrooves, SideName};
 
 impl Check<'_> {
     pub(super) fn grooves(&mut self) {
@@ -24,6 +24,7 @@ impl Check<'_> {
         if self.found.len() == before {
             self.groove_lands(name, g, &at);
             self.runout(name, g, &at);
+            self.round_end(name, g, &at);
         }
     }
 
@@ -118,6 +119,25 @@ impl Check<'_> {
         }
     }
 
+    /// A round inner end is half a circle of the groove's width: it needs half a width of length.
+    fn round_end(&mut self, name: SideName, g: &SideGrooves, at: &str) {
+        if g.inner_end != InnerEnd::Round {
+            return;
+        }
+        let foot = self.wheel.outside_diameter / 2.0 * g.skew_deg.to_radians().sin();
+        let along = |d: f64| ((d / 2.0 - foot) * (d / 2.0 + foot)).max(0.0).sqrt();
+        let length = along(g.outer_diameter.unwrap_or(self.wheel.outside_diameter)) - along(g.inner_diameter);
+        if g.width / 2.0 > length + SAME_LENGTH {
+            let message = format!(
+                "the round inner end of the grooves of side {} is {} long, half their width, but the groove only {}",
+                name.letter(),
+                self.show(g.width / 2.0),
+                self.show(length)
+            );
+            self.add(format!("{at}/inner_end"), message, "give a square end, narrower grooves or longer ones");
+        }
+    }
+
     fn face_grooves(&mut self, g: &FaceGrooves) {
         let at = "/wheel/face/grooves";
         let rim = (self.wheel.outside_diameter - self.wheel.bore) / 2.0;
@@ -139,6 +159,26 @@ impl Check<'_> {
                 self.show(pitch)
             );
             self.add(format!("{at}/width"), message, "give fewer or narrower grooves");
+            return;
+        }
+        self.face_lands(g, at);
+    }
+
+    /// Lands of the face are narrower at the floor than outside: where walls of neighbours cross above it, the land would be a loose piece.
+    fn face_lands(&mut self, g: &FaceGrooves, at: &str) {
+        let (half, places) = (g.transverse_width() / 2.0, f64::from(g.pattern.places));
+        // the walls reach down to the floor, or to where a round bottom begins
+        let round = if g.bottom == FaceBottom::Round { g.width / 2.0 } else { 0.0 };
+        let foot = self.wheel.outside_diameter / 2.0 - g.depth + round;
+        let crossing = half / (std::f64::consts::PI / places).tan();
+        if places > 2.0 && crossing > foot + SAME_LENGTH {
+            let message = format!(
+                "{} face grooves, {} wide around the wheel, cut their lands loose {} above their floor",
+                g.pattern.places,
+                self.show(2.0 * half),
+                self.show(crossing - foot)
+            );
+            self.add(format!("{at}/width"), message, "give fewer, narrower or shallower grooves");
         }
     }
 }

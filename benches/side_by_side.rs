@@ -1,0 +1,82 @@
+//! Times of single orders for a comparison with other programs: `cargo bench --bench side_by_side -- ORDER.json…` prints a line of JSON for each;
+//! `tests/reference/timing.py` sets them beside those of a solid kernel and of another DXF library.
+//!
+//! Each time is the median of many runs within this process, the file read and resolved beforehand.
+
+use std::hint::black_box;
+use std::io::{BufWriter, Write};
+use std::time::{Duration, Instant};
+use wheeldraft::cutting::grooves;
+use wheeldraft::export::dxf::{self, Flavour};
+use wheeldraft::pack::machine::{Wishes, files};
+use wheeldraft::properties;
+use wheeldraft::wheel::{Job, SideName, open};
+
+/// How long each thing is repeated at least, and how often at least.
+const LONG: Duration = Duration::from_millis(400);
+const OFTEN: usize = 15;
+const ORDER: &str = "tests/reference/timing/round-bottom-grooves-both-sides-over-a-taper.json";
+
+/// Median time of a run, seconds.
+fn median<T>(mut work: impl FnMut() -> T) -> f64 {
+    let begun = Instant::now();
+    let mut times = Vec::new();
+    while times.len() < OFTEN || begun.elapsed() < LONG {
+        let start = Instant::now();
+        black_box(work());
+        times.push(start.elapsed().as_secs_f64());
+    }
+    times.sort_by(f64::total_cmp);
+    times[times.len() / 2]
+}
+
+/// The groove files of both sides, as bytes: geometry and writing, without the check that reads them back.
+fn written(job: &Job, flavour: Flavour) -> Vec<Vec<u8>> {
+    let drawn = SideName::BOTH.into_iter().filter_map(|side| grooves::nominal(job, side).ok().flatten());
+    drawn.filter_map(|drawing| dxf::machine(&drawing, flavour).ok()).collect()
+}
+
+/// The same bytes line by line through a buffered writer to a file: what no writer can be quicker than by much.
+fn floor(bytes: &[Vec<u8>]) -> f64 {
+    let Ok(file) = tempfile::tempfile() else { return f64::NAN };
+    let mut out = BufWriter::new(file);
+    median(|| {
+        for line in bytes.iter().flat_map(|b| b.split_inclusive(|c| *c == b'\n')) {
+            let _ = out.write_all(line);
+        }
+        let _ = out.flush();
+    })
+}
+
+fn dxf_times(job: &Job) -> serde_json::Value {
+    let flavours = [("r12", Flavour::R12), ("r12-joined", Flavour::R12Joined), ("2000", Flavour::R2000)];
+    let timed = flavours.map(|(name, flavour)| {
+        let bytes = written(job, flavour);
+        let wishes =
+            Wishes { flavour, compensate: None, programs: false, approved: true, over_run: None, depth_per_pass: None };
+        let times = serde_json::json!({
+            "bytes": bytes.iter().map(Vec::len).sum::<usize>(),
+            "write": median(|| written(job, flavour)),
+            "cut": median(|| files(job, &wishes).is_ok()),
+            "floor": floor(&bytes),
+        });
+        (name.to_owned(), times)
+    });
+    timed.into_iter().collect::<serde_json::Map<_, _>>().into()
+}
+
+#[allow(clippy::print_stdout)]
+fn main() {
+    let named: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
+    let paths = if named.is_empty() { vec![ORDER.to_owned()] } else { named };
+    for path in paths {
+        let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
+        let job = open(&bytes).unwrap_or_else(|problems| panic!("{path}: {problems:?}"));
+        let line = serde_json::json!({
+            "order": path,
+            "properties": median(|| properties::of(&job)),
+            "dxf": dxf_times(&job),
+        });
+        println!("{line}");
+    }
+}
