@@ -336,9 +336,12 @@ impl Work<'_> {
             references: effort.references,
         };
         let view = view::build(&self.requests[request], scale, &context).map_err(|e| e.to_string());
-        let view = view.and_then(|v| match acceptance::check_view(&v, &self.contents.style).first() {
-            Some(fault) => Err(format!("{} at {scale}: {fault}", v.id)),
-            None => Ok(Rc::new(v)),
+        let view = view.and_then(|v| {
+            let found = if v.checked { Vec::new() } else { acceptance::check_view(&v, &self.contents.style) };
+            match found.first() {
+                Some(fault) => Err(format!("{} at {scale}: {fault}", v.id)),
+                None => Ok(Rc::new(v)),
+            }
         });
         self.built.borrow_mut().insert(key, view.clone());
         view

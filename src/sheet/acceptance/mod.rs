@@ -148,12 +148,14 @@ impl Grid {
         grid
     }
 
-    fn around(&self, b: Bounds) -> Vec<usize> {
+    /// The cells a box touches.
+    fn around(&self, b: Bounds) -> impl Iterator<Item = usize> + use<> {
         let clamp = |v: f64, n: usize| ((v / CELL).max(0.0) as usize).min(n - 1);
         let (low, high) = (b.min - self.origin, b.max - self.origin);
         let (x0, x1) = (clamp(low.x, self.columns), clamp(high.x, self.columns));
         let (y0, y1) = (clamp(low.y, self.rows), clamp(high.y, self.rows));
-        (y0..=y1).flat_map(|y| (x0..=x1).map(move |x| (x, y))).map(|(x, y)| y * self.columns + x).collect()
+        let columns = self.columns;
+        (y0..=y1).flat_map(move |y| (x0..=x1).map(move |x| y * columns + x))
     }
 }
 

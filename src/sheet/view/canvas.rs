@@ -170,6 +170,7 @@ impl<'a> Canvas<'a> {
             outline,
             scale: self.scale,
             drawn: self.drawn,
+            checked: false,
         }
     }
 }

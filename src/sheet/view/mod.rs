@@ -60,6 +60,8 @@ pub struct View {
     pub scale: Scale,
     /// Its dimensions.
     pub drawn: Vec<DrawnDimension>,
+    /// Whether it has been checked alone and found without fault.
+    pub checked: bool,
 }
 
 /// One dimension of a view, for the tables and the acceptance check.

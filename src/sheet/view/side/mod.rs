@@ -64,16 +64,19 @@ enum Shown {
 pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<View, ViewError> {
     let geometry = SideView::of(&context.job.wheel, context.section, side);
     let ringed = geometry.grooves.is_some();
-    let first = drawn(&geometry, scale, context, Rings::Wished);
-    let is_clean = |view: &Result<View, ViewError>| {
-        view.as_ref().is_ok_and(|v| acceptance::check_view(v, context.style).is_empty())
+    let checked = |rings: Rings| {
+        let view = drawn(&geometry, scale, context, rings)?;
+        let checked = acceptance::check_view(&view, context.style).is_empty();
+        Ok(View { checked, ..view })
     };
+    let is_clean = |view: &Result<View, ViewError>| view.as_ref().is_ok_and(|v| v.checked);
+    let first = checked(Rings::Wished);
     if !ringed || is_clean(&first) {
         return first;
     }
     let near = NEAR_SHARES.into_iter().flat_map(|share| NEAR_TURNS.map(|turn| Rings::Near { turn, share }));
     let ways = near.chain((0..MOST_PASSED).map(|passed| Rings::Called { passed }));
-    ways.map(|rings| drawn(&geometry, scale, context, rings)).find(is_clean).unwrap_or(first)
+    ways.map(checked).find(is_clean).unwrap_or(first)
 }
 
 /// How the rings of details are drawn.
