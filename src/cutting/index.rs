@@ -42,7 +42,7 @@ pub fn angles(pattern: &Pattern, k: u32, mirrored: bool, step: Option<f64>) -> A
 const ANGLES: [&str; 5] = ["groove", "angle_deg", "head_deg", "head_set_deg", "rounding_error_deg"];
 
 /// The table of a side's grooves; `None` where it has none. Depths are those of the floor below the side's datum plane at the two ends of the
-/// centre line.
+/// centre line; a run-out begins at the side itself and has its full depth from `full_depth_from_mm` outwards.
 pub fn side(job: &Job, side: SideName) -> Option<IndexTable> {
     let grooved = Grooved::of(job, side)?;
     let g = grooved.grooves;
@@ -52,11 +52,12 @@ pub fn side(job: &Job, side: SideName) -> Option<IndexTable> {
     let tail = [
         end(g.inner_diameter / 2.0),
         end(outer.length()),
-        end(floor.at_axis + floor.slope * inner.x),
-        end(floor.at_axis + floor.slope * outer.x),
+        end(floor.depth(inner.x)),
+        end(floor.depth(outer.x)),
         side.letter().to_owned(),
+        end(floor.rise.map_or(g.inner_diameter / 2.0, |rise| rise.tangent_u.hypot(inner.y))),
     ];
-    let names = ["radial_start_mm", "radial_end_mm", "depth_start_mm", "depth_end_mm", "side"];
+    let names = ["radial_start_mm", "radial_end_mm", "depth_start_mm", "depth_end_mm", "side", "full_depth_from_mm"];
     Some(table(job, &g.pattern, side == SideName::B, (&names, &tail)))
 }
 

@@ -123,6 +123,17 @@ fn depths_in_the_table_follow_a_taper() {
 }
 
 #[test]
+fn a_run_out_begins_at_the_side_and_says_where_it_is_deep() {
+    let mut order = order();
+    order["wheel"]["side_a"]["grooves"] = json!({"count": 9, "width": 3, "depth": 4, "inner_diameter": 240, "inner_end": "runout", "cutter_diameter": 100});
+    let table = index::side(&job(&order), SideName::A).unwrap();
+    // half the chord of a disc of 100 mm that is 4 mm deep: √(4 · (100 − 4)) = 19.595918 mm
+    assert_eq!(table.rows[0][5..9], ["120.000000", "200.000000", "0.000000", "4.000000"]);
+    let at = table.head.iter().position(|h| *h == "full_depth_from_mm").unwrap();
+    assert_eq!(table.rows[0][at], "139.595918");
+}
+
+#[test]
 fn the_face_is_rolled_out_with_groove_1_on_x() {
     let mut order = order();
     order["wheel"]["face"] =
