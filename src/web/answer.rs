@@ -109,6 +109,7 @@ pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
     let mut reply = answer::findings(&job, &outcome);
     reply["name"] = json!(job.file_stem());
     reply["units"] = json!(job.units.symbol());
+    reply["mm_per_unit"] = json!(job.units.mm());
     let made = match what {
         What::Sheet(n) => approval(&job, &outcome, n, shop),
         What::Calculation(n) => calculated(&job, &outcome, n, shop),

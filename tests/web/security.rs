@@ -201,7 +201,7 @@ fn a_hundred_malformed_orders_leave_it_running() {
         // a changed byte in a note leaves a good order
         wrong += usize::from(told["problems"].as_array().is_some_and(|p| !p.is_empty()));
         assert!(told["problems"].is_array() || told["verdict"].is_string(), "body {i}: {told}");
-        if i % 4 == 0 {
+        if i % 4 == 0 && told["problems"].is_array() {
             assert_eq!(page.post("/figures", body).status, 200, "body {i}");
             assert_eq!(page.post("/pack/list", body).status, 400, "body {i} is no wish for a pack");
         }

@@ -32,11 +32,17 @@ function card(weight, title, message, hint, facts, field) {
   return el('li', { class: 'finding', 'data-weight': weight }, el('div', {}, ...body.filter(Boolean)), field && leading(field));
 }
 
-function finding(f) {
-  const amount = (value) => `${shown(value)}${f.unit ? ` ${f.unit}` : ''}`;
+/** A value with its unit; a length in the order's unit as well. */
+function amount(value, unit, answer) {
+  const plain = `${shown(value)}${unit ? ` ${unit}` : ''}`;
+  if (unit !== 'mm' || answer.units === 'mm') return plain;
+  return `${plain} (${shown(value / answer.mm_per_unit, 4)} ${answer.units})`;
+}
+
+function finding(f, answer) {
   const facts = [
-    f.measured !== null && `measured ${amount(f.measured)}`,
-    f.limit !== null && `limit ${amount(f.limit)}`,
+    f.measured !== null && `measured ${amount(f.measured, f.unit, answer)}`,
+    f.limit !== null && `limit ${amount(f.limit, f.unit, answer)}`,
     `${f.source}${f.edition ? `, ${f.edition}` : ''} (${f.basis})`,
     `rule ${f.id}`,
   ];
@@ -48,7 +54,7 @@ function section(answer, [weight, heading]) {
   if (found.length === 0) return null;
   const copy = weight === 'ask' ? copier(answer) : null;
   const head = el('div', { class: 'head' }, el('h2', { text: `${heading} (${found.length})` }), copy ?? '');
-  return el('section', { 'aria-label': heading }, head, el('ul', {}, ...found.map(finding)));
+  return el('section', { 'aria-label': heading }, head, el('ul', {}, ...found.map((f) => finding(f, answer))));
 }
 
 /** The questions as text, to be pasted into a letter. */
