@@ -66,3 +66,39 @@ fn what_stops_an_order_is_printed_large() {
     assert!(all.contains("NOTRELEASED") && all.contains(&message.replace(' ', "")));
     assert!(!lettered(&draw(&order).unwrap().drawings).contains("NOTRELEASED"));
 }
+
+#[test]
+fn the_tables_number_what_is_inspected_as_the_inspection_sheet_does() {
+    for name in ["everything-at-once", "inch-grooved-both-sides", "three-step-recess-both-sides"] {
+        let order = case(name);
+        let job = support::job(&order);
+        let mut rows: Vec<String> = Vec::new();
+        for sheet in draw(&order).unwrap().drawings {
+            rows.extend(tabled(&sheet.items));
+        }
+        for item in wheeldraft::shop::inspection::items(&job, 3) {
+            // groove tables set number and letter in one cell, the dimension table in two
+            let [cell, number] = [format!("{} {}", item.number, item.letter), item.number.to_string()];
+            let beside = |pair: &[String]| pair[0] == number && (pair[1] == item.letter || pair[1] == item.label);
+            let of_form = item.letter.is_empty() && rows.contains(&number);
+            let found = rows.contains(&cell) || rows.windows(2).any(beside) || of_form;
+            assert!(found, "{name}: no table numbers {} as {number}", item.label);
+        }
+    }
+}
+
+/// The texts of the tables in the order in which they are drawn.
+fn tabled(items: &[Item]) -> Vec<String> {
+    let mut texts = Vec::new();
+    for item in items {
+        if let Item::Group(g) = item
+            && g.id.starts_with("table-")
+        {
+            texts.extend(g.items.iter().filter_map(|i| match i {
+                Item::Text(t) => Some(t.content.clone()),
+                _ => None,
+            }));
+        }
+    }
+    texts
+}
