@@ -59,6 +59,9 @@ impl Called {
     }
 }
 
+/// By how much a column beside a small detail may be higher than it, upwards and downwards, mm: two rows of lettering.
+pub const SPARE: f64 = 8.0;
+
 /// A column of called-out values left or right of a view.
 #[derive(Debug, Clone)]
 pub struct Column {

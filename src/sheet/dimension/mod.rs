@@ -11,4 +11,4 @@ pub mod mark;
 
 pub use band::{Band, BandSide, End, Filled, Linear};
 pub use label::Label;
-pub use leader::{Called, Column};
+pub use leader::{Called, Column, SPARE};

@@ -8,7 +8,7 @@ use super::{Context, Scale, View, ViewError, ViewKind, hatch, plan};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Edge, Point};
 use crate::section::Feature;
-use crate::sheet::dimension::Column;
+use crate::sheet::dimension::{Column, SPARE};
 use crate::wheel::{Corner, SideName};
 
 /// Diameter of the detail's circle, in sizes of the corner.
@@ -55,7 +55,13 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
     canvas.contour(rim, LineRole::Fine);
     let (towards, edge) = if side == SideName::A { (-1.0, bounds.min.x) } else { (1.0, bounds.max.x) };
     let called = straight.and_then(|e| corner(&mut canvas, side, &e, origin));
-    let column = Column { towards, edge, low: bounds.min.y, high: bounds.max.y, called: called.into_iter().collect() };
+    let column = Column {
+        towards,
+        edge,
+        low: bounds.min.y - SPARE,
+        high: bounds.max.y + SPARE,
+        called: called.into_iter().collect(),
+    };
     let Some(groups) = column.fill() else { return Err(canvas.crowded("its value does not fit beside it")) };
     canvas.put_groups(groups);
     let caption = format!("{letter} ({scale})");

@@ -7,7 +7,7 @@ use super::clip::Disc;
 use super::{Context, Scale, View, ViewError, ViewKind, hatch};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Edge, Point, Turn};
-use crate::sheet::dimension::{Band, BandSide, Called, Column, Label, Linear};
+use crate::sheet::dimension::{Band, BandSide, Called, Column, Label, Linear, SPARE};
 use crate::wheel::{Bottom, FaceBottom, SideName, Wheel};
 
 /// The depth's lettering ends this far above the circle, mm: below that of the width.
@@ -224,7 +224,8 @@ impl Detail<'_> {
             self.canvas.put_band(filled);
         }
         let called = self.bottom_called().into_iter().collect();
-        let column = Column { towards: -1.0, edge: outline.min.x, low: outline.min.y, high: outline.max.y, called };
+        let column =
+            Column { towards: -1.0, edge: outline.min.x, low: outline.min.y - SPARE, high: outline.max.y, called };
         let Some(groups) = column.fill() else { return Err(self.canvas.crowded("the bottom's value does not fit")) };
         self.canvas.put_groups(groups);
         Ok(())

@@ -8,7 +8,7 @@ use super::{Context, Scale, View, ViewError, ViewKind, hatch};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Edge, Point, Turn};
 use crate::groove::{Rise, SideGroove};
-use crate::sheet::dimension::{Column, Label};
+use crate::sheet::dimension::{Column, Label, SPARE};
 use crate::wheel::{InnerEnd, SideGrooves, SideName};
 
 /// Length of the cutter's run-out on the part, mm.
@@ -60,7 +60,8 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
         let label = Label::of(requirement, context.style).followed_by("cutter", context.style);
         called.push(canvas.called(requirement, arc.at(0.5) * s, 2.0 * rise.radius, label));
     }
-    let column = Column { towards: 1.0, edge: bounds.max.x, low: bounds.min.y, high: bounds.max.y, called };
+    let column =
+        Column { towards: 1.0, edge: bounds.max.x, low: bounds.min.y - SPARE, high: bounds.max.y + SPARE, called };
     let Some(groups) = column.fill() else { return Err(canvas.crowded("the cutter's value does not fit")) };
     canvas.put_groups(groups);
     let kind = ViewKind::Detail { letter, of: format!("{}.grooves.inner_end", side.key()) };
