@@ -7,6 +7,7 @@ use std::hint::black_box;
 use std::io::{BufWriter, Write};
 use std::time::{Duration, Instant};
 use wheeldraft::cutting::grooves;
+use wheeldraft::drawing::Drawing;
 use wheeldraft::export::dxf::{self, Flavour};
 use wheeldraft::pack::machine::{Wishes, files};
 use wheeldraft::properties;
@@ -30,10 +31,14 @@ fn median<T>(mut work: impl FnMut() -> T) -> f64 {
     times[times.len() / 2]
 }
 
-/// The groove files of both sides, as bytes: geometry and writing, without the check that reads them back.
-fn written(job: &Job, flavour: Flavour) -> Vec<Vec<u8>> {
-    let drawn = SideName::BOTH.into_iter().filter_map(|side| grooves::nominal(job, side).ok().flatten());
-    drawn.filter_map(|drawing| dxf::machine(&drawing, flavour).ok()).collect()
+/// The groove drawings of both sides.
+fn drawn(job: &Job) -> Vec<Drawing> {
+    SideName::BOTH.into_iter().filter_map(|side| grooves::nominal(job, side).ok().flatten()).collect()
+}
+
+/// Their files, without the check that reads them back.
+fn written(drawings: &[Drawing], flavour: Flavour) -> Vec<Vec<u8>> {
+    drawings.iter().filter_map(|drawing| dxf::machine(drawing, flavour).ok()).collect()
 }
 
 /// The same bytes line by line through a buffered writer to a file: what no writer can be quicker than by much.
@@ -51,12 +56,14 @@ fn floor(bytes: &[Vec<u8>]) -> f64 {
 fn dxf_times(job: &Job) -> serde_json::Value {
     let flavours = [("r12", Flavour::R12), ("r12-joined", Flavour::R12Joined), ("2000", Flavour::R2000)];
     let timed = flavours.map(|(name, flavour)| {
-        let bytes = written(job, flavour);
+        let drawings = drawn(job);
+        let bytes = written(&drawings, flavour);
         let wishes =
             Wishes { flavour, compensate: None, programs: false, approved: true, over_run: None, depth_per_pass: None };
         let times = serde_json::json!({
             "bytes": bytes.iter().map(Vec::len).sum::<usize>(),
-            "write": median(|| written(job, flavour)),
+            "write": median(|| written(&drawings, flavour)),
+            "draw_and_write": median(|| written(&drawn(job), flavour)),
             "cut": median(|| files(job, &wishes).is_ok()),
             "floor": floor(&bytes),
         });

@@ -297,35 +297,44 @@ pub fn push_trimmed(out: &mut String, value: f64, decimals: usize) {
     const TOLD_APART: f64 = 8.0e12;
     /// How near to a tie is left to [`fixed`]. Dimensionless, of the last digit.
     const NEAR_TIE: f64 = 0.01;
-    let power = 10_u64.pow(decimals.min(18) as u32);
-    let scaled = value.abs() * power as f64;
+    /// Most digits after the point that are pushed this way.
+    const MOST: usize = 18;
+    let scaled = value.abs() * 10_f64.powi(decimals.min(MOST) as i32);
     let near_tie = (scaled.fract() - 0.5).abs() < NEAR_TIE;
-    if scaled.is_nan() || scaled >= TOLD_APART || near_tie || decimals > 18 {
+    if scaled.is_nan() || scaled >= TOLD_APART || near_tie || decimals > MOST {
         out.push_str(&trimmed(value, decimals));
         return;
     }
-    let digits = scaled.round() as u64;
+    let mut digits = scaled.round() as u64;
     if value < 0.0 && digits > 0 {
         out.push('-');
     }
-    push_whole(out, digits / power);
-    let mut rest = digits % power;
-    if rest > 0 {
-        out.push('.');
+    // from the last digit on, zeros at the end left out
+    let mut text = [0_u8; 2 * MOST];
+    let mut at = text.len();
+    let mut push = |digit: u8| {
+        at -= 1;
+        text[at] = digit;
+    };
+    let mut counts = false;
+    for _ in 0..decimals {
+        counts |= digits % 10 > 0;
+        if counts {
+            push(b'0' + (digits % 10) as u8);
+        }
+        digits /= 10;
     }
-    let mut weight = power;
-    while rest > 0 {
-        weight /= 10;
-        out.push(char::from(b'0' + (rest / weight) as u8));
-        rest %= weight;
+    if counts {
+        push(b'.');
     }
-}
-
-fn push_whole(out: &mut String, number: u64) {
-    if number >= 10 {
-        push_whole(out, number / 10);
+    loop {
+        push(b'0' + (digits % 10) as u8);
+        digits /= 10;
+        if digits == 0 {
+            break;
+        }
     }
-    out.push(char::from(b'0' + (number % 10) as u8));
+    out.extend(text[at..].iter().map(|&digit| char::from(digit)));
 }
 
 /// JSON Schema of a quantity: the page and the order reader know it by `x-quantity`.

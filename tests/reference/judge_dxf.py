@@ -6,6 +6,7 @@ Every place is worked out anew from the order file (`dxf_wheel.py`); the section
 import csv
 import io
 import json
+import logging
 import math
 import os
 import tempfile
@@ -340,6 +341,7 @@ def prove_index(checks, folder):
 
 
 def selftest(checks, _options):
+    logging.getLogger("ezdxf").setLevel(logging.ERROR)
     with tempfile.TemporaryDirectory() as folder:
         for flavour in FLAVOURS:
             for part in dxf_wheel.parts(resolve(ORDER)):
