@@ -66,6 +66,7 @@ async function linked(desk) {
     await desk.reveal(at);
     await desk.field(at).focus();
     const lit = await page.evaluate(() => [...document.querySelectorAll('#port .lit')].map((g) => g.dataset.field));
+    if (at.endsWith('thickness')) await desk.picture('linked');
     check(`a field lights its dimension: ${at}`, lit.length > 0 && lit.every((f) => f === at), lit.join());
   }
   const dimension = page.locator('#port [data-field="/wheel/outside_diameter"] text').first();
