@@ -67,6 +67,11 @@ impl Label {
         Label { rows, height, printed, width, above, below }
     }
 
+    /// Height of the first row's baseline above that of the last one, mm.
+    pub fn first_row(&self) -> f64 {
+        self.rows.first().map_or(0.0, |row| self.above - row.above)
+    }
+
     /// A bare text.
     pub fn text(text: impl Into<String>, style: &Style) -> Label {
         let text = text.into();

@@ -144,7 +144,9 @@ impl Column {
             let mut inner = Group::new(id.clone());
             inner.dimension = characteristic.clone();
             inner.field = field.clone();
-            inner.items = label.items(baseline + Point::new(called.label.width + SECOND_GAP, 0.0), 0.0);
+            // both values on one line, the other unit of the first below it
+            let beside = Point::new(called.label.width + SECOND_GAP, called.label.first_row());
+            inner.items = label.items(baseline + beside, 0.0);
             inner.items.push(mark::line(at(split), at(right)));
             group.items.push(Item::Group(inner));
         }
