@@ -318,7 +318,7 @@ pub fn push_trimmed(out: &mut String, value: f64, decimals: usize) {
     };
     let mut counts = false;
     for _ in 0..decimals {
-        counts |= digits % 10 > 0;
+        counts |= !digits.is_multiple_of(10);
         if counts {
             push(b'0' + (digits % 10) as u8);
         }
