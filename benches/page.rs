@@ -4,6 +4,9 @@
 //! the moment a request was due, not from when it could be sent: a page that falls behind shows it. `cargo bench --bench page` runs all of it in
 //! two to three minutes; `cargo bench --bench page -- SECONDS REDRAWS` takes other lengths.
 
+// what it measures is what it prints
+#![allow(clippy::print_stdout)]
+
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, Command, Stdio};
