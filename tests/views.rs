@@ -104,6 +104,17 @@ fn enters(line: &Line, b: Bounds) -> bool {
     low < high
 }
 
+/// Whether a segment comes nearer to a box than so many mm.
+fn near(line: &Line, b: Bounds, clear: f64) -> bool {
+    let edge = Edge::line(line.from, line.to);
+    let corners = [b.min, Point::new(b.max.x, b.min.y), b.max, Point::new(b.min.x, b.max.y)];
+    let off = |p: Point| p.distance(Point::new(p.x.clamp(b.min.x, b.max.x), p.y.clamp(b.min.y, b.max.y)));
+    // where they do not meet, the nearest place is a corner of the box or an end of the segment
+    enters(line, b)
+        || corners.iter().any(|c| edge.distance(*c) < clear)
+        || [line.from, line.to].iter().any(|end| off(*end) < clear)
+}
+
 /// Whatever is wrong within one view.
 fn faults(view: &View) -> Vec<String> {
     let mut found = Found::default();
@@ -121,7 +132,7 @@ fn faults(view: &View) -> Vec<String> {
         }
         // 0.7 mm clear and half a narrow line
         for line in found.lines.iter().filter(|l| l.owner != *owner) {
-            if enters(line, ink.grown(0.7 + 0.125 - 1e-9)) {
+            if near(line, *ink, 0.7 + 0.125 - 1e-9) {
                 out.push(format!(
                     "`{text}` {ink:.1?} is too near to a {:?} line of `{}` {:.1?} {:.1?}",
                     line.role, line.owner, line.from, line.to
