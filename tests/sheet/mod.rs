@@ -3,6 +3,7 @@
 mod browser;
 mod doctored;
 mod names;
+mod pictures;
 mod random;
 mod sizes;
 mod templates;
