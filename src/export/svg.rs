@@ -9,7 +9,7 @@ use crate::drawing::dash::{self, Dashes};
 use crate::drawing::font::{Font, shown};
 use crate::drawing::{Anchor, Drawing, Fill, Group, Item, Lettering, LineRole, Pen, Text, measure};
 use crate::geometry::{Arc, Edge, Point};
-use crate::quantity::trimmed;
+use crate::quantity::push_trimmed;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD as BASE64;
 use sha2::{Digest, Sha256};
@@ -69,7 +69,9 @@ fn root(drawing: &Drawing) -> Element {
 }
 
 fn num(value: f64) -> String {
-    trimmed(value, DECIMALS)
+    let mut text = String::new();
+    push_trimmed(&mut text, value, DECIMALS);
+    text
 }
 
 fn titled(name: &str, text: &str) -> Element {
@@ -222,7 +224,15 @@ impl Writer {
     }
 
     fn x_y(&self, p: Point) -> String {
-        format!("{} {}", num(p.x), num(self.height - p.y))
+        let mut text = String::new();
+        self.push(&mut text, p);
+        text
+    }
+
+    fn push(&self, text: &mut String, p: Point) {
+        push_trimmed(text, p.x, DECIMALS);
+        text.push(' ');
+        push_trimmed(text, self.height - p.y, DECIMALS);
     }
 
     fn edge(&self, edge: &Edge, role: LineRole) -> Element {
@@ -279,7 +289,13 @@ impl Writer {
     }
 
     fn hatch(&self, lines: &[(Point, Point)]) -> Element {
-        let data = lines.iter().map(|&(a, b)| format!("M{}L{}", self.x_y(a), self.x_y(b))).collect();
+        let mut data = String::new();
+        for &(a, b) in lines {
+            data.push('M');
+            self.push(&mut data, a);
+            data.push('L');
+            self.push(&mut data, b);
+        }
         let mut path = path(data);
         self.line(&mut path, LineRole::Hatching, &Dashes::default());
         path

@@ -1,9 +1,9 @@
 //! The answer to an order as typed: what is wrong with it, or what the rules say and one drawing.
 
-use super::Shop;
+use super::{Shop, burden};
 use crate::drawing::Drawing;
 use crate::export::svg;
-use crate::order::{Located, Problem};
+use crate::order::Located;
 use crate::report::{answer, calculation};
 use crate::rules::Outcome;
 use crate::sheet::{self, Figures, Inputs, Look, SheetError};
@@ -37,65 +37,19 @@ impl What {
     }
 }
 
-/// Most grooves of one set the page draws: one every quarter of a degree. The command line takes more.
-const MOST_GROOVES: u32 = 1440;
-/// Most steps of one recess.
-const MOST_STEPS: usize = 24;
-/// Most characters of all texts of the order's head: about two sheets full.
-const MOST_TEXT: usize = 12_000;
-/// Most notes.
-const MOST_NOTES: usize = 100;
-
 /// An order that the page works on.
 ///
 /// # Errors
 /// Everything wrong with it, as the answer.
 pub fn opened(order: &[u8]) -> Result<Job, Value> {
     let job = wheel::open(order).map_err(|problems| answer::problems(&problems))?;
-    let large = too_large(&job);
+    let large = burden::too_much(&job);
     if large.is_empty() {
         return Ok(job);
     }
     let places = crate::order::read(order).places;
     let located: Vec<Located> = large.into_iter().map(|p| places.locate(p)).collect();
     Err(answer::problems(&located))
-}
-
-/// What would take the page too long to draw while one types.
-fn too_large(job: &Job) -> Vec<Problem> {
-    let mut found = Vec::new();
-    let elsewhere = "the page draws while you type and takes no more; use the command line for this order";
-    let mut grooves = |field: &str, pattern: &wheel::Pattern| {
-        if pattern.places > MOST_GROOVES {
-            let message = format!("{} grooves are more than the {MOST_GROOVES} the page draws", pattern.places);
-            found.push(Problem::new(format!("{field}/grooves/count"), message, elsewhere));
-        }
-    };
-    let wheel = &job.wheel;
-    for side in SideName::BOTH {
-        if let Some(g) = &wheel.side(side).grooves {
-            grooves(&format!("/wheel/{}", side.key()), &g.pattern);
-        }
-    }
-    if let Some(face) = &wheel.face {
-        grooves("/wheel/face", &face.pattern);
-    }
-    for side in SideName::BOTH {
-        let steps = wheel.side(side).recess.len();
-        if steps > MOST_STEPS {
-            let message = format!("{steps} steps are more than the {MOST_STEPS} the page draws");
-            found.push(Problem::new(format!("/wheel/{}/recess", side.key()), message, elsewhere));
-        }
-    }
-    let head = &job.head;
-    let texts = [&head.date, &head.customer, &head.contact, &head.item, &head.prepared_by].into_iter().flatten();
-    let length: usize = texts.chain(&head.notes).map(|t| t.chars().count()).sum();
-    if length > MOST_TEXT || head.notes.len() > MOST_NOTES {
-        let message =
-            format!("{length} characters in {} notes and the head are more than the page draws", head.notes.len());
-        found.push(Problem::new("/order/notes", message, elsewhere));
-    }
-    found
 }
 
 /// `problems`, or `fingerprint`, `verdict`, `findings` … with `name`, `sheets`, `svg` and `remarks`; `failure` in place of a drawing that cannot

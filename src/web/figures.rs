@@ -12,7 +12,7 @@ use crate::wheel::Job;
 use serde_json::{Value, json};
 
 /// Stages of the wear that the slider stops at, besides those where something happens.
-const STAGES: usize = 60;
+const STAGES: usize = 32;
 /// Counts of grooves that the slider stops at.
 const COUNTS: std::ops::RangeInclusive<u32> = 12..=360;
 

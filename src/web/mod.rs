@@ -9,10 +9,12 @@
 //! | `POST /pack/list`, `/pack/zip`, `/pack/file/NAME` | what `pack` writes: the list, all of it, one file |
 //!
 //! The body of `draw` and `figures` is the order file as typed; that of `pack` carries it with the wishes for the pack. Nothing is kept between two
-//! requests, no file is read or written. [`guard`] says who is let in, [`work`] how much is done at a time.
+//! requests, no file is read or written. [`guard`] says who is let in, [`work`] how much is done at a time,
+//! [`burden`] what is too much.
 
 mod answer;
 mod assets;
+mod burden;
 mod figures;
 mod guard;
 mod packing;

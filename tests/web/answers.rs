@@ -81,7 +81,7 @@ fn figures_are_those_of_recess_and_grooves() {
     assert_eq!(compared, 21);
     let stages = told["wear"]["stages"].as_array().unwrap();
     assert!(
-        stages.len() > 60 && stages.windows(2).all(|w| w[0]["diameter_mm"].as_f64() > w[1]["diameter_mm"].as_f64())
+        stages.len() > 32 && stages.windows(2).all(|w| w[0]["diameter_mm"].as_f64() > w[1]["diameter_mm"].as_f64())
     );
     assert!(told["paper"]["parts"].as_array().unwrap().len() > 5);
 }

@@ -244,6 +244,14 @@ fn orders_too_large_to_draw_while_typing_are_named() {
             order(", \"face\": {\"grooves\": {\"count\": 9000, \"width\": 0.001, \"depth\": 0.1}}", ""),
             "/wheel/face/grooves/count",
         ),
+        (
+            order(
+                ", \"side_a\": {\"grooves\": {\"count\": 90, \"width\": 0.05, \"depth\": 0.1, \"inner_diameter\": 17, \"skew_deg\": 20}}, \
+                 \"face\": {\"grooves\": {\"count\": 89, \"width\": 0.05, \"depth\": 0.2, \"helix_deg\": 20}}",
+                "",
+            ),
+            "/wheel/face/grooves/count",
+        ),
         (order(&format!(", \"side_b\": {{\"recess\": [{}]}}", steps.join(",")), ""), "/wheel/side_b/recess"),
         (order("", &vec![note; 101].join(",")), "/order/notes"),
     ];
