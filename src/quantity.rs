@@ -284,6 +284,13 @@ fn round_decimal(scientific: &str, decimals: usize) -> String {
 
 /// Like [`fixed`], without zeros at the end: 25.40 gives `25.4`, 3.00 gives `3`.
 pub fn trimmed(value: f64, decimals: usize) -> String {
+    let mut out = String::new();
+    push_trimmed(&mut out, value, decimals);
+    out
+}
+
+/// [`trimmed`] by every decimal digit.
+fn trimmed_by_digits(value: f64, decimals: usize) -> String {
     let text = fixed(value, decimals);
     if !text.contains('.') {
         return text;
@@ -291,7 +298,7 @@ pub fn trimmed(value: f64, decimals: usize) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// Appends [`trimmed`] to a text, many times quicker where no tie has to be decided.
+/// Appends [`trimmed`] to a text. Digits are pushed straight away except near a tie, which every decimal digit has to decide.
 pub fn push_trimmed(out: &mut String, value: f64, decimals: usize) {
     /// Below it a double is told from its neighbours to a thousandth, so that what is near a tie is seen.
     const TOLD_APART: f64 = 8.0e12;
@@ -302,7 +309,7 @@ pub fn push_trimmed(out: &mut String, value: f64, decimals: usize) {
     let scaled = value.abs() * 10_f64.powi(decimals.min(MOST) as i32);
     let near_tie = (scaled.fract() - 0.5).abs() < NEAR_TIE;
     if scaled.is_nan() || scaled >= TOLD_APART || near_tie || decimals > MOST {
-        out.push_str(&trimmed(value, decimals));
+        out.push_str(&trimmed_by_digits(value, decimals));
         return;
     }
     let mut digits = scaled.round() as u64;

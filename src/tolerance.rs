@@ -10,6 +10,9 @@ pub const ARC_FIT: f64 = 1e-12;
 /// of a 10 m coordinate (1.8e-12 mm). Used where the order's numbers meet (a fillet exactly as large as its wall).
 pub const SAME_LENGTH: f64 = 1e-7;
 
+/// Boxes on a sheet that overlap or miss by less than this abut, mm of paper: the rounding of the sums that placed them, far below any line.
+pub const ABUTTING: f64 = 1e-9;
+
 /// Angles nearer than this are the same angle, radians: 0.2 µm at ten metres; directions of up to 36 000 places are computed to 1e-15.
 pub const SAME_ANGLE: f64 = 2e-11;
 

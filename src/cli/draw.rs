@@ -7,7 +7,7 @@ use crate::export::{dxf, pdf, png, svg};
 use crate::pack::papers;
 use crate::pack::standing::Standing;
 use crate::sheet::template::{Template, logo_file};
-use crate::sheet::{self, Inputs, SheetError, approval};
+use crate::sheet::{self, SheetError};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
 
@@ -40,11 +40,11 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
     let standing = Standing::of(&job, &rules);
     let drawings = if args.calculation {
-        papers::calculation(&job, &standing, &rules, &template).map_err(failed)?
+        papers::calculation(&job, &standing, &rules, &template)
     } else {
-        let (findings, switched_off) = (&standing.outcome.findings, &standing.outcome.switched_off);
-        approval(&Inputs { job: &job, findings, switched_off, template: &template }).map_err(failed)?.drawings
+        papers::approval(&job, &standing, &template)
     };
+    let drawings = drawings.map_err(failed)?;
     sheet::remarks(&drawings).iter().for_each(|remark| desk.remark(remark));
     let files = written(args, &job, &drawings)?;
     files::write_all(&files)?;

@@ -121,12 +121,8 @@ fn about(job: Option<&Job>, question: &Question) -> String {
 /// The planner on paper.
 fn sheets(job: Option<&Job>, planned: &Planned) -> Result<Vec<Drawing>, Failure> {
     let of = job.map_or(String::new(), |j| format!(", order {}", j.file_stem()));
-    let about = About {
-        author: job.and_then(|j| j.head.prepared_by.clone()).unwrap_or_default(),
-        subject: "Groove planner".to_owned(),
-        date: job.and_then(|j| j.head.date.clone()).unwrap_or_default(),
-        fingerprint: job.map_or(String::new(), |j| j.fingerprint().full().to_owned()),
-    };
+    let subject = "Groove planner";
+    let about = job.map_or_else(|| About { subject: subject.to_owned(), ..About::default() }, |j| j.about(subject));
     let style = job.map_or_else(Style::usual, Style::of);
     sheets_of(&report::planner(&format!("Groove planner{of}"), planned), &style, &about)
         .map_err(|e| Failure::new(format!("the sheet cannot be made: {e}"), "sweep fewer counts"))

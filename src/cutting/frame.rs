@@ -1,6 +1,6 @@
 //! The parts a wheel is cut in, and what their drawings have in common.
 
-use crate::drawing::{About, Drawing, Fill, Group, Item, LineRole, Pen};
+use crate::drawing::{Drawing, Fill, Group, Item, LineRole, Pen};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::quantity::trimmed;
 use crate::wheel::{Job, SideName};
@@ -69,12 +69,7 @@ pub(super) fn drawing(job: &Job, part: Part, comments: &[String], groups: Vec<Gr
         height: bounds.map_or(0.0, Bounds::height),
         pen: Pen::GROUP_05,
         items,
-        about: About {
-            author: job.head.prepared_by.clone().unwrap_or_default(),
-            subject: format!("Machine file: {part}"),
-            date: job.head.date.clone().unwrap_or_default(),
-            fingerprint: job.fingerprint().full().to_owned(),
-        },
+        about: job.about(format!("Machine file: {part}")),
     }
 }
 

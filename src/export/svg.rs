@@ -9,7 +9,7 @@ use crate::drawing::dash::{self, Dashes};
 use crate::drawing::font::{Font, shown};
 use crate::drawing::{Anchor, Drawing, Fill, Group, Item, Lettering, LineRole, Pen, Text, measure};
 use crate::geometry::{Arc, Edge, Point};
-use crate::quantity::push_trimmed;
+use crate::quantity::{push_trimmed, trimmed};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD as BASE64;
 use sha2::{Digest, Sha256};
@@ -69,9 +69,7 @@ fn root(drawing: &Drawing) -> Element {
 }
 
 fn num(value: f64) -> String {
-    let mut text = String::new();
-    push_trimmed(&mut text, value, DECIMALS);
-    text
+    trimmed(value, DECIMALS)
 }
 
 fn titled(name: &str, text: &str) -> Element {

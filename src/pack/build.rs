@@ -10,8 +10,8 @@ use crate::export::{csv, pdf, svg};
 use crate::properties;
 use crate::rules::ShopRules;
 use crate::section::SectionError;
+use crate::sheet::SheetError;
 use crate::sheet::template::Template as TitleBlock;
-use crate::sheet::{self, SheetError};
 use crate::shop::approval::Approval;
 use crate::shop::inspection;
 use crate::shop::label;
@@ -216,16 +216,13 @@ impl Maker<'_> {
     }
 
     fn drawing(&mut self, options: &Options, standing: &Standing) -> Result<(), PackError> {
-        let (findings, switched_off) = (&standing.outcome.findings, &standing.outcome.switched_off);
-        let inputs = sheet::Inputs { job: self.job, findings, switched_off, template: options.title_block };
-        let approval = sheet::approval(&inputs)?;
-        let sheets = &approval.drawings;
+        let sheets = papers::approval(self.job, standing, options.title_block)?;
         for (i, sheet) in sheets.iter().enumerate() {
             let rest = if i == 0 { "approval.svg".to_owned() } else { format!("approval-{}.svg", i + 1) };
             let text = svg::svg(sheet).map_err(|e| PackError::File { name: self.name(&rest), why: e.to_string() })?;
             self.file(&rest, Kind::Drawing, text.into_bytes());
         }
-        self.pdf("approval.pdf", Kind::Drawing, sheets)
+        self.pdf("approval.pdf", Kind::Drawing, &sheets)
     }
 
     /// The machine files, or why there are none.

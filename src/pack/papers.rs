@@ -12,6 +12,15 @@ use crate::shop::traveller::{self, Inputs, MachineFile, Template};
 use crate::wheel::{Job, SideName};
 use crate::{report, sheet};
 
+/// The approval drawing of an order.
+///
+/// # Errors
+/// Where the wheel has no section, or no arrangement keeps everything apart.
+pub fn approval(job: &Job, standing: &Standing, title_block: &TitleBlock) -> Result<Vec<Drawing>, SheetError> {
+    let (findings, switched_off) = (&standing.outcome.findings, &standing.outcome.switched_off);
+    Ok(sheet::approval(&sheet::Inputs { job, findings, switched_off, template: title_block })?.drawings)
+}
+
 /// The calculation sheets of an order: the numbers behind the drawing, with plots, findings and their sources.
 ///
 /// # Errors

@@ -1,6 +1,5 @@
 //! The groove count question as an order poses it, and its answers as JSON.
 
-use crate::order::OperationKind;
 use crate::properties::planner::{Choice, Grooves, Question};
 use crate::properties::{self, wall_left};
 use crate::rules::{LimitKey, ShopRules};
@@ -59,8 +58,7 @@ pub fn question<'a>(job: &'a Job, shop: &ShopRules, place: GroovePlace) -> Optio
         wall: wall.map(|left| (left, wheel.thickness * shop.share(LimitKey::GrooveWallAskShare))),
         rpm: job.machine.spindle_rpm,
         natural: match place {
-            // as the rule has it: in grinding journals the sides do not touch the work
-            GroovePlace::Side(_) if job.work.operation == Some(OperationKind::Journal) => Vec::new(),
+            GroovePlace::Side(_) if !job.grinds_with_sides() => Vec::new(),
             _ => job.machine.natural_frequencies_hz.clone(),
         },
         index_step: job.tooling.index_step_deg,

@@ -2,7 +2,7 @@
 
 use super::approval::SheetError;
 use super::view::{self, Context, Scale, Style, View, ViewKind, ViewRequest};
-use crate::drawing::{About, Drawing, Item};
+use crate::drawing::{Drawing, Item};
 use crate::geometry::Point;
 use crate::section::Section;
 use crate::wheel::{Job, SideName};
@@ -117,12 +117,7 @@ fn drawing(job: &Job, look: Look, style: &Style, views: Vec<View>) -> Drawing {
         height: height + 2.0 * MARGIN,
         pen: style.pen,
         items,
-        about: About {
-            author: head.prepared_by.clone().unwrap_or_default(),
-            subject: "View".to_owned(),
-            date: head.date.clone().unwrap_or_default(),
-            fingerprint: job.fingerprint().full().to_owned(),
-        },
+        about: job.about("View"),
     }
 }
 

@@ -9,7 +9,7 @@ use super::tables;
 use super::template::{Field, Template};
 use super::title_block::{self, TitleBlock, Values};
 use super::view::{Scale, Style};
-use crate::drawing::{About, Drawing, Group, Item};
+use crate::drawing::{Drawing, Group, Item};
 use crate::geometry::{Bounds, Point};
 use crate::order::SheetSize;
 use crate::properties;
@@ -165,12 +165,7 @@ impl<'a> Contents<'a> {
             height: format.height,
             pen: self.style.pen,
             items,
-            about: About {
-                author: head.prepared_by.clone().unwrap_or_default(),
-                subject: "Approval drawing".to_owned(),
-                date: head.date.clone().unwrap_or_default(),
-                fingerprint: self.job().fingerprint().full().to_owned(),
-            },
+            about: self.job().about("Approval drawing"),
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::block::{Block, PAD, Paragraph};
 use crate::drawing::{Anchor, Lettering, LineRole};
 use crate::geometry::{Bounds, Point};
+use crate::tolerance::ABUTTING;
 use std::ops::Range;
 
 /// Clear distance between a cell's text and the rules left and right of it, mm.
@@ -145,7 +146,7 @@ impl LaidTable {
             .iter()
             .take_while(|r| {
                 left -= r.height;
-                left >= -1e-9
+                left >= -ABUTTING
             })
             .count()
     }

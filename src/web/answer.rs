@@ -4,9 +4,10 @@ use super::{Shop, burden};
 use crate::drawing::Drawing;
 use crate::export::svg;
 use crate::order::Located;
-use crate::report::{answer, calculation};
-use crate::rules::Outcome;
-use crate::sheet::{self, Figures, Inputs, Look, SheetError};
+use crate::pack::papers;
+use crate::pack::standing::Standing;
+use crate::report::answer;
+use crate::sheet::{self, Look, SheetError};
 use crate::wheel::{self, Job, SideName};
 use serde_json::{Value, json};
 
@@ -59,14 +60,14 @@ pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
         Ok(job) => job,
         Err(problems) => return problems,
     };
-    let outcome = crate::rules::check(&job, &shop.rules);
-    let mut reply = answer::findings(&job, &outcome);
+    let standing = Standing::of(&job, &shop.rules);
+    let mut reply = answer::findings(&job, &standing.outcome);
     reply["name"] = json!(job.file_stem());
     reply["units"] = json!(job.units.symbol());
     reply["mm_per_unit"] = json!(job.units.mm());
     let made = match what {
-        What::Sheet(n) => approval(&job, &outcome, n, shop),
-        What::Calculation(n) => calculated(&job, &outcome, n, shop),
+        What::Sheet(n) => Made::nth(papers::approval(&job, &standing, &shop.title_block), n),
+        What::Calculation(n) => Made::nth(papers::calculation(&job, &standing, &shop.rules, &shop.title_block), n),
         What::Alone(look) => looked_at(&job, look),
     };
     let made = made.and_then(|made| made.written()).unwrap_or_else(|failure| json!({ "failure": failure }));
@@ -101,7 +102,9 @@ impl Made {
     }
 
     /// Number n of these, or the last.
-    fn nth(mut drawings: Vec<Drawing>, n: usize, remarks: Vec<String>) -> Result<Made, String> {
+    fn nth(drawings: Result<Vec<Drawing>, SheetError>, n: usize) -> Result<Made, String> {
+        let mut drawings = drawings.map_err(|e| in_words(&e))?;
+        let remarks = sheet::remarks(&drawings);
         let count = drawings.len();
         let number = n.min(count);
         if number == 0 {
@@ -113,22 +116,6 @@ impl Made {
 
 fn in_words(error: &SheetError) -> String {
     format!("the drawing cannot be made: {error}")
-}
-
-fn approval(job: &Job, outcome: &Outcome, n: usize, shop: &Shop) -> Result<Made, String> {
-    let inputs =
-        Inputs { job, findings: &outcome.findings, switched_off: &outcome.switched_off, template: &shop.title_block };
-    let made = sheet::approval(&inputs).map_err(|e| in_words(&e))?;
-    let remarks = sheet::remarks(&made.drawings);
-    Made::nth(made.drawings, n, remarks)
-}
-
-fn calculated(job: &Job, outcome: &Outcome, n: usize, shop: &Shop) -> Result<Made, String> {
-    let paper = calculation(job, &shop.rules, outcome).map_err(|e| e.to_string())?;
-    let figures = Figures { job, paper: &paper, findings: &outcome.findings, template: &shop.title_block };
-    let drawings = sheet::calculation(&figures).map_err(|e| in_words(&e))?;
-    let remarks = sheet::remarks(&drawings);
-    Made::nth(drawings, n, remarks)
 }
 
 fn looked_at(job: &Job, look: Look) -> Result<Made, String> {

@@ -1,7 +1,8 @@
 //! Everything an order says besides the geometry, resolved.
 
 use super::{Fingerprint, Wheel};
-use crate::order::{DrawingStyle, Head, Projection, SheetSize, TravelOn};
+use crate::drawing::About;
+use crate::order::{DrawingStyle, Head, OperationKind, Projection, SheetSize, TravelOn};
 use crate::quantity::LengthUnit;
 use serde::Serialize;
 
@@ -69,6 +70,21 @@ impl Job {
     /// Identity of everything the order says.
     pub fn fingerprint(&self) -> Fingerprint {
         Fingerprint::of(self)
+    }
+
+    /// What a drawing made of the order says of itself.
+    pub fn about(&self, subject: impl Into<String>) -> About {
+        About {
+            author: self.head.prepared_by.clone().unwrap_or_default(),
+            subject: subject.into(),
+            date: self.head.date.clone().unwrap_or_default(),
+            fingerprint: self.fingerprint().full().to_owned(),
+        }
+    }
+
+    /// Whether the sides touch the work: not in grinding journals.
+    pub fn grinds_with_sides(&self) -> bool {
+        self.work.operation != Some(OperationKind::Journal)
     }
 
     /// `NUMBER-REV`, the start of every file's name.

@@ -200,21 +200,15 @@ fn no_recess_does() {
 const RING: [&str; 8] =
     ["grooves", "--sweep", "--outside-diameter", "400mm", "--inner-diameter", "200mm", "--width", "3mm"];
 
+/// Depth, machine and indexing head of the sweeps.
+const CIRCUMSTANCES: [&str; 8] =
+    ["--depth", "5mm", "--rpm", "1500", "--natural-frequency", "2250", "--index-step", "0.5"];
+
 #[test]
 fn a_sweep_of_counts() {
     let mut typed = RING.to_vec();
-    typed.extend([
-        "--depth",
-        "5mm",
-        "--rpm",
-        "1500",
-        "--natural-frequency",
-        "2250",
-        "--index-step",
-        "0.5",
-        "--format",
-        "json",
-    ]);
+    typed.extend(CIRCUMSTANCES);
+    typed.extend(["--format", "json"]);
     let answer = json(&run(&typed));
     let choices = answer["choices"].as_array().unwrap();
     let meets: Vec<bool> = choices.iter().map(|c| c["meets_all_limits"].as_bool().unwrap()).collect();
@@ -264,18 +258,8 @@ fn a_sweep_on_paper() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("counts.svg").to_string_lossy().into_owned();
     let mut typed = RING.to_vec();
-    typed.extend([
-        "--depth",
-        "5mm",
-        "--rpm",
-        "1500",
-        "--natural-frequency",
-        "2250",
-        "--index-step",
-        "0.5",
-        "-o",
-        &file,
-    ]);
+    typed.extend(CIRCUMSTANCES);
+    typed.extend(["-o", &file]);
     assert_eq!(run(&typed).code, 0);
     let sheets = || -> String {
         let inside = std::fs::read_dir(folder.path()).unwrap();

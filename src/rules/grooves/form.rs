@@ -4,7 +4,6 @@ use super::super::context::{Context, at_least};
 use super::super::limits::LimitKey;
 use super::super::rule::Ruling;
 use super::{patterns, side_sets};
-use crate::order::OperationKind;
 use crate::properties::planner::{frequency, resonance};
 use crate::quantity::{fixed, trimmed};
 use crate::tolerance::PITCH_FIT;
@@ -100,7 +99,7 @@ pub(super) fn excitation(c: &Context<'_>, r: &mut Ruling) {
     let margin = c.number(LimitKey::ExcitationMargin);
     for (what, pattern, _, at) in sets {
         let is_side = !at.starts_with("/wheel/face");
-        if is_side && c.job.work.operation == Some(OperationKind::Journal) {
+        if is_side && !c.job.grinds_with_sides() {
             r.absent(format!("the {what} do not touch the work in grinding journals"));
             continue;
         }

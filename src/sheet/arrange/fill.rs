@@ -7,6 +7,7 @@ use crate::geometry::{Bounds, Point};
 use crate::sheet::block::Block;
 use crate::sheet::format::Format;
 use crate::sheet::view::View;
+use crate::tolerance::ABUTTING;
 use std::rc::Rc;
 
 /// Clear distance of everything from the frame, mm: clear of the centring marks too.
@@ -91,7 +92,7 @@ impl<'a> Fill<'a> {
         let (low, stack) = (boxes[boxes.len() - 1], &boxes[..boxes.len() - 1]);
         let lower_right = Point::new(frame.max.x, frame.min.y);
         let corner = stack.iter().copied().fold(Bounds::of(lower_right, lower_right), Bounds::union);
-        let beside = low.max.x <= corner.min.x + 1e-9;
+        let beside = low.max.x <= corner.min.x + ABUTTING;
         let (corner, foot) = match beside {
             true => (corner, area.min.y.max(low.max.y + BLOCK_GAP)),
             false => (corner.union(low), area.min.y),
@@ -236,17 +237,17 @@ fn slide(b: Bounds, area: Bounds, others: &[Bounds], along_x: bool) -> f64 {
     let own = if along_x { (b.min.x, b.max.x) } else { (b.min.y, b.max.y) };
     for o in others {
         let beside = if along_x {
-            o.min.y < b.max.y - 1e-9 && b.min.y < o.max.y - 1e-9
+            o.min.y < b.max.y - ABUTTING && b.min.y < o.max.y - ABUTTING
         } else {
-            o.min.x < b.max.x - 1e-9 && b.min.x < o.max.x - 1e-9
+            o.min.x < b.max.x - ABUTTING && b.min.x < o.max.x - ABUTTING
         };
         if !beside {
             continue;
         }
         let theirs = if along_x { (o.min.x, o.max.x) } else { (o.min.y, o.max.y) };
-        if theirs.1 <= own.0 + 1e-9 {
+        if theirs.1 <= own.0 + ABUTTING {
             low = low.max(theirs.1);
-        } else if theirs.0 >= own.1 - 1e-9 {
+        } else if theirs.0 >= own.1 - ABUTTING {
             high = high.min(theirs.0);
         }
     }

@@ -41,7 +41,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
             let sizes = &sizes[smaller.min(sizes.len() - 1)..];
             let on = |sheets: &mut [Fill<'a>]| sizes.iter().any(|row| sheets.iter_mut().any(|f| f.view(row)));
             if !on(&mut stack.sheets) {
-                stack.open()?;
+                stack.open(stack.fresh())?;
                 let last = stack.sheets.len() - 1;
                 on(&mut stack.sheets[last..]).then_some(())?;
             }
@@ -54,8 +54,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
         Fill::new(&self.settings.format, &self.settings.corners[1])
     }
 
-    fn open(&mut self) -> Option<()> {
-        let fresh = self.fresh();
+    fn open(&mut self, fresh: Fill<'a>) -> Option<()> {
         self.sheets.push(fresh);
         (self.sheets.len() <= self.most).then_some(())
     }
@@ -70,8 +69,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
             let mut fresh = self.fresh();
             fresh.begin_words();
             if fresh.block(whole) {
-                self.sheets.push(fresh);
-                return (self.sheets.len() <= self.most).then_some(());
+                return self.open(fresh);
             }
         }
         self.pieces(laid.first()?)
@@ -91,8 +89,9 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
                 Some(n) if self.put(&Rc::new(laid.block(first..first + n.min(rest)))) => first += n.min(rest),
                 _ if self.sheets.last().is_some_and(Fill::is_fresh) => return None,
                 _ => {
-                    self.open()?;
-                    self.sheets.last_mut()?.begin_words();
+                    let mut fresh = self.fresh();
+                    fresh.begin_words();
+                    self.open(fresh)?;
                 }
             }
         }

@@ -4,6 +4,7 @@ use crate::geometry::{Bounds, Point};
 use crate::sheet::block::Block;
 use crate::sheet::notes::Notes;
 use crate::sheet::table::{LaidTable, Table};
+use crate::tolerance::ABUTTING;
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -55,7 +56,7 @@ impl Prepared {
 
     /// Widths are kept to half millimetres, downwards, so that each is worked out once.
     fn rounded(&self, width: f64) -> f64 {
-        let half = (width * 2.0 + 1e-9).floor() / 2.0;
+        let half = (width * 2.0 + ABUTTING).floor() / 2.0;
         match self.part {
             Part::Notes(_) => half.min(WIDEST_NOTES),
             Part::Table(_) => half.max(self.least),
@@ -125,7 +126,7 @@ fn set(all: &[Prepared], groups: Vec<Vec<usize>>, room: f64, most_height: f64) -
     let gaps = BLOCK_GAP * (groups.len() - 1) as f64;
     let mut widths: Vec<f64> = groups.iter().map(|g| g.iter().map(|&i| all[i].least).fold(0.0, f64::max)).collect();
     let spare = room - gaps - widths.iter().sum::<f64>();
-    if spare < -1e-9 {
+    if spare < -ABUTTING {
         return None;
     }
     let flowing: Vec<usize> = (0..groups.len()).filter(|&c| groups[c].iter().any(|&i| all[i].flows())).collect();

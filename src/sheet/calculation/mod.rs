@@ -1,11 +1,11 @@
 //! The calculation sheet: tables, plots and sentences of a [`Paper`] in columns, with frame and title block.
 
-mod alone;
 mod flow;
 mod lettered;
+mod own_sheets;
 mod plot;
 
-pub use alone::sheets_of;
+pub use own_sheets::sheets_of;
 
 use super::acceptance::{self, Expected};
 use super::approval::SheetError;
@@ -15,7 +15,7 @@ use super::tables;
 use super::template::{Field, Template};
 use super::title_block::{self, Values};
 use super::view::Style;
-use crate::drawing::{About, Drawing, Item};
+use crate::drawing::{Drawing, Item};
 use crate::geometry::{Bounds, Point};
 use crate::report::Paper;
 use crate::rules::{Finding, Severity};
@@ -144,12 +144,7 @@ impl Work<'_> {
             height: self.format.height,
             pen: self.style.pen,
             items,
-            about: About {
-                author: head.prepared_by.clone().unwrap_or_default(),
-                subject: "Calculation sheet".to_owned(),
-                date: head.date.clone().unwrap_or_default(),
-                fingerprint: job.fingerprint().full().to_owned(),
-            },
+            about: job.about("Calculation sheet"),
         }
     }
 }

@@ -2,6 +2,7 @@
 //!
 //! A definition is JSON; the built-in one is `templates/title-blocks/plain.json`. Cells are rectangles in mm from the block's lower left corner.
 
+use crate::tolerance::ABUTTING;
 mod logo;
 
 pub use logo::{Logo, LogoError};
@@ -347,7 +348,8 @@ fn check_cell(cell: &Cell, place: &str, width: f64) -> Result<(), TemplateError>
         let message = format!("a cell of {} × {} mm has no room for lettering", cell.width, cell.height);
         return Err(TemplateError::new(place, message, format!("give at least {LEAST_CELL} mm each way")));
     }
-    if cell.x < 0.0 || cell.y < 0.0 || cell.x + cell.width > width + 1e-9 || cell.y + cell.height > GREATEST_HEIGHT {
+    if cell.x < 0.0 || cell.y < 0.0 || cell.x + cell.width > width + ABUTTING || cell.y + cell.height > GREATEST_HEIGHT
+    {
         let message = "the cell sticks out of the title block";
         let hint = format!("keep x from 0 to {width} and y from 0 to {GREATEST_HEIGHT}");
         return Err(TemplateError::new(place, message, hint));

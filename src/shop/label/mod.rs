@@ -5,7 +5,7 @@ mod code;
 pub use code::content;
 
 use crate::drawing::Lettering::{Bold, Plain};
-use crate::drawing::{About, Anchor, Drawing, Fill, Item, Lettering, LineRole, Pen, Text, measure};
+use crate::drawing::{Anchor, Drawing, Fill, Item, Lettering, LineRole, Pen, Text, measure};
 use crate::geometry::{Contour, Edge, Point, Turn};
 use crate::quantity::{LengthUnit, MM_PER_INCH, fixed};
 use crate::shop::cautions::cautions;
@@ -63,12 +63,7 @@ pub fn label(job: &Job, wheel: u32, options: &Options) -> Drawing {
         height: HEIGHT,
         pen: Pen::GROUP_05,
         items: page.items,
-        about: About {
-            author: job.head.prepared_by.clone().unwrap_or_default(),
-            subject: "Label".to_owned(),
-            date: job.head.date.clone().unwrap_or_default(),
-            fingerprint: job.fingerprint().full().to_owned(),
-        },
+        about: job.about("Label"),
     }
 }
 
