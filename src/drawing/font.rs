@@ -106,7 +106,7 @@ impl Font {
 
     /// Whether it can show a character.
     pub fn has(&self, character: char) -> bool {
-        self.glyph(character).is_some()
+        !self.metric(character).missing
     }
 
     fn glyph(&self, character: char) -> Option<GlyphId> {
@@ -114,24 +114,29 @@ impl Font {
     }
 
     /// The glyphs of a text as [`shown`] leaves it, left to right.
-    pub fn glyphs(&self, content: &str) -> Vec<Glyph> {
-        let mut x = 0.0;
-        let text = shown(content);
-        text.char_indices()
-            .map(|(start, character)| {
-                let Metric { id, advance, missing, ink } = self.metric(character);
-                let glyph = Glyph { id, character, start, end: start + character.len_utf8(), x, advance, missing, ink };
-                x += advance;
-                glyph
-            })
-            .collect()
+    pub fn glyphs(&self, content: &str) -> impl Iterator<Item = Glyph> {
+        let (mut x, mut start) = (0.0, 0);
+        content.chars().filter_map(shown_as).map(move |character| {
+            let Metric { id, advance, missing, ink } = self.metric(character);
+            let end = start + character.len_utf8();
+            let glyph = Glyph { id, character, start, end, x, advance, missing, ink };
+            x += advance;
+            start = end;
+            glyph
+        })
     }
 
     /// Width of a text as [`shown`] leaves it: the sum of its glyphs' advances, em.
     pub fn advance(&self, content: &str) -> f64 {
-        content.chars().filter_map(shown_as).map(|c| self.metric(c).advance).sum()
+        self.advance_from(0.0, content)
     }
 
+    /// Width of a longer text whose beginning is `before` wide, em: the same number as that of the whole.
+    pub fn advance_from(&self, before: f64, more: &str) -> f64 {
+        more.chars().filter_map(shown_as).fold(before, |x, c| x + self.metric(c).advance)
+    }
+
+    #[inline]
     fn metric(&self, character: char) -> Metric {
         match self.remembered.get(character as usize) {
             Some(known) => *known.get_or_init(|| self.look_up(character)),
@@ -161,7 +166,12 @@ pub fn shown(content: &str) -> String {
     content.chars().filter_map(shown_as).collect()
 }
 
-fn shown_as(c: char) -> Option<char> {
+/// A character as it is shown; `None` where it is left out.
+pub(super) fn shown_as(c: char) -> Option<char> {
+    // by far the most
+    if matches!(c, ' '..='~') {
+        return Some(c);
+    }
     if matches!(c, '\t' | '\n' | '\r' | '\u{2028}' | '\u{2029}') { Some(' ') } else { (!is_unseen(c)).then_some(c) }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! A text's own frame has its origin at the anchor point, x along the baseline, y up; the sheet's frame follows by turning and moving it.
 
-use super::font::{Font, shown};
+use super::font::{Font, shown, shown_as};
 use super::{Anchor, Item, Lettering, Text};
 use crate::geometry::{Bounds, Point};
 
@@ -62,7 +62,7 @@ pub fn ink(text: &Text) -> Option<Bounds> {
     let font = Font::of(text.lettering);
     let size = font_size(text.height, text.lettering);
     let left = -anchor_offset(text);
-    let boxes = font.glyphs(&text.content).into_iter().filter_map(|g| {
+    let boxes = font.glyphs(&text.content).filter_map(|g| {
         let [x0, y0, x1, y1] = g.ink?;
         let at = |x: f64, y: f64| Point::new(left + (g.x + x) * size, y * size);
         Some(Bounds::of(at(x0, y0), at(x1, y1)))
@@ -114,10 +114,10 @@ pub fn bounds(item: &Item) -> Option<Bounds> {
 
 /// The characters the font cannot show, each once, in order of appearance; they are drawn as [`REPLACEMENT`](super::font::REPLACEMENT).
 pub fn missing(content: &str) -> Vec<char> {
+    let fonts = [Lettering::Plain, Lettering::Bold].map(Font::of);
     let mut lacking = Vec::new();
-    for c in shown(content).chars() {
-        let has = [Lettering::Plain, Lettering::Bold].iter().all(|&l| Font::of(l).has(c));
-        if !has && !lacking.contains(&c) {
+    for c in content.chars().filter_map(shown_as) {
+        if !fonts.iter().all(|font| font.has(c)) && !lacking.contains(&c) {
             lacking.push(c);
         }
     }
@@ -145,26 +145,37 @@ pub fn missing_in(items: &[Item]) -> Vec<char> {
 /// A text broken into lines no wider than `limit` (same unit as `height`), at blanks; a single word wider than that is broken between
 /// characters. Never empty: an empty text gives one empty line.
 pub fn wrapped(content: &str, height: f64, lettering: Lettering, limit: f64) -> Vec<String> {
-    let fits = |line: &str| width(line, height, lettering) <= limit;
+    let font = Font::of(lettering);
+    let size = font_size(height, lettering);
+    let text = shown(content);
     let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in shown(content).split_whitespace() {
-        let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-        if fits(&joined) {
-            line = joined;
+    // the line begun, and its width in em: what follows is added to it, so that every character is measured once
+    let (mut line, mut width) = (String::new(), 0.0);
+    for word in text.split_whitespace() {
+        let before = if line.is_empty() { 0.0 } else { font.advance_from(width, " ") };
+        let joined = font.advance_from(before, word);
+        if joined * size <= limit {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.push_str(word);
+            width = joined;
             continue;
         }
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
+            width = 0.0;
         }
-        for c in word.chars() {
-            let longer = format!("{line}{c}");
+        for (at, c) in word.char_indices() {
+            let letter = &word[at..at + c.len_utf8()];
+            let mut longer = font.advance_from(width, letter);
             // a limit narrower than one character still takes that character
-            if !line.is_empty() && !fits(&longer) {
-                lines.push(std::mem::replace(&mut line, c.to_string()));
-            } else {
-                line = longer;
+            if !line.is_empty() && longer * size > limit {
+                lines.push(std::mem::take(&mut line));
+                longer = font.advance_from(0.0, letter);
             }
+            line.push(c);
+            width = longer;
         }
     }
     if !line.is_empty() || lines.is_empty() {

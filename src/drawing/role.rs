@@ -92,6 +92,11 @@ impl Pen {
         }
     }
 
+    /// Whether lines of this role are broken.
+    pub fn is_broken(&self, role: LineRole) -> bool {
+        role.dash_style() != DashStyle::Continuous
+    }
+
     /// Lengths of line, gap, line, gap … of this role, mm (ISO 128-2: dash 12 d, gap 3 d, long dash 24 d, dot 0.5 d); empty where unbroken.
     pub fn dashes(&self, role: LineRole) -> Vec<f64> {
         let d = self.width(role);

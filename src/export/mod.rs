@@ -17,5 +17,6 @@ mod paint;
 pub mod pdf;
 pub mod png;
 pub mod svg;
+mod tags;
 pub mod text;
 mod webfont;

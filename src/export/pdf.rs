@@ -195,7 +195,6 @@ impl Canvas for Sheet<'_> {
         let content = shown(&text.content);
         let glyphs: Vec<KrillaGlyph> = Font::of(text.lettering)
             .glyphs(&content)
-            .into_iter()
             .map(|g| {
                 KrillaGlyph::new(GlyphId::new(u32::from(g.id)), g.advance as f32, 0.0, 0.0, 0.0, g.start..g.end, None)
             })

@@ -4,19 +4,17 @@
 //! anything outside the file.
 
 use super::paint::{BLACK, grey};
+use super::tags::Tags;
 use super::webfont::{self, SubsetError};
 use crate::drawing::dash::{self, Dashes};
 use crate::drawing::font::{Font, shown};
 use crate::drawing::{Anchor, Drawing, Fill, Group, Item, Lettering, LineRole, Pen, Text, measure};
-use crate::geometry::{Arc, Edge, Point};
-use crate::quantity::{push_trimmed, trimmed};
+use crate::geometry::{Arc, Edge, Point, Turn};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD as BASE64;
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, HashSet};
 use std::f64::consts::{PI, TAU};
-use svg::Node;
-use svg::node::element::Element;
 
 /// Decimals of a coordinate: a tenth of a micrometre on paper.
 const DECIMALS: usize = 4;
@@ -27,55 +25,22 @@ const DECIMALS: usize = 4;
 /// Where the font cannot be cut down to the letters used, which does not happen with the font shipped.
 pub fn svg(drawing: &Drawing) -> Result<String, SubsetError> {
     let letters = Letters::of(&drawing.items).embedded()?;
-    let mut root = root(drawing);
-    root.append(titled("title", &drawing.title));
-    root.append(titled("desc", &drawing.description));
+    let mut writer =
+        Writer { tags: Tags::new(DECIMALS), height: drawing.height, pen: drawing.pen, ids: HashSet::new() };
+    writer.root(drawing, letters.as_ref().map(|l| l.family.as_str()));
+    writer.titled("title", &drawing.title);
+    writer.titled("desc", &drawing.description);
     if let Some(letters) = &letters {
-        root.assign("class", letters.family.as_str());
-        root.append(letters.style());
+        writer.tags.begin("style");
+        writer.tags.content(&letters.style(), "style");
     }
-    let mut paper = Element::new("rect");
-    paper.assign("width", num(drawing.width));
-    paper.assign("height", num(drawing.height));
-    paper.assign("fill", "#fff");
-    root.append(paper);
-    let mut sheet = Element::new("g");
-    sheet.assign("fill", "none");
-    sheet.assign("stroke", "#000");
-    sheet.assign("stroke-width", num(drawing.pen.narrow));
-    sheet.assign("stroke-linecap", "round");
-    sheet.assign("stroke-linejoin", "round");
+    writer.paper(drawing);
     let family = letters.map_or(String::new(), |l| format!("{}, ", l.family));
-    sheet.assign("font-family", format!("{family}'DejaVu Sans', sans-serif"));
-    let mut writer = Writer { height: drawing.height, pen: drawing.pen, ids: HashSet::new() };
-    writer.items(&drawing.items, &mut sheet);
-    root.append(sheet);
-    Ok(format!("{root}\n"))
-}
-
-fn root(drawing: &Drawing) -> Element {
-    let mut root = Element::new("svg");
-    root.assign("xmlns", "http://www.w3.org/2000/svg");
-    root.assign("width", format!("{}mm", num(drawing.width)));
-    root.assign("height", format!("{}mm", num(drawing.height)));
-    root.assign("viewBox", format!("0 0 {} {}", num(drawing.width), num(drawing.height)));
-    root.assign("role", "graphics-document document");
-    for (name, value) in [("data-fingerprint", &drawing.about.fingerprint), ("data-date", &drawing.about.date)] {
-        if !value.is_empty() {
-            root.assign(name, shown(value));
-        }
-    }
-    root
-}
-
-fn num(value: f64) -> String {
-    trimmed(value, DECIMALS)
-}
-
-fn titled(name: &str, text: &str) -> Element {
-    let mut element = Element::new(name);
-    element.append(svg::node::Text::new(shown(text)));
-    element
+    writer.sheet(&family);
+    writer.items(&drawing.items);
+    writer.tags.close("g");
+    writer.tags.close("svg");
+    Ok(writer.tags.finish())
 }
 
 /// The characters used, with their glyphs, by weight.
@@ -103,10 +68,8 @@ impl Letters {
             match item {
                 Item::Text(text) => {
                     let glyphs = Font::of(text.lettering).glyphs(&text.content);
-                    self.by_weight
-                        .entry(text.lettering)
-                        .or_default()
-                        .extend(glyphs.iter().map(|g| (g.character, g.id)));
+                    let known = self.by_weight.entry(text.lettering).or_default();
+                    known.extend(glyphs.map(|g| (g.character, g.id)));
                 }
                 Item::Group(group) => self.collect(&group.items),
                 _ => {}
@@ -129,7 +92,7 @@ impl Letters {
 
 impl Embedded {
     /// The font files and what keeps a browser to the reckoned widths: no kerning, no ligatures, blanks as written.
-    fn style(&self) -> Element {
+    fn style(&self) -> String {
         let mut css = String::new();
         for (lettering, file) in &self.files {
             let weight = weight(*lettering);
@@ -143,9 +106,7 @@ impl Embedded {
             ".{} text{{font-kerning:none;font-variant-ligatures:none;direction:ltr;unicode-bidi:bidi-override;white-space:pre}}",
             self.family
         );
-        let mut style = Element::new("style");
-        style.append(svg::node::Text::new(css));
-        style
+        css
     }
 }
 
@@ -157,6 +118,7 @@ fn weight(lettering: Lettering) -> &'static str {
 }
 
 struct Writer {
+    tags: Tags,
     /// Height of the paper, mm.
     height: f64,
     pen: Pen,
@@ -165,44 +127,94 @@ struct Writer {
 }
 
 impl Writer {
-    fn items(&mut self, items: &[Item], parent: &mut Element) {
+    fn root(&mut self, drawing: &Drawing, class: Option<&str>) {
+        let (width, height) = (drawing.width, drawing.height);
+        let tags = &mut self.tags;
+        tags.begin("svg");
+        tags.attribute("xmlns", "http://www.w3.org/2000/svg");
+        for (name, length) in [("width", width), ("height", height)] {
+            tags.value(name, |tags| {
+                tags.push_number(length);
+                tags.push("mm");
+            });
+        }
+        tags.value("viewBox", |tags| {
+            tags.push("0 0 ");
+            tags.push_number(width);
+            tags.push(" ");
+            tags.push_number(height);
+        });
+        tags.attribute("role", "graphics-document document");
+        if let Some(class) = class {
+            tags.attribute("class", class);
+        }
+        for (name, value) in [("data-fingerprint", &drawing.about.fingerprint), ("data-date", &drawing.about.date)] {
+            if !value.is_empty() {
+                tags.attribute(name, &shown(value));
+            }
+        }
+        tags.open();
+    }
+
+    fn paper(&mut self, drawing: &Drawing) {
+        self.tags.begin("rect");
+        self.tags.number("width", drawing.width);
+        self.tags.number("height", drawing.height);
+        self.tags.attribute("fill", "#fff");
+        self.tags.empty();
+    }
+
+    /// Opens the group of all that is drawn, with what most of it has in common.
+    fn sheet(&mut self, family: &str) {
+        let tags = &mut self.tags;
+        tags.begin("g");
+        tags.attribute("fill", "none");
+        tags.attribute("stroke", "#000");
+        tags.number("stroke-width", self.pen.narrow);
+        tags.attribute("stroke-linecap", "round");
+        tags.attribute("stroke-linejoin", "round");
+        tags.attribute("font-family", &format!("{family}'DejaVu Sans', sans-serif"));
+        tags.open();
+    }
+
+    fn titled(&mut self, name: &str, text: &str) {
+        self.tags.begin(name);
+        self.tags.content(&shown(text), name);
+    }
+
+    fn items(&mut self, items: &[Item]) {
         for item in items {
             match item {
-                Item::Line { from, to, role } => parent.append(self.edge(&Edge::line(*from, *to), *role)),
-                Item::Arc { arc, role } => parent.append(self.edge(&Edge::Arc(*arc), *role)),
-                Item::Circle { centre, radius, role, fill } => {
-                    parent.append(self.circle(*centre, *radius, *role, *fill))
-                }
-                Item::Contour { contour, role, fill } => self.contour(contour.edges(), *role, *fill, parent),
+                Item::Line { from, to, role } => self.edge(&Edge::line(*from, *to), *role),
+                Item::Arc { arc, role } => self.edge(&Edge::Arc(*arc), *role),
+                Item::Circle { centre, radius, role, fill } => self.circle(*centre, *radius, *role, *fill),
+                Item::Contour { contour, role, fill } => self.contour(contour.edges(), *role, *fill),
                 Item::Hatch { lines } if lines.is_empty() => {}
-                Item::Hatch { lines } => parent.append(self.hatch(lines)),
-                Item::Text(text) if measure::advance(text) > 0.0 => parent.append(self.text(text)),
-                Item::Text(_) => {}
-                Item::Group(group) => {
-                    let element = self.group(group);
-                    parent.append(element);
-                }
+                Item::Hatch { lines } => self.hatch(lines),
+                Item::Text(text) => self.text(text),
+                Item::Group(group) => self.group(group),
             }
         }
     }
 
-    fn group(&mut self, group: &Group) -> Element {
-        let mut element = Element::new("g");
+    fn group(&mut self, group: &Group) {
+        self.tags.begin("g");
         if let Some(id) = self.unique(&group.id) {
-            element.assign("id", id);
+            self.tags.attribute("id", &id);
         }
         for (name, value) in
             [("data-dim", &group.dimension), ("data-field", &group.field), ("data-layer", &group.layer)]
         {
             if !value.is_empty() {
-                element.assign(name, shown(value));
+                self.tags.attribute(name, &shown(value));
             }
         }
+        self.tags.open();
         if !group.title.is_empty() {
-            element.append(titled("title", &group.title));
+            self.titled("title", &group.title);
         }
-        self.items(&group.items, &mut element);
-        element
+        self.items(&group.items);
+        self.tags.close("g");
     }
 
     /// An id that XML allows and that no group before it has; `None` for an empty one.
@@ -221,142 +233,168 @@ impl Writer {
         Some(unique)
     }
 
-    fn x_y(&self, p: Point) -> String {
-        let mut text = String::new();
-        self.push(&mut text, p);
-        text
+    /// Pushes a point into a value.
+    fn push(&mut self, p: Point) {
+        self.tags.push_number(p.x);
+        self.tags.push(" ");
+        self.tags.push_number(self.height - p.y);
     }
 
-    fn push(&self, text: &mut String, p: Point) {
-        push_trimmed(text, p.x, DECIMALS);
-        text.push(' ');
-        push_trimmed(text, self.height - p.y, DECIMALS);
+    /// Begins a path; `data` pushes what it follows.
+    fn path(&mut self, data: impl FnOnce(&mut Writer)) {
+        self.tags.begin("path");
+        self.tags.push(" d=\"");
+        data(self);
+        self.tags.push("\"");
     }
 
-    fn edge(&self, edge: &Edge, role: LineRole) -> Element {
-        let data = format!("M{}{}", self.x_y(edge.start()), self.step(edge));
-        let mut path = path(data);
-        self.line(&mut path, role, &dash::open(&self.pen, role, edge.length()));
-        path
+    fn edge(&mut self, edge: &Edge, role: LineRole) {
+        self.path(|writer| {
+            writer.tags.push("M");
+            writer.push(edge.start());
+            writer.step(edge);
+        });
+        let broken = self.pen.is_broken(role);
+        self.line(role, &if broken { dash::open(&self.pen, role, edge.length()) } else { Dashes::default() });
+        self.tags.empty();
     }
 
-    /// From the edge's start to its end, as path data.
-    fn step(&self, edge: &Edge) -> String {
+    /// Pushes the way from the edge's start to its end, as path data.
+    fn step(&mut self, edge: &Edge) {
         match edge {
-            Edge::Line(line) => format!("L{}", self.x_y(line.end)),
-            Edge::Arc(arc) => self.arc(arc),
+            Edge::Line(line) => {
+                self.tags.push("L");
+                self.push(line.end);
+            }
+            Edge::Arc(arc) => {
+                // an arc beyond a half circle is split in its middle: the ends alone would place its centre badly
+                if arc.sweep().abs() > PI {
+                    self.arc_to(arc, arc.at(0.5));
+                }
+                self.arc_to(arc, arc.end());
+            }
         }
     }
 
-    /// An arc beyond a half circle is split in its middle: the ends alone would place its centre badly.
-    fn arc(&self, arc: &Arc) -> String {
-        let radius = num(arc.radius());
+    fn arc_to(&mut self, arc: &Arc, to: Point) {
+        self.tags.push("A");
+        self.tags.push_number(arc.radius());
+        self.tags.push(" ");
+        self.tags.push_number(arc.radius());
         // turning y downwards makes a counter-clockwise arc one of falling angles
-        let sweep = if arc.sweep() > 0.0 { 0 } else { 1 };
-        let to = |p: Point| format!("A{radius} {radius} 0 0 {sweep} {}", self.x_y(p));
-        let middle = if arc.sweep().abs() > PI { to(arc.at(0.5)) } else { String::new() };
-        middle + &to(arc.end())
+        self.tags.push(if arc.turn() == Turn::Left { " 0 0 0 " } else { " 0 0 1 " });
+        self.push(to);
     }
 
-    fn circle(&self, centre: Point, radius: f64, role: LineRole, fill: Fill) -> Element {
-        let mut circle = Element::new("circle");
-        circle.assign("cx", num(centre.x));
-        circle.assign("cy", num(self.height - centre.y));
-        circle.assign("r", num(radius));
-        set_fill(&mut circle, fill);
-        self.line(&mut circle, role, &dash::closed(&self.pen, role, TAU * radius));
-        circle
+    fn circle(&mut self, centre: Point, radius: f64, role: LineRole, fill: Fill) {
+        self.tags.begin("circle");
+        self.tags.number("cx", centre.x);
+        self.tags.number("cy", self.height - centre.y);
+        self.tags.number("r", radius);
+        self.fill(fill);
+        self.line(role, &dash::closed(&self.pen, role, TAU * radius));
+        self.tags.empty();
     }
 
     /// A broken contour is drawn edge by edge, so that its corners lie on dashes.
-    fn contour(&self, edges: &[Edge], role: Option<LineRole>, fill: Fill, parent: &mut Element) {
-        let broken = role.filter(|&role| !self.pen.dashes(role).is_empty());
+    fn contour(&mut self, edges: &[Edge], role: Option<LineRole>, fill: Fill) {
+        let broken = role.filter(|&role| self.pen.is_broken(role));
         if broken.is_none() || fill != Fill::None {
-            let steps: String = edges.iter().map(|edge| self.step(edge)).collect();
-            let mut path = path(format!("M{}{steps}Z", self.x_y(edges[0].start())));
-            set_fill(&mut path, fill);
+            self.path(|writer| {
+                writer.tags.push("M");
+                writer.push(edges[0].start());
+                edges.iter().for_each(|edge| writer.step(edge));
+                writer.tags.push("Z");
+            });
+            self.fill(fill);
             match role.filter(|_| broken.is_none()) {
-                Some(role) => self.line(&mut path, role, &Dashes::default()),
-                None => path.assign("stroke", "none"),
+                Some(role) => self.line(role, &Dashes::default()),
+                None => self.tags.attribute("stroke", "none"),
             }
-            parent.append(path);
+            self.tags.empty();
         }
         if let Some(role) = broken {
-            edges.iter().for_each(|edge| parent.append(self.edge(edge, role)));
+            edges.iter().for_each(|edge| self.edge(edge, role));
         }
     }
 
-    fn hatch(&self, lines: &[(Point, Point)]) -> Element {
-        let mut data = String::new();
-        for &(a, b) in lines {
-            data.push('M');
-            self.push(&mut data, a);
-            data.push('L');
-            self.push(&mut data, b);
-        }
-        let mut path = path(data);
-        self.line(&mut path, LineRole::Hatching, &Dashes::default());
-        path
+    fn hatch(&mut self, lines: &[(Point, Point)]) {
+        self.path(|writer| {
+            for &(a, b) in lines {
+                writer.tags.push("M");
+                writer.push(a);
+                writer.tags.push("L");
+                writer.push(b);
+            }
+        });
+        self.line(LineRole::Hatching, &Dashes::default());
+        self.tags.empty();
     }
 
     /// Width and dashes, where they differ from the sheet's own narrow unbroken line.
-    fn line(&self, element: &mut Element, role: LineRole, dashes: &Dashes) {
-        element.assign("class", class(role));
+    fn line(&mut self, role: LineRole, dashes: &Dashes) {
+        let tags = &mut self.tags;
+        tags.attribute("class", class(role));
         let width = self.pen.width(role);
         if width != self.pen.narrow {
-            element.assign("stroke-width", num(width));
+            tags.number("stroke-width", width);
         }
         if !dashes.pattern.is_empty() {
-            let pattern: Vec<String> = dashes.pattern.iter().map(|&l| num(l)).collect();
-            element.assign("stroke-dasharray", pattern.join(" "));
-            element.assign("stroke-linecap", "butt");
+            tags.value("stroke-dasharray", |tags| {
+                for (i, &length) in dashes.pattern.iter().enumerate() {
+                    tags.push(if i > 0 { " " } else { "" });
+                    tags.push_number(length);
+                }
+            });
+            tags.attribute("stroke-linecap", "butt");
         }
         if dashes.phase != 0.0 {
-            element.assign("stroke-dashoffset", num(dashes.phase));
+            tags.number("stroke-dashoffset", dashes.phase);
         }
     }
 
-    fn text(&self, text: &Text) -> Element {
-        let mut element = Element::new("text");
-        element.assign("x", num(text.at.x));
-        element.assign("y", num(self.height - text.at.y));
-        element.assign("font-size", num(measure::font_size(text.height, text.lettering)));
-        element.assign("fill", "#000");
-        element.assign("stroke", "none");
-        match text.anchor {
-            Anchor::Start => {}
-            Anchor::Middle => element.assign("text-anchor", "middle"),
-            Anchor::End => element.assign("text-anchor", "end"),
-        }
-        if text.lettering == Lettering::Bold {
-            element.assign("font-weight", weight(text.lettering));
-        }
-        if text.turned_deg != 0.0 {
-            element.assign("transform", format!("rotate({} {})", num(-text.turned_deg), self.x_y(text.at)));
-        }
-        // browsers round font sizes and some programs ignore embedded fonts: either way the text keeps its width
-        element.assign("textLength", num(measure::advance(text)));
-        element.assign("lengthAdjust", "spacingAndGlyphs");
-        let content = shown(&text.content);
-        if content.trim() != content || content.contains("  ") {
-            element.assign("xml:space", "preserve");
-        }
-        element.append(svg::node::Text::new(content));
-        element
-    }
-}
-
-fn path(data: String) -> Element {
-    let mut path = Element::new("path");
-    path.assign("d", data);
-    path
-}
-
-fn set_fill(element: &mut Element, fill: Fill) {
-    if let Some(grey) = grey(fill) {
+    fn fill(&mut self, fill: Fill) {
+        let Some(grey) = grey(fill) else { return };
         let level = (grey * 255.0).round() as u8;
         let colour = if grey == BLACK { String::from("#000") } else { format!("#{level:02x}{level:02x}{level:02x}") };
-        element.assign("fill", colour);
+        self.tags.attribute("fill", &colour);
+    }
+
+    /// A text, where anything of it is seen.
+    fn text(&mut self, text: &Text) {
+        let advance = measure::advance(text);
+        if advance <= 0.0 {
+            return;
+        }
+        self.tags.begin("text");
+        self.tags.number("x", text.at.x);
+        self.tags.number("y", self.height - text.at.y);
+        self.tags.number("font-size", measure::font_size(text.height, text.lettering));
+        self.tags.attribute("fill", "#000");
+        self.tags.attribute("stroke", "none");
+        match text.anchor {
+            Anchor::Start => {}
+            Anchor::Middle => self.tags.attribute("text-anchor", "middle"),
+            Anchor::End => self.tags.attribute("text-anchor", "end"),
+        }
+        if text.lettering == Lettering::Bold {
+            self.tags.attribute("font-weight", weight(text.lettering));
+        }
+        if text.turned_deg != 0.0 {
+            self.tags.push(" transform=\"rotate(");
+            self.tags.push_number(-text.turned_deg);
+            self.tags.push(" ");
+            self.push(text.at);
+            self.tags.push(")\"");
+        }
+        // browsers round font sizes and some programs ignore embedded fonts: either way the text keeps its width
+        self.tags.number("textLength", advance);
+        self.tags.attribute("lengthAdjust", "spacingAndGlyphs");
+        let content = shown(&text.content);
+        if content.trim() != content || content.contains("  ") {
+            self.tags.attribute("xml:space", "preserve");
+        }
+        self.tags.content(&content, "text");
     }
 }
 
