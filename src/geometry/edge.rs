@@ -138,7 +138,11 @@ impl Arc {
 
     /// Included angle from start to end, radians, positive counter-clockwise; its size lies in (0, 2π).
     pub fn sweep(&self) -> f64 {
-        let raw = (self.end_angle() - self.start_angle()) * self.turn.sign();
+        self.sweep_from(self.start_angle())
+    }
+
+    fn sweep_from(&self, start_angle: f64) -> f64 {
+        let raw = (self.end_angle() - start_angle) * self.turn.sign();
         let turned = if raw <= 0.0 { raw + TAU } else { raw };
         turned * self.turn.sign()
     }
@@ -156,24 +160,44 @@ impl Arc {
         if t >= 1.0 {
             return self.end;
         }
-        self.centre + Point::polar(self.radius, self.start_angle() + self.sweep() * t)
+        let start_angle = self.start_angle();
+        self.centre + Point::polar(self.radius, start_angle + self.sweep_from(start_angle) * t)
+    }
+
+    /// Points along it that part it into `n` equal pieces, from its start to its end: `n` + 1 of them, those of [`Arc::at`].
+    pub fn points(&self, n: usize) -> impl Iterator<Item = Point> + use<> {
+        let arc = *self;
+        let start_angle = arc.start_angle();
+        let sweep = arc.sweep_from(start_angle);
+        (0..=n).map(move |i| match i {
+            0 => arc.start,
+            i if i == n => arc.end,
+            i => arc.centre + Point::polar(arc.radius, start_angle + sweep * (i as f64 / n as f64)),
+        })
     }
 
     /// Whether the direction `angle` (radians, from the centre) is swept, ends included.
     pub fn sweeps(&self, angle: f64) -> bool {
-        let from_start = ((angle - self.start_angle()) * self.turn.sign()).rem_euclid(TAU);
-        from_start <= self.sweep().abs()
+        let start_angle = self.start_angle();
+        self.is_within(self.sweep_from(start_angle).abs(), angle - start_angle)
     }
 
     fn bounds(&self) -> Bounds {
         let mut bounds = Bounds::of(self.start, self.end);
+        let start_angle = self.start_angle();
+        let sweep = self.sweep_from(start_angle).abs();
         for quarter in [0.0, PI / 2.0, PI, -PI / 2.0] {
-            if self.sweeps(quarter) {
+            if self.is_within(sweep, quarter - start_angle) {
                 let p = self.centre + Point::polar(self.radius, quarter);
                 bounds = bounds.union(Bounds::of(p, p));
             }
         }
         bounds
+    }
+
+    /// Whether the sweep reaches as far as `from_start`, an angle counter-clockwise from the start.
+    fn is_within(&self, sweep: f64, from_start: f64) -> bool {
+        (from_start * self.turn.sign()).rem_euclid(TAU) <= sweep
     }
 }
 

@@ -10,7 +10,7 @@ use crate::drawing::Drawing;
 use crate::rules::{Finding, SwitchedOff};
 use crate::section::{Section, SectionError};
 use crate::wheel::{Job, SideName};
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::rc::Rc;
 
@@ -192,7 +192,9 @@ const IN_PROJECTION: [usize; 3] = [2, 1, 0];
 impl Work<'_> {
     /// The best attempt that works.
     fn best(&self) -> Result<Approval, Vec<String>> {
-        let formats: Vec<Settings> = self.contents.formats().iter().map(|f| self.contents.settings(f)).collect();
+        let formats = self.contents.formats();
+        // most drawings need the first only
+        let settings: Vec<OnceCell<Settings>> = formats.iter().map(|_| OnceCell::new()).collect();
         let mut reasons = Vec::new();
         let mut best: Option<(f64, Approval)> = None;
         for attempt in self.attempts(formats.len()) {
@@ -201,7 +203,8 @@ impl Work<'_> {
                 break;
             }
             let least = best.as_ref().map_or(f64::INFINITY, |(loss, _)| *loss);
-            match self.attempt(&formats[attempt.paper], attempt, least) {
+            let settings = settings[attempt.paper].get_or_init(|| self.contents.settings(&formats[attempt.paper]));
+            match self.attempt(settings, attempt, least) {
                 Ok(made) => best = Some((attempt.loss_of(made.drawings.len()), made)),
                 Err(reason) => reasons.push(reason),
             }

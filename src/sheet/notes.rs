@@ -10,6 +10,9 @@ use crate::sheet::view::Style;
 use crate::wheel::Job;
 use std::ops::Range;
 
+/// Clear distance between the heading and the first line, mm.
+const HEADING_GAP: f64 = TEXT_GAP + 0.8;
+
 /// Sentences under a heading.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Notes {
@@ -64,11 +67,15 @@ impl LaidNotes {
         Paragraph::wrapped(&self.title, SMALL, Lettering::Bold, self.width)
     }
 
+    /// Height of the block of some lines, mm.
+    pub fn height(&self, lines: Range<usize>) -> f64 {
+        self.heading().height + HEADING_GAP + self.paragraph(lines).height
+    }
+
     /// The block of some lines.
     pub fn block(&self, lines: Range<usize>) -> Block {
         let (heading, body) = (self.heading(), self.paragraph(lines.clone()));
-        let gap = TEXT_GAP + 0.8;
-        let height = heading.height + gap + body.height;
+        let height = heading.height + HEADING_GAP + body.height;
         let id = if lines.start == 0 { self.id.clone() } else { format!("{}-from-{}", self.id, lines.start + 1) };
         let mut block = Block::new(&id, self.width, height);
         block.group.title = self.title.clone();
@@ -84,7 +91,7 @@ impl LaidNotes {
 
     /// How many lines from `first` on fit into a height, mm.
     pub fn fitting(&self, first: usize, height: f64) -> usize {
-        let room = height - self.heading().height - TEXT_GAP - 0.8;
+        let room = height - self.heading().height - HEADING_GAP;
         // more lines than this cannot fit whatever their ink
         let most = (room.max(0.0) / SMALL) as usize + 1;
         let body = self.paragraph(first..self.lines.len().min(first + most));

@@ -1,10 +1,11 @@
 //! Ruled tables whose rows are as high as their lettering needs.
 
 use super::block::{Block, PAD, Paragraph};
-use crate::drawing::{Anchor, Lettering, LineRole};
+use crate::drawing::{Anchor, Lettering, LineRole, measure};
 use crate::geometry::{Bounds, Point};
 use crate::tolerance::ABUTTING;
 use std::ops::Range;
+use std::rc::Rc;
 
 /// Clear distance between a cell's text and the rules left and right of it, mm.
 const SIDE_PAD: f64 = 1.5;
@@ -59,15 +60,34 @@ impl Column {
     }
 }
 
+/// A table whose texts are wrapped: all that does not depend on the width it is stretched to.
+#[derive(Debug, Clone)]
+pub struct WrappedTable {
+    cells: Rc<Cells>,
+    id: String,
+    title: String,
+    size: f64,
+    /// Widths of the columns where nothing stretches them, mm.
+    widths: Vec<f64>,
+    /// Width of the title on one line, mm.
+    title_width: f64,
+}
+
+/// The wrapped texts.
+#[derive(Debug)]
+struct Cells {
+    anchors: Vec<Anchor>,
+    head: Option<LaidRow>,
+    rows: Vec<LaidRow>,
+}
+
 /// A table with its widths and heights.
 #[derive(Debug, Clone)]
 pub struct LaidTable {
+    cells: Rc<Cells>,
     id: String,
     title: Paragraph,
-    anchors: Vec<Anchor>,
     widths: Vec<f64>,
-    head: Option<LaidRow>,
-    rows: Vec<LaidRow>,
 }
 
 #[derive(Debug, Clone)]
@@ -84,8 +104,8 @@ impl LaidRow {
 }
 
 impl Table {
-    /// Works out widths and heights. `least` is the width it is stretched to where it is narrower, mm.
-    pub fn laid(&self, least: f64) -> LaidTable {
+    /// Wraps its texts.
+    pub fn wrapped(&self) -> WrappedTable {
         let weight = |bold: bool| if bold { Lettering::Bold } else { Lettering::Plain };
         let row = |texts: &[String], head: bool| {
             let cells = texts
@@ -98,23 +118,37 @@ impl Table {
         let heads: Vec<String> = self.columns.iter().map(|c| c.head.clone()).collect();
         let head = heads.iter().any(|h| !h.is_empty()).then(|| row(&heads, true));
         let rows: Vec<LaidRow> = self.rows.iter().map(|r| row(r, false)).collect();
-        let mut widths: Vec<f64> = (0..self.columns.len())
+        let widths: Vec<f64> = (0..self.columns.len())
             .map(|i| {
                 let all = head.iter().chain(&rows);
                 all.map(|r| r.cells[i].width).fold(0.0, f64::max) + 2.0 * SIDE_PAD
             })
             .collect();
-        let title_width = crate::drawing::measure::width(&self.title, self.size, Lettering::Bold) + 2.0 * SIDE_PAD;
+        let title_width = measure::width(&self.title, self.size, Lettering::Bold) + 2.0 * SIDE_PAD;
+        let anchors = self.columns.iter().map(|c| c.anchor).collect();
+        let cells = Rc::new(Cells { anchors, head, rows });
+        WrappedTable { cells, id: self.id.clone(), title: self.title.clone(), size: self.size, widths, title_width }
+    }
+
+    /// Works out widths and heights. `least` is the width it is stretched to where it is narrower, mm.
+    pub fn laid(&self, least: f64) -> LaidTable {
+        self.wrapped().stretched(least)
+    }
+}
+
+impl WrappedTable {
+    /// The table at least so wide, mm.
+    pub fn stretched(&self, least: f64) -> LaidTable {
+        let mut widths = self.widths.clone();
         let natural: f64 = widths.iter().sum();
-        let missing = least.max(title_width.min(160.0)) - natural;
+        let missing = least.max(self.title_width.min(160.0)) - natural;
         if missing > 0.0 {
             let share = missing / widths.len() as f64;
             widths.iter_mut().for_each(|w| *w += share);
         }
         let inside = widths.iter().sum::<f64>() - 2.0 * SIDE_PAD;
         let title = Paragraph::wrapped(&self.title, self.size, Lettering::Bold, inside);
-        let anchors = self.columns.iter().map(|c| c.anchor).collect();
-        LaidTable { id: self.id.clone(), title, anchors, widths, head, rows }
+        LaidTable { cells: Rc::clone(&self.cells), id: self.id.clone(), title, widths }
     }
 }
 
@@ -126,7 +160,7 @@ impl LaidTable {
 
     /// How many rows it has.
     pub fn len(&self) -> usize {
-        self.rows.len()
+        self.cells.rows.len()
     }
 
     fn caption_height(&self) -> f64 {
@@ -135,14 +169,14 @@ impl LaidTable {
 
     /// Height of a part with these rows, heading included, mm.
     pub fn height(&self, rows: Range<usize>) -> f64 {
-        let body: f64 = self.rows[rows].iter().map(|r| r.height).sum();
-        self.caption_height() + self.head.as_ref().map_or(0.0, |h| h.height) + body
+        let body: f64 = self.cells.rows[rows].iter().map(|r| r.height).sum();
+        self.caption_height() + self.cells.head.as_ref().map_or(0.0, |h| h.height) + body
     }
 
     /// How many rows from `first` on fit into a height, mm.
     pub fn fitting(&self, first: usize, height: f64) -> usize {
         let mut left = height - self.height(first..first);
-        self.rows[first..]
+        self.cells.rows[first..]
             .iter()
             .take_while(|r| {
                 left -= r.height;
@@ -158,13 +192,13 @@ impl LaidTable {
         let mut block = Block::new(&id, width, height);
         block.group.title = self.title.lines.join(" ");
         let mut top = height - self.caption_height();
-        let band = self.head.as_ref().map_or(0.0, |h| h.height) + self.caption_height();
+        let band = self.cells.head.as_ref().map_or(0.0, |h| h.height) + self.caption_height();
         block.tint(Bounds::of(Point::new(0.0, height - band), Point::new(width, height)));
         block.frame(block.bounds(), LineRole::TableWide);
         self.title.put(&mut block, SIDE_PAD, height - PAD, Anchor::Start);
         let columns_top = top;
-        for (i, row) in self.head.iter().chain(&self.rows[rows]).enumerate() {
-            let wide = i == usize::from(self.head.is_some());
+        for (i, row) in self.cells.head.iter().chain(&self.cells.rows[rows]).enumerate() {
+            let wide = i == usize::from(self.cells.head.is_some());
             block.rule(top, if wide { LineRole::TableWide } else { LineRole::TableNarrow });
             self.row(&mut block, row, top);
             top -= row.height;
@@ -179,7 +213,7 @@ impl LaidTable {
 
     fn row(&self, block: &mut Block, row: &LaidRow, top: f64) {
         let mut x = 0.0;
-        for ((cell, w), anchor) in row.cells.iter().zip(&self.widths).zip(&self.anchors) {
+        for ((cell, w), anchor) in row.cells.iter().zip(&self.widths).zip(&self.cells.anchors) {
             let at = match anchor {
                 Anchor::Start => x + SIDE_PAD,
                 Anchor::Middle => x + w / 2.0,

@@ -90,17 +90,26 @@ impl Parts {
     pub fn of_items(items: &[Item], pen: &Pen) -> Parts {
         let mut parts = Parts::default();
         for item in items {
-            let loose = Group { items: vec![item.clone()], ..Group::new("loose") };
-            let group = match item {
-                Item::Group(group) => group,
-                _ => &loose,
-            };
-            let top = parts.tops.len();
-            parts.tops.push(Top { id: group.id.clone(), bounds: None });
-            let mut walk = Walk { parts: &mut parts, pen, top };
-            walk.group(group, None);
+            match item {
+                Item::Group(group) => parts.top(&group.id, pen).group(group, None),
+                loose => parts.top("loose", pen).item(loose, None),
+            }
         }
         parts
+    }
+
+    /// Takes one group apart as if it stood alone on a sheet.
+    pub fn of_group(group: &Group, pen: &Pen) -> Parts {
+        let mut parts = Parts::default();
+        parts.top(&group.id, pen).group(group, None);
+        parts
+    }
+
+    /// Begins what stands directly under the sheet.
+    fn top<'a>(&'a mut self, id: &str, pen: &'a Pen) -> Walk<'a> {
+        let top = self.tops.len();
+        self.tops.push(Top { id: id.to_owned(), bounds: None });
+        Walk { parts: self, pen, top }
     }
 }
 
@@ -191,6 +200,10 @@ impl Walk<'_> {
             self.parts.dimension_lines.push(piece);
         }
         let n = (from.distance(to) / LONGEST).ceil().max(1.0);
+        if n == 1.0 {
+            self.parts.pieces.push(piece);
+            return;
+        }
         let cut = |i: f64| if i == n { to } else { from.lerp(to, i / n) };
         let mut i = 0.0;
         while i < n {
@@ -201,17 +214,23 @@ impl Walk<'_> {
 
     fn arc(&mut self, arc: &Arc, role: Option<LineRole>, owner: Option<Owner>) {
         let n = pieces_of(arc.radius(), arc.sweep().abs());
-        let at = |i: usize| if i == n { arc.end() } else { arc.at(i as f64 / n as f64) };
-        for i in 0..n {
-            self.line(at(i), at(i + 1), role, owner);
-        }
+        self.chain(arc.points(n), role, owner);
     }
 
     fn circle(&mut self, centre: Point, radius: f64, role: LineRole, owner: Option<Owner>) {
         let n = pieces_of(radius, std::f64::consts::TAU).max(8);
         let at = |i: usize| centre + Point::polar(radius, std::f64::consts::TAU * (i % n) as f64 / n as f64);
-        for i in 0..n {
-            self.line(at(i), at(i + 1), Some(role), owner);
+        self.chain((0..=n).map(at), Some(role), owner);
+    }
+
+    /// Lines from each point to the next.
+    fn chain(&mut self, points: impl Iterator<Item = Point>, role: Option<LineRole>, owner: Option<Owner>) {
+        let mut last = None;
+        for point in points {
+            if let Some(last) = last {
+                self.line(last, point, role, owner);
+            }
+            last = Some(point);
         }
     }
 }

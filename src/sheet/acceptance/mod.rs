@@ -7,7 +7,7 @@ mod collect;
 mod distance;
 mod values;
 
-use crate::drawing::{Drawing, Item, LineRole};
+use crate::drawing::{Drawing, LineRole};
 use crate::geometry::{Bounds, Point};
 use crate::sheet::format::Format;
 use crate::sheet::view::{Style, View};
@@ -110,7 +110,7 @@ pub fn check(sheets: &[Drawing], expected: &Expected) -> Vec<Violation> {
 
 /// What a view collides with in itself, before it is placed anywhere; places are its own coordinates. Saves attempts that cannot succeed.
 pub fn check_view(view: &View, style: &Style) -> Vec<Violation> {
-    let parts = Parts::of_items(&[Item::Group(view.group.clone())], &style.pen);
+    let parts = Parts::of_group(&view.group, &style.pen);
     let mut found = Vec::new();
     let mut alone = SheetCheck { parts: &parts, views: &[view], sheet: 0, found: &mut found };
     alone.texts();

@@ -2,7 +2,6 @@
 
 use super::fill::{Corner, Fill, INSET, Sheet};
 use super::row::Row;
-use super::spread::Laid;
 use super::words::{self, BLOCK_GAP, Prepared};
 use crate::geometry::Point;
 use crate::sheet::format::Format;
@@ -25,18 +24,12 @@ pub struct Settings<'p> {
     /// What is lettered.
     pub parts: &'p [Prepared],
     words: OnceCell<Vec<Fill<'static>>>,
-    laid: OnceCell<Vec<Vec<Laid>>>,
 }
 
 impl<'p> Settings<'p> {
     /// A paper size, with what abuts on the frame of the first sheet and of every further one.
     pub fn new(format: Format, corners: [Corner; 2], parts: &'p [Prepared]) -> Settings<'p> {
-        Settings { format, corners, parts, words: OnceCell::new(), laid: OnceCell::new() }
-    }
-
-    /// Every part as it is laid out where several sheets share them.
-    pub fn laid(&self) -> &[Vec<Laid>] {
-        self.laid.get_or_init(|| self.parts.iter().map(Laid::all).collect())
+        Settings { format, corners, parts, words: OnceCell::new() }
     }
 
     /// Every way of placing the lettering on one sheet.

@@ -2,11 +2,8 @@
 
 use super::fill::{Fill, Sheet};
 use super::pack::{Load, Settings};
-use super::words::{Part, Prepared};
+use super::words::{Laid, Prepared};
 use crate::sheet::block::Block;
-use crate::sheet::notes::LaidNotes;
-use crate::sheet::table::LaidTable;
-use std::ops::Range;
 use std::rc::Rc;
 
 /// Widths that notes are tried at, mm; the first is the easiest to read.
@@ -47,7 +44,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
             }
         }
         stack.sheets.iter_mut().for_each(Fill::begin_words);
-        settings.laid().iter().all(|laid| stack.part(laid).is_some()).then_some(stack)
+        settings.parts.iter().all(|part| stack.part(part).is_some()).then_some(stack)
     }
 
     fn fresh(&self) -> Fill<'a> {
@@ -60,15 +57,16 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
     }
 
     /// A part as a whole where that is possible, otherwise in pieces.
-    fn part(&mut self, laid: &[Laid]) -> Option<()> {
-        if laid.iter().any(|l| self.put(&l.whole)) {
+    fn part(&mut self, part: &Prepared) -> Option<()> {
+        let laid = tried(part);
+        if laid.iter().any(|l| self.put(l.whole())) {
             return Some(());
         }
         // a table is parted only where no sheet holds it, notes wherever lines have room
-        if let [Laid { lines: Lines::Table(_), whole, .. }] = laid {
+        if !part.flows() {
             let mut fresh = self.fresh();
             fresh.begin_words();
-            if fresh.block(whole) {
+            if fresh.block(laid[0].whole()) {
                 return self.open(fresh);
             }
         }
@@ -103,59 +101,10 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
     }
 }
 
-/// A part laid out at one width.
-#[derive(Debug)]
-pub struct Laid {
-    lines: Lines,
-    width: f64,
-    /// All of it.
-    whole: Rc<Block>,
-}
-
-#[derive(Debug)]
-enum Lines {
-    Table(LaidTable),
-    Notes(LaidNotes),
-}
-
-impl Laid {
-    /// The widths a part is tried at, the best first.
-    pub fn all(part: &Prepared) -> Vec<Laid> {
-        match &part.part {
-            Part::Table(table) => {
-                let laid = table.laid(0.0);
-                let (width, whole) = (laid.width(), Rc::new(laid.block(0..laid.len())));
-                vec![Laid { lines: Lines::Table(laid), width, whole }]
-            }
-            Part::Notes(notes) => {
-                let at = |&width: &f64| {
-                    let laid = notes.laid(width);
-                    let whole = Rc::new(laid.block(0..laid.len()));
-                    Laid { lines: Lines::Notes(laid), width, whole }
-                };
-                NOTE_WIDTHS.iter().map(at).collect()
-            }
-        }
-    }
-
-    fn len(&self) -> usize {
-        match &self.lines {
-            Lines::Table(table) => table.len(),
-            Lines::Notes(notes) => notes.len(),
-        }
-    }
-
-    fn block(&self, rows: Range<usize>) -> Block {
-        match &self.lines {
-            Lines::Table(table) => table.block(rows),
-            Lines::Notes(notes) => notes.block(rows),
-        }
-    }
-
-    fn fitting(&self, first: usize, height: f64) -> usize {
-        match &self.lines {
-            Lines::Table(table) => table.fitting(first, height),
-            Lines::Notes(notes) => notes.fitting(first, height),
-        }
+/// A part at the widths it is tried at, the best first.
+fn tried(part: &Prepared) -> Vec<Rc<Laid>> {
+    match part.flows() {
+        true => NOTE_WIDTHS.iter().map(|&width| part.at(width)).collect(),
+        false => vec![part.at(0.0)],
     }
 }

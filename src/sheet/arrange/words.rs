@@ -2,11 +2,12 @@
 
 use crate::geometry::{Bounds, Point};
 use crate::sheet::block::Block;
-use crate::sheet::notes::Notes;
-use crate::sheet::table::{LaidTable, Table};
+use crate::sheet::notes::{LaidNotes, Notes};
+use crate::sheet::table::{LaidTable, Table, WrappedTable};
 use crate::tolerance::ABUTTING;
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
+use std::ops::Range;
 use std::rc::Rc;
 
 /// Clear distance between blocks of lettering, mm.
@@ -32,58 +33,120 @@ pub enum Part {
 /// A part with what has been worked out about it.
 #[derive(Debug)]
 pub struct Prepared {
-    /// The part.
-    pub part: Part,
+    part: Wrapped,
     /// The width below which it cannot go, mm.
     pub least: f64,
-    blocks: RefCell<HashMap<u32, Rc<Block>>>,
+    /// By the width in half millimetres.
+    laid: RefCell<HashMap<u32, Rc<Laid>>>,
+}
+
+/// What of a part does not depend on its width.
+#[derive(Debug)]
+enum Wrapped {
+    Table(WrappedTable),
+    Notes(Notes),
 }
 
 impl Prepared {
-    /// Works out the least width.
+    /// Wraps the texts of a table, and works out the least width.
     pub fn new(part: Part) -> Prepared {
-        let least = match &part {
-            Part::Table(table) => table.laid(0.0).width(),
-            Part::Notes(_) => NARROWEST_NOTES,
+        let (part, least) = match part {
+            Part::Table(table) => {
+                let wrapped = table.wrapped();
+                let least = wrapped.stretched(0.0).width();
+                (Wrapped::Table(wrapped), least)
+            }
+            Part::Notes(notes) => (Wrapped::Notes(notes), NARROWEST_NOTES),
         };
-        Prepared { part, least, blocks: RefCell::default() }
+        Prepared { part, least, laid: RefCell::default() }
     }
 
-    /// Whether it takes all the width it gets.
-    fn flows(&self) -> bool {
-        matches!(self.part, Part::Notes(_))
+    /// Whether it takes all the width it gets: notes do.
+    pub fn flows(&self) -> bool {
+        matches!(self.part, Wrapped::Notes(_))
     }
 
     /// Widths are kept to half millimetres, downwards, so that each is worked out once.
     fn rounded(&self, width: f64) -> f64 {
         let half = (width * 2.0 + ABUTTING).floor() / 2.0;
         match self.part {
-            Part::Notes(_) => half.min(WIDEST_NOTES),
-            Part::Table(_) => half.max(self.least),
+            Wrapped::Notes(_) => half.min(WIDEST_NOTES),
+            Wrapped::Table(_) => half.max(self.least),
         }
     }
 
-    /// The block at a width of at least `least`.
-    pub fn block(&self, width: f64) -> Rc<Block> {
+    /// Laid out at a width of at least `least`.
+    pub fn at(&self, width: f64) -> Rc<Laid> {
         let width = self.rounded(width);
-        let make = || match &self.part {
-            Part::Table(table) => whole(&table.laid(width)),
-            Part::Notes(notes) => {
-                let laid = notes.laid(width);
-                laid.block(0..laid.len())
-            }
+        let make = || {
+            Rc::new(match &self.part {
+                Wrapped::Table(table) => Laid::new(Lines::Table(table.stretched(width)), width),
+                Wrapped::Notes(notes) => Laid::new(Lines::Notes(notes.laid(width)), width),
+            })
         };
-        self.blocks.borrow_mut().entry((width * 2.0) as u32).or_insert_with(|| Rc::new(make())).clone()
+        self.laid.borrow_mut().entry((width * 2.0) as u32).or_insert_with(make).clone()
     }
 
     /// The height at a width.
     fn height(&self, width: f64) -> f64 {
-        self.block(width).height
+        self.at(width).height
     }
 }
 
-fn whole(table: &LaidTable) -> Block {
-    table.block(0..table.len())
+/// A part laid out at one width.
+#[derive(Debug)]
+pub struct Laid {
+    lines: Lines,
+    /// Its width, mm.
+    pub width: f64,
+    /// Height of all of it, mm.
+    height: f64,
+    whole: OnceCell<Rc<Block>>,
+}
+
+#[derive(Debug)]
+enum Lines {
+    Table(LaidTable),
+    Notes(LaidNotes),
+}
+
+impl Laid {
+    fn new(lines: Lines, width: f64) -> Laid {
+        let (width, height) = match &lines {
+            Lines::Table(table) => (table.width(), table.height(0..table.len())),
+            Lines::Notes(notes) => (width, notes.height(0..notes.len())),
+        };
+        Laid { lines, width, height, whole: OnceCell::new() }
+    }
+
+    /// The block of all of it.
+    pub fn whole(&self) -> &Rc<Block> {
+        self.whole.get_or_init(|| Rc::new(self.block(0..self.len())))
+    }
+
+    /// How many rows or lines it has.
+    pub fn len(&self) -> usize {
+        match &self.lines {
+            Lines::Table(table) => table.len(),
+            Lines::Notes(notes) => notes.len(),
+        }
+    }
+
+    /// The block of some rows or lines.
+    pub fn block(&self, rows: Range<usize>) -> Block {
+        match &self.lines {
+            Lines::Table(table) => table.block(rows),
+            Lines::Notes(notes) => notes.block(rows),
+        }
+    }
+
+    /// How many rows or lines from `first` on fit into a height, mm.
+    pub fn fitting(&self, first: usize, height: f64) -> usize {
+        match &self.lines {
+            Lines::Table(table) => table.fitting(first, height),
+            Lines::Notes(notes) => notes.fitting(first, height),
+        }
+    }
 }
 
 /// Parts set in columns.
@@ -132,7 +195,7 @@ fn set(all: &[Prepared], groups: Vec<Vec<usize>>, room: f64, most_height: f64) -
     let flowing: Vec<usize> = (0..groups.len()).filter(|&c| groups[c].iter().any(|&i| all[i].flows())).collect();
     for &c in &flowing {
         let tables =
-            groups[c].iter().filter(|&&i| matches!(all[i].part, Part::Table(_))).map(|&i| all[i].least * STRETCH);
+            groups[c].iter().filter(|&&i| !all[i].flows()).map(|&i| all[i].least * STRETCH);
         let most = tables.fold(WIDEST_NOTES, f64::min).max(widths[c]);
         widths[c] = (widths[c] + spare / flowing.len() as f64).min(most);
     }
@@ -158,7 +221,7 @@ impl Columns {
         for (parts, width, height) in &self.columns {
             let mut top = at.y + height;
             for &i in parts {
-                let block = all[i].block(*width);
+                let block = all[i].at(*width).whole().clone();
                 top -= block.height;
                 let put = Point::new(x, top);
                 top -= BLOCK_GAP;
