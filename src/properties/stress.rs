@@ -7,13 +7,14 @@
 //! With u the radial displacement, εr = u′, εθ = u/r, the core has σr = E(εr + νεθ)/(1 − ν²), σθ = E(εθ + νεr)/(1 − ν²), the lands σr = Eεr; virtual
 //! work gives ∫ [(h σr + l Eεr) δεr + h σθ δεθ] r dr = ∫ ρω²r² (h + l) δu dr. Stresses do not depend on E, which is set to 1.
 
+mod band;
 mod disc;
 mod element;
 
 pub use disc::{Layers, WheelDisc};
 
+use band::Band;
 use element::Mesh;
-use nalgebra::{DMatrix, DVector};
 
 /// A disc whose thickness changes with the radius.
 pub struct Disc<'a> {
@@ -127,13 +128,13 @@ pub fn solve(disc: &Disc<'_>, load: Load, fineness: Fineness) -> Result<Stresses
     }
     let mesh = Mesh::of(disc, fineness);
     let size = mesh.nodes.len();
-    let (mut stiffness, mut force) = (DMatrix::zeros(size, size), DVector::zeros(size));
+    let (mut stiffness, mut force) = (Band::zeros(size), vec![0.0; size]);
     for element in &mesh.elements {
-        element.add_to(&mut stiffness, &mut force, disc, load);
+        element.add_to(&mut stiffness, &mut force, &mesh.shapes, disc, load);
     }
-    let displacement = stiffness.cholesky().ok_or(StressError::NoThickness)?.solve(&force);
+    let displacement = stiffness.solved(force).ok_or(StressError::NoThickness)?;
     let points: Vec<StressAt> =
-        mesh.elements.iter().flat_map(|e| e.stresses(&displacement, disc, load.poisson)).collect();
+        mesh.elements.iter().flat_map(|e| e.stresses(&displacement, &mesh.shapes, disc, load.poisson)).collect();
     if points.iter().any(|p| !(p.radial.is_finite() && p.hoop.is_finite())) {
         return Err(StressError::NoThickness);
     }

@@ -400,7 +400,7 @@ impl Work<'_> {
 
     /// The largest sizes a view may have, of those above a scale where there are any.
     fn sizes(&self, request: usize, effort: Effort, above: Scale) -> Result<Vec<Rc<View>>, String> {
-        let mut last = format!("{:?} has no scale", self.requests[request].kind);
+        let mut last = String::from("a detail has no scale");
         let (mut sizes, mut too_large): (Vec<Rc<View>>, Option<Rc<View>>) = (Vec::new(), None);
         let greatest = match self.requests[request].kind {
             ViewKind::HalfSection => GREATEST_HALF_SECTION,

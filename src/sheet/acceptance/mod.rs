@@ -180,12 +180,13 @@ impl SheetCheck<'_> {
                 }
             }
         }
+        let reaches: Vec<Bounds> = parts.texts.iter().map(|t| t.bounds.grown(TEXT_TO_LINE)).collect();
         for piece in &parts.pieces {
             let near = Bounds::of(piece.from, piece.to).grown(piece.half);
             // a text in several cells is met several times; the same finding twice does no harm
             for cell in grid.around(near) {
-                for &k in &grid.cells[cell] {
-                    self.text_and_line(&parts.texts[k as usize], piece, near);
+                for &k in grid.cells[cell].iter().filter(|&&k| reaches[k as usize].overlaps(near)) {
+                    self.text_and_line(&parts.texts[k as usize], piece);
                 }
             }
         }
@@ -205,9 +206,8 @@ impl SheetCheck<'_> {
         }
     }
 
-    fn text_and_line(&mut self, text: &Lettered, piece: &Piece, near: Bounds) {
-        let reach = text.bounds.grown(TEXT_TO_LINE);
-        if (text.owner.is_some() && text.owner == piece.owner) || !reach.overlaps(near) {
+    fn text_and_line(&mut self, text: &Lettered, piece: &Piece) {
+        if text.owner.is_some() && text.owner == piece.owner {
             return;
         }
         let distance = distance::box_to_piece(&text.corners, (piece.from, piece.to)) - piece.half;

@@ -194,8 +194,7 @@ fn set(all: &[Prepared], groups: Vec<Vec<usize>>, room: f64, most_height: f64) -
     }
     let flowing: Vec<usize> = (0..groups.len()).filter(|&c| groups[c].iter().any(|&i| all[i].flows())).collect();
     for &c in &flowing {
-        let tables =
-            groups[c].iter().filter(|&&i| !all[i].flows()).map(|&i| all[i].least * STRETCH);
+        let tables = groups[c].iter().filter(|&&i| !all[i].flows()).map(|&i| all[i].least * STRETCH);
         let most = tables.fold(WIDEST_NOTES, f64::min).max(widths[c]);
         widths[c] = (widths[c] + spare / flowing.len() as f64).min(most);
     }

@@ -13,12 +13,12 @@ const TOGETHER: f64 = 6.0;
 impl Drawing<'_> {
     /// Where a groove near a seen direction meets its outer end, on paper.
     pub(super) fn outer_end(&self, grooves: &SideGrooveView, seen: f64) -> Option<Point> {
-        let off = |d: &&f64| {
-            let turn = (self.end_of(grooves, **d).angle() - seen).rem_euclid(TAU);
-            turn.min(TAU - turn)
+        let off = |end: Point| {
+            let turn = (end.angle() - seen).rem_euclid(TAU);
+            (turn.min(TAU - turn), end)
         };
-        let direction = grooves.directions.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
-        Some(self.end_of(grooves, *direction))
+        let ends = grooves.directions.iter().map(|d| off(self.end_of(grooves, *d)));
+        ends.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, end)| end)
     }
 
     pub(super) fn called(&mut self) -> Vec<Called> {

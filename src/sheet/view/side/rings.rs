@@ -61,14 +61,15 @@ impl Drawing<'_> {
             let turn = (a - b).rem_euclid(TAU);
             turn.min(TAU - turn)
         };
-        let angle = |d: &f64| self.end_of(grooves, *d).angle();
-        let free = |d: &&f64| {
-            let phi = angle(d);
-            let other = taken.is_none_or(|t| apart(angle(&t), phi) * self.radius() > 4.0 * RING.1);
+        let angle = |d: f64| self.end_of(grooves, d).angle();
+        let taken = taken.map(angle);
+        let free = |phi: f64| {
+            let other = taken.is_none_or(|t| apart(t, phi) * self.radius() > 4.0 * RING.1);
             other && self.has_room(phi, &targets)
         };
-        let candidates = grooves.directions.iter().step_by(step.max(1)).filter(free);
-        candidates.min_by(|a, b| apart(angle(a), wished).total_cmp(&apart(angle(b), wished))).copied()
+        let candidates = grooves.directions.iter().step_by(step.max(1)).map(|&d| (d, angle(d)));
+        let nearest = candidates.filter(|c| free(c.1)).min_by(|a, b| apart(a.1, wished).total_cmp(&apart(b.1, wished)));
+        nearest.map(|(direction, _)| direction)
     }
 
     /// Whether a ring at the rim with its letter outside has room in a seen direction.
