@@ -7,6 +7,7 @@ use super::format::Format;
 use super::template::Template;
 use super::view::{self, Context, Scale, View, ViewKind};
 use crate::drawing::Drawing;
+use crate::geometry::{Bounds, Point};
 use crate::rules::{Finding, SwitchedOff};
 use crate::section::{Section, SectionError};
 use crate::wheel::{Job, SideName};
@@ -276,6 +277,9 @@ impl Work<'_> {
         if wheel.outside_diameter * f > format.frame.height() || wheel.thickness * f > format.frame.width() {
             return Err(format!("at {scale} the wheel is larger than {}", format.name()));
         }
+        if attempt.single && !settings.could_hold(self.outlines(attempt)) {
+            return Err(format!("at {scale} views and tables do not fit on {}", format.name()));
+        }
         let main = self.main_views(attempt)?;
         let mut reason = format!("at {scale} the main views are larger than the free part of {}", format.name());
         for sides in IN_PROJECTION {
@@ -362,6 +366,18 @@ impl Work<'_> {
     /// The views to be drawn, by their place among the requests.
     fn chosen(&self, effort: Effort) -> impl Iterator<Item = (usize, &view::ViewRequest)> {
         self.requests.iter().enumerate().filter(move |(_, r)| effort.draws(r))
+    }
+
+    /// The outlines of section and side views on paper, without their dimensions: known before the views are drawn.
+    fn outlines(&self, attempt: Attempt) -> Vec<Bounds> {
+        let (wheel, f) = (&self.contents.job().wheel, attempt.scale.factor());
+        let outline = |width: f64| Bounds::of(Point::ORIGIN, Point::new(width * f, wheel.outside_diameter * f));
+        let width = |kind: ViewKind| match kind {
+            ViewKind::Section => Some(wheel.thickness),
+            ViewKind::Side(_) => Some(wheel.outside_diameter),
+            _ => None,
+        };
+        self.chosen(attempt.effort).filter_map(|(_, r)| width(r.kind.clone())).map(outline).collect()
     }
 
     fn main_views(&self, attempt: Attempt) -> Result<Vec<Rc<View>>, String> {

@@ -84,7 +84,7 @@ pub struct Paragraph {
 /// Depth of the ordinary descenders below the baseline, in capital heights (g, p, q, y of the font shipped).
 const DESCENT: f64 = 0.33;
 /// Distance of baselines in capital heights where no ink asks for more.
-const PITCH: f64 = 1.72;
+pub const PITCH: f64 = 1.72;
 
 /// How far a line's ink reaches above and below its baseline, mm, at least as far as capitals and descenders do.
 fn reach(line: &str, size: f64, lettering: Lettering) -> (f64, f64) {

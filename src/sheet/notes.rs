@@ -1,6 +1,6 @@
 //! Notes and cautions: what is printed as sentences, wrapped and numbered.
 
-use super::block::{Block, Paragraph, TEXT_GAP};
+use super::block::{Block, PITCH, Paragraph, TEXT_GAP};
 use super::tables::SMALL;
 use crate::drawing::{Anchor, Lettering, Text, measure};
 use crate::geometry::Point;
@@ -38,6 +38,13 @@ pub struct LaidNotes {
 }
 
 impl Notes {
+    /// No width gives a block of less than this area, mm²: the letters alone, set without blanks at the usual distance of lines. The line that is
+    /// not full is made up for by the heading.
+    pub fn least_area(&self) -> f64 {
+        let words = self.items.iter().flat_map(|item| item.split_whitespace());
+        words.map(|word| measure::width(word, SMALL, Lettering::Plain)).sum::<f64>() * PITCH * SMALL
+    }
+
     /// Wraps the sentences to a width, mm.
     pub fn laid(&self, width: f64) -> LaidNotes {
         let mark = |i: usize| if self.numbered { format!("{}.", i + 1) } else { "–".to_owned() };

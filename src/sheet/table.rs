@@ -137,6 +137,12 @@ impl Table {
 }
 
 impl WrappedTable {
+    /// No width gives a block of less than this area, mm²; the title, which takes fewer lines where it is wide, is not counted.
+    pub fn least_area(&self) -> f64 {
+        let rows = self.cells.head.iter().chain(&self.cells.rows);
+        self.widths.iter().sum::<f64>() * rows.map(|row| row.height).sum::<f64>()
+    }
+
     /// The table at least so wide, mm.
     pub fn stretched(&self, least: f64) -> LaidTable {
         let mut widths = self.widths.clone();

@@ -34,7 +34,7 @@ const ROUNDING: f64 = 1e-6;
 /// Boxes around views end at the edges of lines and are the only link between a view and its place, mm.
 const OFFSET_ROUNDING: f64 = 0.3;
 /// Side of a cell of the search grid, mm.
-const CELL: f64 = 12.0;
+const CELL: f64 = 7.0;
 
 /// Which row of the acceptance table is not kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -1,9 +1,9 @@
 //! One sheet for everything: fixed blocks in the lower right corner, tables and notes in columns beside or above them, the views in what is left.
 
-use super::fill::{Corner, Fill, INSET, Sheet};
+use super::fill::{Corner, Fill, INSET, Sheet, VIEW_GAP};
 use super::row::Row;
 use super::words::{self, BLOCK_GAP, Prepared};
-use crate::geometry::Point;
+use crate::geometry::{Bounds, Point};
 use crate::sheet::format::Format;
 use std::cell::OnceCell;
 
@@ -24,12 +24,18 @@ pub struct Settings<'p> {
     /// What is lettered.
     pub parts: &'p [Prepared],
     words: OnceCell<Vec<Fill<'static>>>,
+    /// What is left of the area for views, mm², once all lettering has the least it can do with.
+    left: f64,
 }
 
 impl<'p> Settings<'p> {
     /// A paper size, with what abuts on the frame of the first sheet and of every further one.
     pub fn new(format: Format, corners: [Corner; 2], parts: &'p [Prepared]) -> Settings<'p> {
-        Settings { format, corners, parts, words: OnceCell::new() }
+        let fill = Fill::new(&format, &corners[0]);
+        let corner = fill.corner.width().min(fill.area.width()) - INSET;
+        let blocks: f64 = parts.iter().map(|part| part.least_area).sum();
+        let left = grown_area(fill.area) - corner.max(0.0) * (fill.corner.height() - INSET).max(0.0) - blocks;
+        Settings { format, corners, parts, words: OnceCell::new(), left }
     }
 
     /// Every way of placing the lettering on one sheet.
@@ -60,6 +66,11 @@ impl<'p> Settings<'p> {
         Some(fill)
     }
 
+    /// Whether views of these boxes and all lettering could have room on one sheet, by their areas alone: where it says no, no arrangement exists.
+    pub fn could_hold(&self, views: impl IntoIterator<Item = Bounds>) -> bool {
+        views.into_iter().map(grown_area).sum::<f64>() <= self.left
+    }
+
     /// Whether views of this size could have room at all.
     pub fn has_room(&self, row: &Row) -> bool {
         let area = self.format.frame.grown(-INSET);
@@ -67,8 +78,22 @@ impl<'p> Settings<'p> {
     }
 }
 
+/// Area of a box with half of what views keep clear of each other all around, mm²: boxes that keep it do not overlap when they are so grown.
+fn grown_area(b: Bounds) -> f64 {
+    (b.width() + VIEW_GAP) * (b.height() + VIEW_GAP)
+}
+
+/// The boxes of all views of a load, each as small as it may be.
+fn smallest_boxes(load: &Load) -> Vec<Bounds> {
+    let smallest = load.views.iter().filter_map(|sizes| sizes.iter().min_by(|a, b| a.area().total_cmp(&b.area())));
+    std::iter::once(&load.main).chain(smallest).flat_map(|row| row.boxes(Point::ORIGIN)).collect()
+}
+
 /// One sheet with everything on it; `None` where not everything fits. Details are as large as they can be together.
 pub fn arrange<'a>(settings: &Settings, load: &Load<'a>) -> Option<Sheet<'a>> {
+    if !settings.could_hold(smallest_boxes(load)) {
+        return None;
+    }
     let most = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
     let passed = |smaller: usize| load.views.iter().map(|sizes| smaller.min(sizes.len() - 1)).collect::<Vec<usize>>();
     // lettering that leaves no room for the main views needs no further look

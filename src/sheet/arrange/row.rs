@@ -47,6 +47,11 @@ impl<'a> Row<'a> {
         Row { views, width: x - GAP, height: high - low }
     }
 
+    /// Extent along x times extent along y, mm².
+    pub fn area(&self) -> f64 {
+        self.width * self.height
+    }
+
     /// The boxes of its views where its lower left corner lies at `at`.
     pub fn boxes(&self, at: Point) -> impl Iterator<Item = Bounds> + '_ {
         self.views.iter().map(move |(v, origin)| {

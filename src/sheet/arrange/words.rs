@@ -36,6 +36,8 @@ pub struct Prepared {
     part: Wrapped,
     /// The width below which it cannot go, mm.
     pub least: f64,
+    /// The area below which it cannot go, mm².
+    pub least_area: f64,
     /// By the width in half millimetres.
     laid: RefCell<HashMap<u32, Rc<Laid>>>,
 }
@@ -50,15 +52,19 @@ enum Wrapped {
 impl Prepared {
     /// Wraps the texts of a table, and works out the least width.
     pub fn new(part: Part) -> Prepared {
-        let (part, least) = match part {
+        let (part, least, least_area) = match part {
             Part::Table(table) => {
                 let wrapped = table.wrapped();
                 let least = wrapped.stretched(0.0).width();
-                (Wrapped::Table(wrapped), least)
+                let area = wrapped.least_area();
+                (Wrapped::Table(wrapped), least, area)
             }
-            Part::Notes(notes) => (Wrapped::Notes(notes), NARROWEST_NOTES),
+            Part::Notes(notes) => {
+                let area = notes.least_area();
+                (Wrapped::Notes(notes), NARROWEST_NOTES, area)
+            }
         };
-        Prepared { part, least, laid: RefCell::default() }
+        Prepared { part, least, least_area, laid: RefCell::default() }
     }
 
     /// Whether it takes all the width it gets: notes do.
