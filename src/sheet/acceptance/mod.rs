@@ -14,6 +14,7 @@ use crate::sheet::view::{Style, View};
 use crate::wheel::Requirement;
 use collect::{Lettered, Parts, Piece};
 use std::fmt;
+use std::ops::Range;
 
 /// Least distance between two texts, mm.
 pub const TEXT_TO_TEXT: f64 = 1.0;
@@ -141,21 +142,21 @@ impl Grid {
         let (columns, rows) = ((all.width() / CELL) as usize + 1, (all.height() / CELL) as usize + 1);
         let mut grid = Grid { origin: all.min, columns, rows, cells: vec![Vec::new(); columns * rows] };
         for (i, text) in texts.iter().enumerate() {
-            for cell in grid.around(text.bounds.grown(margin)) {
-                grid.cells[cell].push(i as u32);
+            for row in grid.around(text.bounds.grown(margin)) {
+                grid.cells[row].iter_mut().for_each(|cell| cell.push(i as u32));
             }
         }
         grid
     }
 
-    /// The cells a box touches.
-    fn around(&self, b: Bounds) -> impl Iterator<Item = usize> + use<> {
+    /// The cells a box touches, row by row.
+    fn around(&self, b: Bounds) -> impl Iterator<Item = Range<usize>> + use<> {
         let clamp = |v: f64, n: usize| ((v / CELL).max(0.0) as usize).min(n - 1);
         let (low, high) = (b.min - self.origin, b.max - self.origin);
         let (x0, x1) = (clamp(low.x, self.columns), clamp(high.x, self.columns));
         let (y0, y1) = (clamp(low.y, self.rows), clamp(high.y, self.rows));
         let columns = self.columns;
-        (y0..=y1).flat_map(move |y| (x0..=x1).map(move |x| y * columns + x))
+        (y0..=y1).map(move |y| y * columns + x0..y * columns + x1 + 1)
     }
 }
 
@@ -169,8 +170,8 @@ impl SheetCheck<'_> {
         let grid = Grid::new(&parts.texts, TEXT_TO_TEXT);
         let mut seen = vec![u32::MAX; parts.texts.len()];
         for (i, text) in parts.texts.iter().enumerate() {
-            for cell in grid.around(text.bounds) {
-                for &k in &grid.cells[cell] {
+            for row in grid.around(text.bounds) {
+                for &k in grid.cells[row].iter().flatten() {
                     let k = k as usize;
                     if k >= i || seen[k] == i as u32 {
                         continue;
@@ -184,9 +185,11 @@ impl SheetCheck<'_> {
         for piece in &parts.pieces {
             let near = Bounds::of(piece.from, piece.to).grown(piece.half);
             // a text in several cells is met several times; the same finding twice does no harm
-            for cell in grid.around(near) {
-                for &k in grid.cells[cell].iter().filter(|&&k| reaches[k as usize].overlaps(near)) {
-                    self.text_and_line(&parts.texts[k as usize], piece);
+            for cell in grid.around(near).flat_map(|row| &grid.cells[row]) {
+                for &k in cell {
+                    if reaches[k as usize].overlaps(near) {
+                        self.text_and_line(&parts.texts[k as usize], piece);
+                    }
                 }
             }
         }
