@@ -134,7 +134,7 @@ pub fn quoted(text: &str) -> String {
 /// Reads a length such as `2-1/2 in`, `63.5 mm`, `3/16"`; in millimetres. Text without a unit is in `unit`.
 ///
 /// # Errors
-/// Where the text is no number with a known unit.
+/// Where the text is no number with a known unit, or too large for a double.
 pub fn parse_length(text: &str, unit: LengthUnit) -> Result<f64, QuantityError> {
     let units = |symbol: &str| match symbol {
         "" => Some(unit.ratio()),
@@ -222,7 +222,11 @@ fn scaled(
         };
         QuantityError::new(message, &hint)
     })?;
-    Ok(value.times(factor))
+    let value = value.times(factor);
+    if !value.is_finite() {
+        return Err(QuantityError::new(format!("the {what} {} is too large for a number", quoted(text.trim())), hint));
+    }
+    Ok(value)
 }
 
 /// The number and the unit of a text such as `2-1/2 in`, blanks trimmed.

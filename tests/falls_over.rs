@@ -4,6 +4,8 @@
 
 #[path = "../fuzz/src/orders.rs"]
 mod orders;
+#[path = "../fuzz/src/requests.rs"]
+mod requests;
 #[path = "../fuzz/src/targets.rs"]
 mod targets;
 

@@ -1,6 +1,6 @@
 //! The targets. What may be refused is refused with words; what is accepted goes to the end.
 
-use super::orders;
+use super::{orders, requests};
 use std::sync::OnceLock;
 use wheeldraft::order::Located;
 use wheeldraft::pack::verify::verify;
@@ -17,7 +17,7 @@ use wheeldraft::{export, properties};
 pub type Target = (&'static str, fn(&[u8]));
 
 /// Every target, the quick ones first.
-pub const TARGETS: [Target; 8] = [
+pub const TARGETS: [Target; 9] = [
     ("length", length),
     ("order", order),
     ("stock", stock_list),
@@ -25,6 +25,7 @@ pub const TARGETS: [Target; 8] = [
     ("limits", limits),
     ("title_block", title_block),
     ("machine_file", machine_file),
+    ("request", request),
     ("wheel", wheel),
 ];
 
@@ -90,6 +91,15 @@ pub fn title_block(data: &[u8]) {
 /// Any bytes as a machine file.
 pub fn machine_file(data: &[u8]) {
     let _ = export::dxf::read_back(data);
+}
+
+/// Any bytes as a request to the page.
+pub fn request(data: &[u8]) {
+    let Some(request) = requests::request(data) else { return };
+    let (method, path) = (request.method().clone(), request.uri().to_string());
+    let mut hosts = request.headers().get_all("host").iter().map(|h| h.to_str().unwrap_or_default().to_owned());
+    let (host, another) = (hosts.next(), hosts.next());
+    requests::answer(request).judge(&method, &path, host.filter(|_| another.is_none()).as_deref());
 }
 
 /// The bytes choose a wheel; what is accepted must go through every paper and every check of itself.

@@ -116,7 +116,15 @@ pub(super) fn all<'a>(grooves: &'a Grooves<'a>) -> Vec<Cluster<'a>> {
     if !rules.any() {
         return Vec::new();
     }
-    let mut reaches: Vec<Reach> = rules.reaches(None).into_iter().map(Reach::within_a_turn).collect();
+    rules.apart().into_iter().flat_map(|sorts| of_sorts(&rules, sorts)).collect()
+}
+
+/// Which sorts are looked at: side A, side B, the face.
+type Sorts = [bool; 3];
+
+/// Clusters of grooves of some sorts that share nothing with the others.
+fn of_sorts<'a>(rules: &Rules<'a>, sorts: Sorts) -> Vec<Cluster<'a>> {
+    let mut reaches: Vec<Reach> = rules.reaches(sorts, None).into_iter().map(Reach::within_a_turn).collect();
     reaches.sort_by(|p, q| p.angles.0.total_cmp(&q.angles.0));
     // the circle is cut open before a reach that nothing runs into
     let mut end = f64::MIN;
@@ -129,7 +137,7 @@ pub(super) fn all<'a>(grooves: &'a Grooves<'a>) -> Vec<Cluster<'a>> {
         before = before.max(r.angles.1);
         free
     });
-    let Some(open) = open else { return vec![rules.circle()] };
+    let Some(open) = open else { return vec![rules.circle(sorts)] };
     let mut groups: Vec<(Vec<Member>, f64)> = Vec::new();
     for i in 0..reaches.len() {
         let turns = if open + i < reaches.len() { 0.0 } else { TAU };
@@ -167,7 +175,8 @@ impl Member<'_> {
 /// Which sorts of grooves may share material, and from which radius outwards.
 struct Rules<'a> {
     grooves: &'a Grooves<'a>,
-    neighbours: bool,
+    /// Whether those of side A, of side B run into each other.
+    neighbours: [bool; 2],
     opposite: bool,
     through: bool,
     with_face: bool,
@@ -178,7 +187,7 @@ impl<'a> Rules<'a> {
     fn of(grooves: &'a Grooves<'a>) -> Rules<'a> {
         let sides: Vec<&SideGroove> = SideName::BOTH.into_iter().filter_map(|s| grooves.side(s)).collect();
         let thickness = grooves.wheel.thickness;
-        let neighbours = sides.iter().any(|g| neighbours_may_meet(grooves, g));
+        let neighbours = SideName::BOTH.map(|s| grooves.side(s).is_some_and(|g| neighbours_may_meet(grooves, g)));
         let deep: f64 = sides.iter().map(|g| g.deepest()).sum();
         let opposite = sides.len() == 2 && deep > thickness - SAME_LENGTH;
         let through =
@@ -189,14 +198,27 @@ impl<'a> Rules<'a> {
         let inner = sides.iter().map(|g| g.reach().0).fold(f64::MAX, f64::min);
         // where only face and sides may meet, nothing is shared below the face grooves' floor
         let near = match floor {
-            Some(u) if !(neighbours || opposite || through) => u.max(inner),
+            Some(u) if !(neighbours[0] || neighbours[1] || opposite || through) => u.max(inner),
             _ => inner,
         };
         Rules { grooves, neighbours, opposite, through, with_face, near: near.max(bore) }
     }
 
     fn any(&self) -> bool {
-        self.neighbours || self.opposite || self.through || self.with_face
+        self.neighbours != [false; 2] || self.opposite || self.through || self.with_face
+    }
+
+    /// The sorts that share anything, each with those it may share with, so that a set does not lose its period to one it never meets.
+    fn apart(&self) -> Vec<Sorts> {
+        let [a, b] = self.neighbours.map(|meet| meet || self.through);
+        match (self.opposite || self.through, self.with_face) {
+            (_, true) => vec![[true; 3]],
+            (true, false) => vec![[true, true, false]],
+            (false, false) => {
+                let alone = [(a, [true, false, false]), (b, [false, true, false])];
+                alone.into_iter().filter_map(|(shares, sorts)| shares.then_some(sorts)).collect()
+            }
+        }
     }
 
     /// Whether a group of grooves whose angles overlap may really share material.
@@ -207,19 +229,20 @@ impl<'a> Rules<'a> {
         }
         let [a, b, face] = count;
         self.through
-            || (self.neighbours && (a > 1 || b > 1))
+            || (self.neighbours[0] && a > 1)
+            || (self.neighbours[1] && b > 1)
             || (self.opposite && a > 0 && b > 0)
             || (self.with_face && face > 0 && a + b > 0)
     }
 
-    /// What every groove of the circle reaches; of one period only where `places` says into how many the circle is divided.
-    fn reaches(&self, repeats: Option<u32>) -> Vec<Reach<'a>> {
+    /// What every groove of these sorts reaches; of one period only where `repeats` says into how many the circle is divided.
+    fn reaches(&self, sorts: Sorts, repeats: Option<u32>) -> Vec<Reach<'a>> {
         let mut out = Vec::new();
         let directions = |p: &Pattern| -> Vec<f64> {
             let last = p.places / repeats.unwrap_or(1);
             p.cut().take_while(|k| *k <= last).map(|k| p.angle_deg(k).to_radians()).collect()
         };
-        for side in SideName::BOTH {
+        for (side, _) in SideName::BOTH.into_iter().zip(sorts).filter(|(_, wanted)| *wanted) {
             let (Some(groove), Some(set)) = (self.grooves.side(side), &self.grooves.wheel.side(side).grooves) else {
                 continue;
             };
@@ -235,7 +258,7 @@ impl<'a> Rules<'a> {
                 out.push(Reach { member: Member::Side(groove, d), angles: (d + low, d + high) });
             }
         }
-        if let (Some(groove), Some(set)) = (self.grooves.face(), &self.grooves.wheel.face) {
+        if let (true, Some(groove), Some(set)) = (sorts[2], self.grooves.face(), &self.grooves.wheel.face) {
             let half = (groove.half_width / groove.floor_u.hypot(groove.half_width)).asin();
             let twist = groove.twist * self.grooves.wheel.thickness;
             for direction in directions(&set.pattern) {
@@ -248,13 +271,14 @@ impl<'a> Rules<'a> {
     }
 
     /// The whole circle as one cluster, by its period where it repeats.
-    fn circle(&self) -> Cluster<'a> {
+    fn circle(&self, sorts: Sorts) -> Cluster<'a> {
         let wheel = self.grooves.wheel;
-        let sides = [&wheel.side_a.grooves, &wheel.side_b.grooves].into_iter().flatten().map(|g| &g.pattern);
-        let patterns: Vec<&Pattern> = sides.chain(wheel.face.as_ref().map(|f| &f.pattern)).collect();
-        let whole = patterns.iter().all(|p| p.omit.is_empty());
-        let repeats = if whole { patterns.iter().map(|p| p.places).fold(0, gcd).max(1) } else { 1 };
-        let mut members: Vec<Member> = self.reaches(Some(repeats)).into_iter().map(|r| r.member).collect();
+        let side = |name| wheel.side(name).grooves.as_ref().map(|g| &g.pattern);
+        let all = [side(SideName::A), side(SideName::B), wheel.face.as_ref().map(|f| &f.pattern)];
+        let patterns = || all.into_iter().zip(sorts).filter_map(|(pattern, wanted)| pattern.filter(|_| wanted));
+        let whole = patterns().all(|p| p.omit.is_empty());
+        let repeats = if whole { patterns().map(|p| p.places).fold(0, gcd).max(1) } else { 1 };
+        let mut members: Vec<Member> = self.reaches(sorts, Some(repeats)).into_iter().map(|r| r.member).collect();
         members.sort_by(|p, q| p.direction().total_cmp(&q.direction()));
         Cluster { members, near: self.near, period: Some(TAU / f64::from(repeats)), repeats }
     }
@@ -270,7 +294,8 @@ fn greatest_depth(grooves: &Grooves, side: SideName) -> f64 {
     profile.edges().iter().map(|(e, _)| e.bounds().max.y).fold(0.0, f64::max)
 }
 
-fn neighbours_may_meet(grooves: &Grooves, groove: &SideGroove) -> bool {
+/// Whether grooves of a side may run into each other.
+pub(super) fn neighbours_may_meet(grooves: &Grooves, groove: &SideGroove) -> bool {
     let Some(set) = &grooves.wheel.side(groove.side).grooves else { return false };
     if set.pattern.places == 1 {
         return false;

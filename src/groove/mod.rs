@@ -101,6 +101,11 @@ impl<'a> Grooves<'a> {
         }
     }
 
+    /// Whether the grooves of a side may run into each other.
+    pub fn neighbours_meet(&self, name: SideName) -> bool {
+        self.side(name).is_some_and(|groove| cluster::neighbours_may_meet(self, groove))
+    }
+
     /// One groove of the face, in its frame.
     pub fn face(&self) -> Option<&FaceGroove> {
         self.face.as_ref()

@@ -38,7 +38,7 @@ use work::Gate;
 /// How long answers under way may still take once the page is asked to stop.
 const FAREWELL: Duration = Duration::from_secs(5);
 /// Stack of a thread that draws, bytes: that of a main thread, since the command line draws on one.
-const STACK: usize = 8 << 20;
+pub const STACK: usize = 8 << 20;
 
 /// What every order on the page is held against and printed with.
 #[derive(Debug)]
@@ -109,7 +109,8 @@ async fn stop_asked() {
     }
 }
 
-fn router(shop: Shop, port: u16) -> Router {
+/// The page as served on a port of the loopback, for whoever asks it without a socket. It needs a runtime with a clock.
+pub fn router(shop: Shop, port: u16) -> Router {
     let hosts = [format!("127.0.0.1:{port}"), format!("localhost:{port}")];
     let door = Arc::new(Door { shop: Arc::new(shop), gate: Gate::new(), hosts });
     Router::new()

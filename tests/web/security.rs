@@ -252,6 +252,13 @@ fn orders_too_large_to_draw_while_typing_are_named() {
             ),
             "/wheel/face/grooves/count",
         ),
+        (
+            order(
+                ", \"side_a\": {\"grooves\": {\"count\": 360, \"width\": 0.1, \"depth\": 0.1, \"inner_diameter\": 10, \"omit\": [3]}}",
+                "",
+            ),
+            "/wheel/side_a/grooves/omit",
+        ),
         (order(&format!(", \"side_b\": {{\"recess\": [{}]}}", steps.join(",")), ""), "/wheel/side_b/recess"),
         (order("", &vec![note; 101].join(",")), "/order/notes"),
     ];

@@ -1,0 +1,28 @@
+#!/usr/bin/env bash
+# A short search led by coverage, with cargo alone: every target over its corpus for so many seconds (5 if not told). It fails on the first input that makes
+# one fall over, hang or grow, and leaves that input in `artifacts/TARGET/`.
+set -euo pipefail
+cd "$(dirname "$0")"
+seconds=${1:-5}
+out=${CARGO_TARGET_DIR:-$PWD/target}
+host=$(rustc -vV | sed -n 's/^host: //p')
+
+# what tells the search which way an input took; named hosts keep it out of build scripts
+flags=(-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 -Cllvm-args=-sanitizer-coverage-inline-8bit-counters
+  -Cllvm-args=-sanitizer-coverage-pc-table -Cllvm-args=-sanitizer-coverage-trace-compares --cfg fuzzing -Cdebug-assertions)
+RUSTFLAGS="${flags[*]}" cargo build --quiet --locked --profile short --target "$host" --bins
+
+for source in fuzz_targets/*.rs; do
+  target=$(basename "$source" .rs)
+  mkdir -p "artifacts/$target"
+  found=$(mktemp -d)
+  printf '%s: ' "$target"
+  # what it finds goes to the first folder, which is thrown away
+  if ! "$out/$host/short/$target" "$found" "corpus/$target" -max_total_time="$seconds" -timeout=30 -rss_limit_mb=1024 -seed=1 \
+    -artifact_prefix="artifacts/$target/" -print_final_stats=1 >"$found.log" 2>&1; then
+    tail -n 40 "$found.log"
+    exit 1
+  fi
+  sed -n 's/^stat::number_of_executed_units: *//p' "$found.log" | sed 's/$/ inputs/'
+  rm -r "$found" "$found.log"
+done
