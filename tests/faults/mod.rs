@@ -5,11 +5,13 @@
 mod disk;
 #[cfg(unix)]
 mod killed;
+mod places;
 mod reading;
 mod times;
 mod together;
 
 use serde_json::{Value, json};
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
@@ -72,4 +74,18 @@ fn assert_whole(pack: &Path) {
     let looked = verify(&files, None).unwrap_or_else(|e| panic!("{}: {e}", pack.display()));
     let wrong: Vec<_> = looked.found.iter().filter(|f| f.fault != Fault::Foreign).collect();
     assert!(wrong.is_empty() && looked.sound > 5, "{}: {wrong:#?}", pack.display());
+}
+
+/// The files of a folder and of those in it, by their paths below it.
+fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut found = BTreeMap::new();
+    for entry in fs::read_dir(folder).unwrap().map(|e| e.unwrap()) {
+        let name = entry.file_name().into_string().unwrap();
+        match entry.path().is_dir() {
+            true => found
+                .extend(contents(&entry.path()).into_iter().map(|(below, bytes)| (format!("{name}/{below}"), bytes))),
+            false => drop(found.insert(name, fs::read(entry.path()).unwrap())),
+        }
+    }
+    found
 }
