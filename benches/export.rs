@@ -1,7 +1,11 @@
 //! How long the writers take for a sheet with 2 × 180 grooves and its lettering, and for the machine file of the same grooves.
 
+#[path = "support/floor.rs"]
+mod floor;
+
 use divan::Bencher;
 use divan::counter::BytesCount;
+use floor::{DXF_DECIMALS, Floor, SVG_DECIMALS};
 use std::f64::consts::TAU;
 use wheeldraft::drawing::{About, Drawing, Fill, Group, Item, LineRole, Pen, Text};
 use wheeldraft::export::dxf::{Flavour, machine, read_back, sheet};
@@ -72,6 +76,13 @@ fn svg_sheet(bencher: Bencher) {
     timed(bencher, || svg::svg(&sheet).ok().map(String::into_bytes));
 }
 
+/// What `svg_sheet` takes at least.
+#[divan::bench]
+fn floor_of_svg_sheet(bencher: Bencher) {
+    let floor = Floor::of(svg::svg(&approval()).unwrap_or_default().as_bytes(), SVG_DECIMALS);
+    timed(bencher, || Some(floor.written()));
+}
+
 #[divan::bench]
 fn pdf_sheet(bencher: Bencher) {
     let sheets = [approval()];
@@ -94,6 +105,13 @@ fn dxf_sheet(bencher: Bencher) {
 fn dxf_machine(bencher: Bencher, flavour: Flavour) {
     let paths = paths();
     timed(bencher, || machine(&paths, flavour).ok());
+}
+
+/// What `dxf_machine` takes at least.
+#[divan::bench(args = [Flavour::R12, Flavour::R12Joined, Flavour::R2000])]
+fn floor_of_dxf_machine(bencher: Bencher, flavour: Flavour) {
+    let floor = Floor::of(&machine(&paths(), flavour).unwrap_or_default(), DXF_DECIMALS);
+    timed(bencher, || Some(floor.written()));
 }
 
 /// What `cut` does with an order of 2 × 180 grooves: geometry, files, and the check that reads every file back.

@@ -3,14 +3,20 @@
 //!
 //! Each time is the median of many runs within this process, the file read and resolved beforehand.
 
+#[path = "support/floor.rs"]
+mod floor;
+
+use floor::{DXF_DECIMALS, Floor, SVG_DECIMALS};
 use std::hint::black_box;
-use std::io::{BufWriter, Write};
 use std::time::{Duration, Instant};
 use wheeldraft::cutting::grooves;
 use wheeldraft::drawing::Drawing;
 use wheeldraft::export::dxf::{self, Flavour};
+use wheeldraft::export::svg;
 use wheeldraft::pack::machine::{Wishes, files};
 use wheeldraft::properties;
+use wheeldraft::sheet::template::Template;
+use wheeldraft::sheet::{Inputs, approval};
 use wheeldraft::wheel::{Job, SideName, open};
 
 /// How long each thing is repeated at least, and how often at least.
@@ -41,15 +47,28 @@ fn written(drawings: &[Drawing], flavour: Flavour) -> Vec<Vec<u8>> {
     drawings.iter().filter_map(|drawing| dxf::machine(drawing, flavour).ok()).collect()
 }
 
-/// The same bytes line by line through a buffered writer to a file: what no writer can be quicker than by much.
-fn floor(bytes: &[Vec<u8>]) -> f64 {
-    let Ok(file) = tempfile::tempfile() else { return f64::NAN };
-    let mut out = BufWriter::new(file);
-    median(|| {
-        for line in bytes.iter().flat_map(|b| b.split_inclusive(|c| *c == b'\n')) {
-            let _ = out.write_all(line);
-        }
-        let _ = out.flush();
+/// What writing these files takes at least, seconds.
+fn floor(files: &[Vec<u8>], decimals: usize) -> f64 {
+    let floors: Vec<Floor> = files.iter().map(|file| Floor::of(file, decimals)).collect();
+    median(|| floors.iter().map(|f| f.written().len()).sum::<usize>())
+}
+
+/// The sheets of the approval drawing.
+fn sheets(job: &Job) -> Vec<Drawing> {
+    let template = Template::plain().unwrap_or_else(|e| panic!("{e}"));
+    let made = approval(&Inputs { job, findings: &[], switched_off: &[], template: &template });
+    made.unwrap_or_else(|e| panic!("{e}")).drawings
+}
+
+fn svg_times(job: &Job) -> serde_json::Value {
+    let sheets = sheets(job);
+    let written =
+        || -> Vec<Vec<u8>> { sheets.iter().filter_map(|d| svg::svg(d).ok()).map(String::into_bytes).collect() };
+    let bytes = written();
+    serde_json::json!({
+        "bytes": bytes.iter().map(Vec::len).sum::<usize>(),
+        "write": median(written),
+        "floor": floor(&bytes, SVG_DECIMALS),
     })
 }
 
@@ -65,7 +84,7 @@ fn dxf_times(job: &Job) -> serde_json::Value {
             "write": median(|| written(&drawings, flavour)),
             "draw_and_write": median(|| written(&drawn(job), flavour)),
             "cut": median(|| files(job, &wishes).is_ok()),
-            "floor": floor(&bytes),
+            "floor": floor(&bytes, DXF_DECIMALS),
         });
         (name.to_owned(), times)
     });
@@ -83,6 +102,7 @@ fn main() {
             "order": path,
             "properties": median(|| properties::of(&job)),
             "dxf": dxf_times(&job),
+            "svg": svg_times(&job),
         });
         println!("{line}");
     }

@@ -86,8 +86,8 @@ def volumes(times, said):
 
 def files(times):
     wheel = read(HERE / "timing" / f"{GROOVED}.json")
-    print("| 2 × 180 grooves | wheeldraft | MB/s | geometry too | all of `cut` | ezdxf | MB/s | ratio | buffered writer alone |")
-    print("| --- | --- | --- | --- | --- | --- | --- | --- | --- |")
+    print("| 2 × 180 grooves | wheeldraft | MB/s | geometry too | all of `cut` | ezdxf | MB/s | ratio | floor | times the floor |")
+    print("| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
     for flavour, mine in times[GROOVED]["dxf"].items():
         # the geometry is worked out beforehand, as for our own first column
         prepared = [dxf_writing.paths(wheel, flavour, g, end) for _, end, g in dxf_wheel.parts(wheel) if g]
@@ -102,7 +102,15 @@ def files(times):
         rate = lambda size, time: f"{size / time / 1e6:.0f}"
         print(f"| {flavour}, {mine['bytes'] / 1e3:.0f} kB | {seconds(mine['write'])} | {rate(mine['bytes'], mine['write'])} | {seconds(mine['draw_and_write'])} "
               f"| {seconds(mine['cut'])} "
-              f"| {seconds(theirs)} | {length / theirs / 1e6:.1f} | {theirs / mine['write']:.0f} | {seconds(mine['floor'])} |")
+              f"| {seconds(theirs)} | {length / theirs / 1e6:.1f} | {theirs / mine['write']:.0f} | {seconds(mine['floor'])} | {mine['write'] / mine['floor']:.1f} |")
+
+
+def sheets(times):
+    print("| approval drawing of | svg | floor | times the floor |")
+    print("| --- | --- | --- | --- |")
+    for name, line in times.items():
+        mine = line["svg"]
+        print(f"| {name.replace('-', ' ')}, {mine['bytes'] / 1e3:.0f} kB | {seconds(mine['write'])} | {seconds(mine['floor'])} | {mine['write'] / mine['floor']:.1f} |")
 
 
 if __name__ == "__main__":
@@ -112,3 +120,5 @@ if __name__ == "__main__":
     volumes(all_times, numbers)
     print()
     files(all_times)
+    print()
+    sheets(all_times)
