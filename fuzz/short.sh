@@ -7,6 +7,14 @@ seconds=${1:-5}
 out=${CARGO_TARGET_DIR:-$PWD/target}
 host=$(rustc -vV | sed -n 's/^host: //p')
 
+if ! command -v c++ >/dev/null; then
+  if [ "$(id -u)" != 0 ]; then
+    echo "a C++ compiler is missing: install Debian's package g++, then run again" >&2
+    exit 2
+  fi
+  apt-get update -qq && apt-get install -y -qq g++ >/dev/null
+fi
+
 # what tells the search which way an input took; named hosts keep it out of build scripts
 flags=(-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 -Cllvm-args=-sanitizer-coverage-inline-8bit-counters
   -Cllvm-args=-sanitizer-coverage-pc-table -Cllvm-args=-sanitizer-coverage-trace-compares --cfg fuzzing -Cdebug-assertions)

@@ -17,6 +17,7 @@ step() {
 step 'formatting' cargo fmt --check
 step 'clippy' cargo clippy --quiet --all-targets -- --deny warnings
 step 'Rust tests' cargo test --quiet --profile checked --no-fail-fast
+step 'fuzzing' fuzz/short.sh 5
 # the tests have built the program as well
 WHEELDRAFT=${CARGO_TARGET_DIR:-$PWD/target}/checked/wheeldraft
 export WHEELDRAFT WHEELDRAFT_PROFILE=checked
