@@ -14,6 +14,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::Instant;
 use tempfile::TempDir;
+use wheeldraft::wheel::MOST_PLACES;
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_wheeldraft");
 /// How often the program is started for one line.
@@ -143,8 +144,12 @@ fn memory(shop: &Shop) {
         line(&format!("`draw` to SVG, {name}"), &shop.draw(&order));
         line(&format!("`pack`, {name}"), &shop.packs("pack", &order));
     }
-    let largest = shop.put("largest.json", &Wheel { grooves: 3600, steps: 16, notes: 40, ..Wheel::default() }.order());
-    line("`draw` to SVG, 2 × 3600 grooves, 2 × 16 steps, 40 notes", &shop.draw(&largest));
+    let dense = shop.put("dense.json", &Wheel { grooves: 720, ..Wheel::default() }.order());
+    line("`pack` with machine files, 2 × 720 grooves", &shop.packs("pack", &dense));
+    // a rule stops it, since hardly any land is left, but it is drawn and packed
+    let largest =
+        shop.put("largest.json", &Wheel { grooves: MOST_PLACES, steps: 16, notes: 40, ..Wheel::default() }.order());
+    line(&format!("`draw` to SVG, 2 × {MOST_PLACES} grooves, 2 × 16 steps, 40 notes"), &shop.draw(&largest));
     line("`pack`, the same", &shop.packs("pack", &largest));
     line(&format!("`batch` of {MANY} orders"), &shop.packs("batch", &shop.many(MANY)));
 }

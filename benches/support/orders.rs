@@ -45,7 +45,11 @@ impl Wheel {
             json!({"diameter": 420.0 - 180.0 * share, "depth": 8.0 * (share + 1.0 / f64::from(self.steps))})
         };
         // so many grooves need a width that leaves a land
-        let width = if self.grooves > 400 { 0.3 } else { 1.5 };
+        let width = match self.grooves {
+            ..=400 => 1.5,
+            401..=4000 => 0.3,
+            _ => 0.02,
+        };
         json!({
             "recess": (0..self.steps).map(step).collect::<Vec<_>>(),
             "taper": {"from_diameter": 450, "to_diameter": 660, "depth": 1.5},
