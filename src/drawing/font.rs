@@ -14,13 +14,15 @@ pub const REPLACEMENT: char = '\u{25AF}';
 
 /// Characters below this are looked up in the font once and then remembered: Latin, Greek, Cyrillic, punctuation, arrows, signs of arithmetic.
 const REMEMBERED: usize = 0x2300;
+/// So many neighbours are looked up together, the first time one of them is met.
+const TOGETHER: usize = 64;
 
 /// One weight of the font, parsed once.
 pub struct Font {
     data: &'static [u8],
     face: Face<'static>,
     capital_height: f64,
-    remembered: Box<[OnceLock<Metric>]>,
+    remembered: [OnceLock<Box<[Metric]>>; REMEMBERED / TOGETHER],
 }
 
 /// What lettering needs to know of a character.
@@ -72,7 +74,7 @@ impl Font {
         let em = f64::from(face.units_per_em());
         let capital = face.glyph_index('H').and_then(|h| face.glyph_bounding_box(h));
         let capital_height = capital.map_or(em, |b| f64::from(b.y_max)) / em;
-        Font { data, face, capital_height, remembered: (0..REMEMBERED).map(|_| OnceLock::new()).collect() }
+        Font { data, face, capital_height, remembered: [const { OnceLock::new() }; REMEMBERED / TOGETHER] }
     }
 
     /// The font file.
@@ -138,10 +140,17 @@ impl Font {
 
     #[inline]
     fn metric(&self, character: char) -> Metric {
-        match self.remembered.get(character as usize) {
-            Some(known) => *known.get_or_init(|| self.look_up(character)),
+        let code = character as usize;
+        match self.remembered.get(code / TOGETHER) {
+            Some(known) => known.get_or_init(|| self.neighbours(code / TOGETHER))[code % TOGETHER],
             None => self.look_up(character),
         }
+    }
+
+    fn neighbours(&self, block: usize) -> Box<[Metric]> {
+        let codes = block * TOGETHER..(block + 1) * TOGETHER;
+        // none of these is a surrogate
+        codes.map(|code| self.look_up(char::from_u32(code as u32).unwrap_or(REPLACEMENT))).collect()
     }
 
     fn look_up(&self, character: char) -> Metric {

@@ -46,7 +46,15 @@ pub fn svg(drawing: &Drawing) -> Result<String, SubsetError> {
 /// The characters used, with their glyphs, by weight.
 #[derive(Default)]
 struct Letters {
-    by_weight: BTreeMap<Lettering, BTreeMap<char, u16>>,
+    by_weight: BTreeMap<Lettering, Known>,
+}
+
+/// Characters with their glyphs.
+#[derive(Default)]
+struct Known {
+    glyphs: BTreeMap<char, u16>,
+    /// A bit for each ASCII character among them.
+    ascii: u128,
 }
 
 /// The letters as font files.
@@ -69,7 +77,14 @@ impl Letters {
                 Item::Text(text) => {
                     let glyphs = Font::of(text.lettering).glyphs(&text.content);
                     let known = self.by_weight.entry(text.lettering).or_default();
-                    known.extend(glyphs.map(|g| (g.character, g.id)));
+                    for glyph in glyphs {
+                        // most letters have been met before
+                        let bit = 1_u128.checked_shl(u32::from(glyph.character)).unwrap_or(0);
+                        if known.ascii & bit == 0 {
+                            known.ascii |= bit;
+                            known.glyphs.insert(glyph.character, glyph.id);
+                        }
+                    }
                 }
                 Item::Group(group) => self.collect(&group.items),
                 _ => {}
@@ -80,7 +95,9 @@ impl Letters {
     fn embedded(&self) -> Result<Option<Embedded>, SubsetError> {
         let mut files = Vec::new();
         let mut hash = Sha256::new();
-        for (&lettering, glyphs) in self.by_weight.iter().filter(|(_, glyphs)| !glyphs.is_empty()) {
+        for (&lettering, glyphs) in
+            self.by_weight.iter().map(|(l, known)| (l, &known.glyphs)).filter(|(_, g)| !g.is_empty())
+        {
             let file = webfont::subset(Font::of(lettering), "wheeldraft letters", glyphs)?;
             hash.update(&file);
             files.push((lettering, file));
@@ -334,7 +351,7 @@ impl Writer {
     /// Width and dashes, where they differ from the sheet's own narrow unbroken line.
     fn line(&mut self, role: LineRole, dashes: &Dashes) {
         let tags = &mut self.tags;
-        tags.attribute("class", class(role));
+        tags.value("class", |tags| tags.push(class(role)));
         let width = self.pen.width(role);
         if width != self.pen.narrow {
             tags.number("stroke-width", width);
@@ -370,15 +387,14 @@ impl Writer {
         self.tags.number("x", text.at.x);
         self.tags.number("y", self.height - text.at.y);
         self.tags.number("font-size", measure::font_size(text.height, text.lettering));
-        self.tags.attribute("fill", "#000");
-        self.tags.attribute("stroke", "none");
-        match text.anchor {
-            Anchor::Start => {}
-            Anchor::Middle => self.tags.attribute("text-anchor", "middle"),
-            Anchor::End => self.tags.attribute("text-anchor", "end"),
-        }
+        self.tags.push(r##" fill="#000" stroke="none""##);
+        self.tags.push(match text.anchor {
+            Anchor::Start => "",
+            Anchor::Middle => r#" text-anchor="middle""#,
+            Anchor::End => r#" text-anchor="end""#,
+        });
         if text.lettering == Lettering::Bold {
-            self.tags.attribute("font-weight", weight(text.lettering));
+            self.tags.value("font-weight", |tags| tags.push(weight(text.lettering)));
         }
         if text.turned_deg != 0.0 {
             self.tags.push(" transform=\"rotate(");
@@ -389,10 +405,10 @@ impl Writer {
         }
         // browsers round font sizes and some programs ignore embedded fonts: either way the text keeps its width
         self.tags.number("textLength", advance);
-        self.tags.attribute("lengthAdjust", "spacingAndGlyphs");
+        self.tags.push(r#" lengthAdjust="spacingAndGlyphs""#);
         let content = shown(&text.content);
         if content.trim() != content || content.contains("  ") {
-            self.tags.attribute("xml:space", "preserve");
+            self.tags.push(r#" xml:space="preserve""#);
         }
         self.tags.content(&content, "text");
     }

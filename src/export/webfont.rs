@@ -5,6 +5,7 @@
 //! Table layouts: OpenType 1.9 (ISO/IEC 14496-22).
 
 use crate::drawing::font::Font;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
 
@@ -22,22 +23,22 @@ pub fn subset(font: &Font, family: &str, glyphs: &BTreeMap<char, u16>) -> Result
     let whole = self::tables(font.data()).ok_or(SubsetError)?;
     let os2 = whole.get(b"OS/2").ok_or(SubsetError)?.clone();
     tables.insert(*b"OS/2", os2);
-    tables.insert(*b"cmap", cmap(&mapped));
-    tables.insert(*b"name", name(family));
-    tables.insert(*b"post", post());
+    tables.insert(*b"cmap", cmap(&mapped).into());
+    tables.insert(*b"name", name(family).into());
+    tables.insert(*b"post", post().into());
     assemble(tables).ok_or(SubsetError)
 }
 
-type Tables = BTreeMap<[u8; 4], Vec<u8>>;
+type Tables<'f> = BTreeMap<[u8; 4], Cow<'f, [u8]>>;
 
 /// The tables of a font file by tag.
-fn tables(file: &[u8]) -> Option<Tables> {
+fn tables(file: &[u8]) -> Option<Tables<'_>> {
     let count = u16::from_be_bytes(file.get(4..6)?.try_into().ok()?);
     (0..usize::from(count))
         .map(|i| {
             let record = file.get(12 + 16 * i..28 + 16 * i)?;
             let (offset, length) = (word(record, 8)? as usize, word(record, 12)? as usize);
-            Some((record[..4].try_into().ok()?, file.get(offset..offset.checked_add(length)?)?.to_vec()))
+            Some((record[..4].try_into().ok()?, file.get(offset..offset.checked_add(length)?)?.into()))
         })
         .collect()
 }
@@ -91,7 +92,7 @@ fn post() -> Vec<u8> {
 
 /// A font file of these tables, with checksums.
 fn assemble(mut tables: Tables) -> Option<Vec<u8>> {
-    tables.get_mut(b"head")?.get_mut(8..12)?.fill(0);
+    tables.get_mut(b"head")?.to_mut().get_mut(8..12)?.fill(0);
     let count = u16::try_from(tables.len()).ok()?;
     let selector = count.checked_ilog2()? as u16;
     let range = 16u16 << selector;
@@ -111,7 +112,7 @@ fn assemble(mut tables: Tables) -> Option<Vec<u8>> {
                 .map(u32::to_be_bytes)
                 .concat(),
         );
-        body.extend(data);
+        body.extend_from_slice(data);
         body.resize(body.len().next_multiple_of(4), 0);
     }
     file.extend(body);

@@ -17,12 +17,22 @@ pub(super) struct Mesh {
     pub(super) shapes: Shapes,
 }
 
-/// The shape functions of an element, the same for all: their values and slopes (per unit of t) at the points t in [0, 1] where they are needed.
+/// Value and slope (per unit of t) of a shape function.
+type Shape = (f64, f64);
+
+/// The shape functions of an element, the same for all, at the points t in [0, 1] where they are needed.
 pub(super) struct Shapes {
-    /// At the points of the quadrature, with the point and its weight.
-    within: Vec<(f64, f64, Vec<(f64, f64)>)>,
+    /// At the points of the quadrature.
+    within: Vec<Sample>,
     /// At the nodes.
-    nodes: Vec<Vec<(f64, f64)>>,
+    nodes: Vec<Vec<Shape>>,
+}
+
+/// A point of the quadrature.
+struct Sample {
+    t: f64,
+    weight: f64,
+    shapes: Vec<Shape>,
 }
 
 /// One element.
@@ -63,14 +73,15 @@ impl Mesh {
 
 impl Shapes {
     fn of(degree: usize) -> Shapes {
-        let within = gauss(8).nodes().iter().map(|&(t, weight)| (t, weight, shapes(degree, t))).collect();
+        let within =
+            gauss(8).nodes().iter().map(|&(t, weight)| Sample { t, weight, shapes: shapes(degree, t) }).collect();
         let nodes = (0..=degree).map(|i| shapes(degree, i as f64 / degree as f64)).collect();
         Shapes { within, nodes }
     }
 }
 
 /// Values and slopes of the polynomials of a degree that are 1 at one of its evenly spaced nodes and 0 at the others, at t.
-fn shapes(degree: usize, t: f64) -> Vec<(f64, f64)> {
+fn shapes(degree: usize, t: f64) -> Vec<Shape> {
     let node = |i: usize| i as f64 / degree as f64;
     (0..=degree)
         .map(|i| {
@@ -94,7 +105,7 @@ impl Element {
     pub(super) fn add_to(&self, stiffness: &mut Band, force: &mut [f64], shapes: &Shapes, disc: &Disc<'_>, load: Load) {
         let length = (self.outer - self.inner) * M_PER_MM;
         let nu = load.poisson;
-        for (t, weight, shapes) in &shapes.within {
+        for Sample { t, weight, shapes } in &shapes.within {
             let r_mm = self.inner + (self.outer - self.inner) * t;
             let layers = (disc.layers)(r_mm);
             let (core, lands) = (layers.core.max(0.0), layers.lands.max(0.0));
