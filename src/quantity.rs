@@ -345,7 +345,8 @@ pub fn push_trimmed(out: &mut String, value: f64, decimals: usize) {
             break;
         }
     }
-    out.extend(text[at..].iter().map(|&digit| char::from(digit)));
+    // digits, a sign and a point are always text
+    out.push_str(std::str::from_utf8(&text[at..]).unwrap_or_default());
 }
 
 /// JSON Schema of a quantity: the page and the order reader know it by `x-quantity`.

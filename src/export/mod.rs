@@ -13,6 +13,7 @@
 pub mod csv;
 pub mod dxf;
 pub mod json;
+mod letters;
 mod paint;
 pub mod pdf;
 pub mod png;

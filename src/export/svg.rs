@@ -3,17 +3,15 @@
 //! The only writer that turns y downwards. Text stays text, set in an embedded font that holds just the letters used; no script, no reference to
 //! anything outside the file.
 
+use super::letters;
 use super::paint::{BLACK, grey};
 use super::tags::Tags;
-use super::webfont::{self, SubsetError};
+use super::webfont::SubsetError;
 use crate::drawing::dash::{self, Dashes};
-use crate::drawing::font::{Font, shown};
+use crate::drawing::font::shown;
 use crate::drawing::{Anchor, Drawing, Fill, Group, Item, Lettering, LineRole, Pen, Text, measure};
 use crate::geometry::{Arc, Edge, Point, Turn};
-use base64::Engine as _;
-use base64::engine::general_purpose::STANDARD as BASE64;
-use sha2::{Digest, Sha256};
-use std::collections::{BTreeMap, HashSet};
+use std::collections::HashSet;
 use std::f64::consts::{PI, TAU};
 
 /// Decimals of a coordinate: a tenth of a micrometre on paper.
@@ -24,7 +22,7 @@ const DECIMALS: usize = 4;
 /// # Errors
 /// Where the font cannot be cut down to the letters used, which does not happen with the font shipped.
 pub fn svg(drawing: &Drawing) -> Result<String, SubsetError> {
-    let letters = Letters::of(&drawing.items).embedded()?;
+    let letters = letters::embedded(&drawing.items)?;
     let mut writer =
         Writer { tags: Tags::new(DECIMALS), height: drawing.height, pen: drawing.pen, ids: HashSet::new() };
     writer.root(drawing, letters.as_ref().map(|l| l.family.as_str()));
@@ -32,106 +30,15 @@ pub fn svg(drawing: &Drawing) -> Result<String, SubsetError> {
     writer.titled("desc", &drawing.description);
     if let Some(letters) = &letters {
         writer.tags.begin("style");
-        writer.tags.content(&letters.style(), "style");
+        writer.tags.content(&letters.style, "style");
     }
     writer.paper(drawing);
-    let family = letters.map_or(String::new(), |l| format!("{}, ", l.family));
+    let family = letters.as_ref().map_or(String::new(), |l| format!("{}, ", l.family));
     writer.sheet(&family);
     writer.items(&drawing.items);
     writer.tags.close("g");
     writer.tags.close("svg");
     Ok(writer.tags.finish())
-}
-
-/// The characters used, with their glyphs, by weight.
-#[derive(Default)]
-struct Letters {
-    by_weight: BTreeMap<Lettering, Known>,
-}
-
-/// Characters with their glyphs.
-#[derive(Default)]
-struct Known {
-    glyphs: BTreeMap<char, u16>,
-    /// A bit for each ASCII character among them.
-    ascii: u128,
-}
-
-/// The letters as font files.
-struct Embedded {
-    /// Named by what it holds, so that two drawings on one page do not take each other's letters.
-    family: String,
-    files: Vec<(Lettering, Vec<u8>)>,
-}
-
-impl Letters {
-    fn of(items: &[Item]) -> Letters {
-        let mut letters = Letters::default();
-        letters.collect(items);
-        letters
-    }
-
-    fn collect(&mut self, items: &[Item]) {
-        for item in items {
-            match item {
-                Item::Text(text) => {
-                    let glyphs = Font::of(text.lettering).glyphs(&text.content);
-                    let known = self.by_weight.entry(text.lettering).or_default();
-                    for glyph in glyphs {
-                        // most letters have been met before
-                        let bit = 1_u128.checked_shl(u32::from(glyph.character)).unwrap_or(0);
-                        if known.ascii & bit == 0 {
-                            known.ascii |= bit;
-                            known.glyphs.insert(glyph.character, glyph.id);
-                        }
-                    }
-                }
-                Item::Group(group) => self.collect(&group.items),
-                _ => {}
-            }
-        }
-    }
-
-    fn embedded(&self) -> Result<Option<Embedded>, SubsetError> {
-        let mut files = Vec::new();
-        let mut hash = Sha256::new();
-        for (&lettering, glyphs) in
-            self.by_weight.iter().map(|(l, known)| (l, &known.glyphs)).filter(|(_, g)| !g.is_empty())
-        {
-            let file = webfont::subset(Font::of(lettering), "wheeldraft letters", glyphs)?;
-            hash.update(&file);
-            files.push((lettering, file));
-        }
-        let digest: String = hash.finalize().iter().take(4).map(|byte| format!("{byte:02x}")).collect();
-        Ok((!files.is_empty()).then(|| Embedded { family: format!("wheeldraft-{digest}"), files }))
-    }
-}
-
-impl Embedded {
-    /// The font files and what keeps a browser to the reckoned widths: no kerning, no ligatures, blanks as written.
-    fn style(&self) -> String {
-        let mut css = String::new();
-        for (lettering, file) in &self.files {
-            let weight = weight(*lettering);
-            let data = BASE64.encode(file);
-            css += &format!(
-                "@font-face{{font-family:{};font-weight:{weight};src:url(data:font/ttf;base64,{data})}}\n",
-                self.family
-            );
-        }
-        css += &format!(
-            ".{} text{{font-kerning:none;font-variant-ligatures:none;direction:ltr;unicode-bidi:bidi-override;white-space:pre}}",
-            self.family
-        );
-        css
-    }
-}
-
-fn weight(lettering: Lettering) -> &'static str {
-    match lettering {
-        Lettering::Plain => "400",
-        Lettering::Bold => "700",
-    }
 }
 
 struct Writer {
@@ -394,7 +301,7 @@ impl Writer {
             Anchor::End => r#" text-anchor="end""#,
         });
         if text.lettering == Lettering::Bold {
-            self.tags.value("font-weight", |tags| tags.push(weight(text.lettering)));
+            self.tags.value("font-weight", |tags| tags.push(letters::weight(text.lettering)));
         }
         if text.turned_deg != 0.0 {
             self.tags.push(" transform=\"rotate(");
