@@ -206,7 +206,9 @@ fn scaled(
     let hint = format!("write a number and a unit, such as {example}");
     let Some(value) = Number::parse(number) else {
         let with_point = number.replacen(',', ".", 1);
-        let hint = if Number::parse(&with_point).is_some() {
+        // what follows may be anything; it is repeated only where it is a unit
+        let is_unit = unit.is_empty() || units(unit).is_some();
+        let hint = if is_unit && Number::parse(&with_point).is_some() {
             format!("write the decimal point: {with_point} {unit}")
         } else {
             hint
@@ -398,6 +400,8 @@ mod tests {
         assert_eq!(strict("26").unwrap_err().hint, "write \"26 in\" or \"26 mm\", or 26 without quotes");
         assert_eq!(strict("5/8").unwrap_err().hint, "write \"5/8 in\" or \"5/8 mm\"");
         assert_eq!(strict("1,5 mm").unwrap_err().hint, "write the decimal point: 1.5 mm");
+        // nothing of a file that is no number and no unit is repeated unquoted
+        assert_eq!(strict("1,5 y\u{7f}").unwrap_err().hint, "write a number and a unit, such as 2-1/2 in or 63.5 mm");
         for text in ["", "in", "2-/2 in", "1/0x", "two in", "3 furlong", "1//2", "1e999 mm", "nan", "inf mm", "1/0"] {
             assert!(parse_length(text, LengthUnit::Inch).is_err(), "{text}");
         }

@@ -52,21 +52,42 @@ fn synonym(word: &str, known: &[&'static str]) -> Option<&'static str> {
     known.iter().find(|k| plain(k) == word).or_else(|| known.iter().find(|k| other(k))).copied()
 }
 
-/// What would be right in place of an unknown field, and the field that was meant.
-pub(super) fn field(name: &str, schema: &'static Value) -> (String, Option<&'static str>) {
+/// What would be right in place of an unknown field of the object at `pointer`, and the field that was meant.
+pub(super) fn field(name: &str, schema: &'static Value, pointer: &str) -> (String, Option<&'static str>) {
     let known = schema::fields(schema);
-    let homes = schema::homes(name);
+    let homes = nearest_homes(name, pointer);
     // a field of the format in the wrong object is likelier than a slip of the pen, another name for a field here likelier still
     let meant = synonym(name, &known).or_else(|| if homes.is_empty() { nearest(name, &known) } else { None });
     let hint = match meant {
         Some(meant) => format!("did you mean `{meant}`?"),
-        None if homes.is_empty() => {
-            let names: Vec<String> = known.iter().filter(|k| !k.starts_with('$')).map(|k| format!("`{k}`")).collect();
-            format!("known here: {}", names.join(", "))
-        }
+        None if homes.is_empty() => match elsewhere(name, pointer) {
+            Some(hint) => hint,
+            None => {
+                let names: Vec<String> =
+                    known.iter().filter(|k| !k.starts_with('$')).map(|k| format!("`{k}`")).collect();
+                format!("known here: {}", names.join(", "))
+            }
+        },
         None => format!("it belongs in {}", listed(homes.iter().map(|h| place(h)))),
     };
     (hint, meant)
+}
+
+/// The objects that have a field of this name, of these the ones nearest to the object at `pointer`: inside it, or with most of its path in common.
+fn nearest_homes(name: &str, pointer: &str) -> Vec<String> {
+    let here: Vec<&str> = pointer.split('/').filter(|p| !p.is_empty() && p.parse::<usize>().is_err()).collect();
+    let common = |home: &String| home.split('.').zip(&here).take_while(|(a, b)| a == *b).count();
+    let homes = schema::homes(name);
+    let most = homes.iter().map(common).max().unwrap_or(0);
+    homes.into_iter().filter(|home| common(home) == most).collect()
+}
+
+/// Where the field stands that the shop floor calls so, if it is one of another object.
+fn elsewhere(name: &str, pointer: &str) -> Option<String> {
+    let word = plain(name);
+    let meant = OTHER_NAMES.iter().filter(|(_, words)| words.contains(&word.as_str()));
+    let (field, homes) = meant.map(|(n, _)| (n, nearest_homes(n, pointer))).find(|(_, homes)| !homes.is_empty())?;
+    Some(format!("did you mean `{field}`? It belongs in {}", listed(homes.iter().map(|h| place(h)))))
 }
 
 fn place(home: &str) -> String {

@@ -94,7 +94,7 @@ impl Walk<'_> {
     }
 
     fn unknown(&mut self, key: &str, span: &Span, schema: &'static Value) -> Option<&'static str> {
-        let (hint, meant) = suggest::field(key, schema);
+        let (hint, meant) = suggest::field(key, schema, &self.path);
         let message = format!("{} has no field {}", self.name, quoted(key));
         self.at(&token(key), String::new(), |w| w.fault(span, message, hint));
         meant
