@@ -1,6 +1,5 @@
 //! Dressing a side: area, length of the diamond's path and time, with a recess and without.
 
-use super::speed::surface_speed;
 use std::f64::consts::PI;
 
 /// One dressing of the ring between two diameters, the diamond fed along the radius.
@@ -46,11 +45,6 @@ pub fn saving(outer: f64, recess: f64, inner: f64, lead: f64, rpm: Option<f64>) 
         area_share: share(with.area, without.area),
         time_share: share(outer - recess, outer - inner),
     }
-}
-
-/// Speed of the diamond over the side at a diameter, m/s.
-pub fn diamond_speed(diameter: f64, rpm: f64) -> f64 {
-    surface_speed(diameter, rpm)
 }
 
 #[cfg(test)]

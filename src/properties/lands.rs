@@ -86,16 +86,6 @@ impl Lands {
     }
 }
 
-/// Land between radial grooves of this width at radius r, n of them: 2πr/n − 2r·asin(w/2r), mm; negative where they have run into each other.
-pub fn radial_land(r: f64, width: f64, count: u32) -> f64 {
-    r * (TAU / f64::from(count) - 2.0 * (width / (2.0 * r)).min(1.0).asin())
-}
-
-/// Diameter at which the walls of neighbouring radial grooves meet, w / sin(π/n), mm.
-pub fn radial_merge_diameter(width: f64, count: u32) -> f64 {
-    if count < 2 { 0.0 } else { width / (PI / f64::from(count)).sin() }
-}
-
 /// Plan area of one radial groove from radius a (its inner end an arc about the axis) to radius b, mm²:
 /// S(b) − S(a) with S(r) = r²·asin(w/2r) + (w/2)·√(r² − w²/4), the strip of the disc of radius r.
 pub fn radial_plan_area(a: f64, b: f64, width: f64) -> f64 {
