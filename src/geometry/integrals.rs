@@ -195,7 +195,7 @@ mod tests {
     /// triangle's tip.
     fn by_sums() -> Moments {
         let tip = ((5.0_f64 - 6.5) / 2.0).acos();
-        let (n, mut m) = (400, Moments::default());
+        let (n, mut m) = (1000, Moments::default());
         for (from, to) in [(0.0, tip), (tip, std::f64::consts::PI)] {
             for i in 0..=n {
                 let angle: f64 = from + (to - from) * f64::from(i) / f64::from(n);

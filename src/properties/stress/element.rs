@@ -114,11 +114,12 @@ impl Element {
             let shapes: Vec<(f64, f64)> = shapes.iter().map(|(n, s)| (n / r, s / length)).collect();
             let dr = weight * length;
             for (i, &(hoop_i, radial_i)) in shapes.iter().enumerate() {
-                force[self.first + i] += load.density * load.angular.powi(2) * r * r * (core + lands) * hoop_i * r * dr;
+                let row = self.first + i;
+                force[row] += load.density * load.angular.powi(2) * r * r * (core + lands) * hoop_i * r * dr;
                 for (j, &(hoop_j, radial_j)) in shapes[..=i].iter().enumerate() {
                     let radial = plane * (radial_j + nu * hoop_j) + lands * radial_j;
                     let hoop = plane * (hoop_j + nu * radial_j);
-                    stiffness.add(self.first + i, self.first + j, (radial * radial_i + hoop * hoop_i) * r * dr);
+                    stiffness.add(row, self.first + j, (radial * radial_i + hoop * hoop_i) * r * dr);
                 }
             }
         }
