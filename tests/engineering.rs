@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 use wheeldraft::properties::balance::{
     causes, correction, eccentric_bore, eccentric_recess, grade_unbalance, permissible_mass, wedge,
 };
-use wheeldraft::properties::recess::{Missing, Refusal, frame, propose};
+use wheeldraft::properties::recess::{Guide, Missing, Refusal, frame, propose};
 use wheeldraft::properties::wear::{Event, of as wear_of, worn};
 use wheeldraft::properties::{self, of_section};
 use wheeldraft::quantity::LengthUnit;
@@ -261,7 +261,7 @@ fn what_tolerances_may_bring() {
     order["tolerances"] = json!({"runout_face": {"upper": 0, "lower": -0.1}, "bore": "+0.05/0", "parallelism": {"upper": 0.01, "lower": -0.02}});
     let job = job(&order);
     let section = Section::of(&job.wheel).unwrap();
-    let causes = causes(&job, &section, 2200.0, -0.02);
+    let found = causes(&job, &section, 2200.0, -0.02);
     let disc = |d: f64, t: f64| PI / 4.0 * d * d * t * 2.2e-3;
     let recess = disc(200.0, 15.0) - disc(127.0, 15.0);
     // a chamfer of 2 mm takes a triangle of 2 mm² at r 63.5 + 2/3 from each end (Pappus)
@@ -275,14 +275,14 @@ fn what_tolerances_may_bring() {
         ("clearance of the bore", 0.035, wheel * 0.035),
         ("out of parallel", 0.02, wedge),
     ];
-    assert_eq!(causes.len(), want.len(), "{causes:#?}");
-    for (cause, (what, size, unbalance)) in causes.iter().zip(want) {
+    assert_eq!(found.len(), want.len(), "{found:#?}");
+    for (cause, (what, size, unbalance)) in found.iter().zip(want) {
         assert!(cause.what.contains(what), "{cause:?}");
         assert!((cause.size.unwrap() - size).abs() < 1e-12, "{cause:?}");
         close(cause.unbalance, unbalance, 1e-12);
     }
     // a spindle larger than the hole leaves no clearance
-    assert_eq!(wheeldraft::properties::balance::causes(&job, &section, 2200.0, 0.06)[2].unbalance, 0.0);
+    assert_eq!(causes(&job, &section, 2200.0, 0.06)[2].unbalance, 0.0);
 }
 
 #[test]
@@ -326,13 +326,13 @@ fn the_flange_s_flat_and_the_maker_s_share_on_their_limits() {
     // two recesses of 9/16 in leave 7/8 of 2 in: 0.4375, which is asked about below a share only
     let both = hub(&[("/mount/bolt_length", json!(2.29))]);
     for (share, asked) in [(0.4375 - 1e-6, false), (0.4375, false), (0.4375 + 1e-6, true)] {
-        let guide = wheeldraft::properties::recess::Guide { caution_share: share, ..built_in };
+        let guide = Guide { caution_share: share, ..built_in };
         let p = propose(&both, &frame(&both, &guide).unwrap(), &guide).unwrap();
         assert_eq!((p.sides, p.ask_maker), (2, asked), "{share}");
     }
     // one recess is not asked about however little it leaves
     let one = hub(&[("/mount/bolt_length", json!(2.3))]);
-    let guide = wheeldraft::properties::recess::Guide { caution_share: 0.9, ..built_in };
+    let guide = Guide { caution_share: 0.9, ..built_in };
     let p = propose(&one, &frame(&one, &guide).unwrap(), &guide).unwrap();
     assert_eq!((p.sides, p.ask_maker), (1, false));
 }

@@ -211,8 +211,16 @@ fn a_radius_as_long_as_its_line_ends_on_its_end() {
 /// The end of a chain rounded into the line upwards at x = 10.
 #[test]
 fn the_rim_is_rounded_from_whichever_line_the_arc_touches() {
-    let up = p(10.0, 100.0);
-    let round = |chain: &[Point], radius: f64| round_end(chain, up, radius);
+    // everything lies aside of the origin by this much
+    let aside = p(20.0, -7.0);
+    let round = |chain: &[Point], radius: f64| {
+        let chain: Vec<Point> = chain.iter().map(|&q| q + aside).collect();
+        let (touched, arc) = round_end(&chain, p(10.0, 100.0) + aside, radius)?;
+        match Edge::Arc(arc).translated(-aside) {
+            Edge::Arc(arc) => Ok::<_, FilletError>((touched, arc)),
+            Edge::Line(_) => panic!("an arc"),
+        }
+    };
     let flat_then_slope = [p(0.0, 0.0), p(9.0, 0.0), p(10.0, 1.0)];
     // small: on the slope of 45°, which turns another 45°: tangent 0.5·tan(22.5°)
     let (touched, arc) = round(&flat_then_slope, 0.5).unwrap();
@@ -226,6 +234,11 @@ fn the_rim_is_rounded_from_whichever_line_the_arc_touches() {
     near(arc.start(), p(6.0, 0.0));
     near(arc.centre(), p(6.0, 4.0));
     near(arc.end(), p(10.0, 4.0));
+    // the same where lines before it lie in one with it
+    let (touched, arc) =
+        round(&[p(0.0, 0.0), p(0.5, 0.0), p(1.0, 0.0), p(1.5, 0.0), p(9.0, 0.0), p(10.0, 1.0)], 4.0).unwrap();
+    assert_eq!(touched, 3);
+    near(arc.centre(), p(6.0, 4.0));
     // the first line falls 3:4 and continued reaches the rim at (10, −7.5): from there 2·tan of half of 126.87°
     let falling = [p(0.0, 0.0), p(8.0, -6.0), p(10.0, -6.5)];
     let (touched, arc) = round(&falling, 3.0).unwrap();
@@ -278,6 +291,54 @@ fn a_lens_is_offset_to_the_lens_of_smaller_circles() {
     assert!(offset::parallel(&lens(0.0), 2.6).unwrap().is_empty());
     assert_eq!(offset::parallel(&lens(0.0), 0.0), Err(offset::OffsetError::Distance(0.0)));
     assert_eq!(offset::parallel(&lens(0.0), f64::INFINITY), Err(offset::OffsetError::Distance(f64::INFINITY)));
+}
+
+/// A disc of radius 10 less the segment beyond a chord 6 from its centre: the arc turns more than half of the circle.
+#[test]
+fn a_cut_disc_is_offset_to_a_smaller_one() {
+    let cut = |inwards: f64| {
+        let (r, chord) = (10.0 - inwards, 6.0 - inwards);
+        let half = (r * r - chord * chord).sqrt();
+        let arc = Edge::arc(p(chord, half), p(chord, -half), p(0.0, 0.0), r, Turn::Left).unwrap();
+        Contour::new(vec![arc, Edge::line(arc.end(), arc.start())]).unwrap()
+    };
+    for inwards in [0.5, 2.0, 4.0] {
+        let found = offset::parallel(&cut(0.0).translated(p(70.0, 10.0)), inwards).unwrap();
+        assert_eq!(found.len(), 1);
+        close(found[0].contour.area(), cut(inwards).area(), 1e-10);
+        assert_eq!(found[0].contour.edges().len(), 2);
+    }
+}
+
+/// A sector of half angle h about the x axis in polar coordinates: ∫ r^k dr = R^(k+1)/(k+1), and the integrals of powers of sine and cosine.
+#[test]
+fn moments_of_a_sector_agree_with_their_polar_integrals() {
+    let radius = 3.0f64;
+    for half in [0.01f64, 0.09, 0.3, 1.0, 1.5, 2.0, 3.0] {
+        let arc = arc(p(0.0, 0.0), radius, -half.to_degrees(), half.to_degrees(), Turn::Left);
+        let sector = vec![Edge::line(p(0.0, 0.0), arc.start()), Edge::Arc(arc), Edge::line(arc.end(), p(0.0, 0.0))];
+        let m = Contour::new(sector).unwrap().moments();
+        let (s, c) = half.sin_cos();
+        let want = [
+            (m.area, radius.powi(2) * half),
+            (m.x, radius.powi(3) / 3.0 * 2.0 * s),
+            (m.xx, radius.powi(4) / 4.0 * (half + s * c)),
+            (m.yy, radius.powi(4) / 4.0 * (half - s * c)),
+            (m.xxx, radius.powi(5) / 5.0 * 2.0 * (s - s.powi(3) / 3.0)),
+            (m.xyy, radius.powi(5) / 5.0 * 2.0 / 3.0 * s.powi(3)),
+            (m.y, 0.0),
+            (m.xy, 0.0),
+            (m.xxy, 0.0),
+            (m.yyy, 0.0),
+        ];
+        for (i, (got, want)) in want.into_iter().enumerate() {
+            close(got, want, 1e-13 * radius.powi(5) * half);
+            assert!(
+                want == 0.0 || (got / want - 1.0).abs() < 1e-8,
+                "half angle {half}, number {i}: {got} against {want}"
+            );
+        }
+    }
 }
 
 /// Gauss–Legendre rules are exact to degree 2n − 1 and no further (their definition).
