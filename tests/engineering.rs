@@ -336,3 +336,42 @@ fn the_flange_s_flat_and_the_maker_s_share_on_their_limits() {
     let p = propose(&one, &frame(&one, &guide).unwrap(), &guide).unwrap();
     assert_eq!((p.sides, p.ask_maker), (1, false));
 }
+
+#[test]
+fn a_recess_where_no_round_depth_fits() {
+    let guide = ShopRules::built_in().recess_guide(LengthUnit::Inch);
+    let at = |thickness: f64, bolt: f64| {
+        let job = hub(&[("/wheel/thickness", json!(thickness)), ("/mount/bolt_length", json!(bolt))]);
+        propose(&job, &frame(&job, &guide).unwrap(), &guide)
+    };
+    // a quarter of 2.01 in must stay, and the bolts need exactly that: 0.753 75 from each side, between two sixteenths
+    let p = at(2.01, 1.8025).unwrap();
+    assert_eq!((p.sides, p.ask_maker), (2, true));
+    close(p.depth / 25.4, 0.753_75, 1e-12);
+    close(p.thickness_left / 25.4, 0.5025, 1e-12);
+    // half of 1.01 in: the bolts need 0.5 in, which is round, or 0.505 in, which is not
+    close(at(1.01, 1.81).unwrap().depth / 25.4, 0.5, 1e-12);
+    close(at(1.01, 1.805).unwrap().depth / 25.4, 0.505, 1e-12);
+    // so thin that half of it is less than a sixteenth, and the bolts reach: nothing to propose
+    assert_eq!(at(0.1, 3.0), Err(Refusal::TooDeep));
+}
+
+#[test]
+fn the_fillet_that_leaves_the_flange_its_flat() {
+    let built_in = ShopRules::built_in().recess_guide(LengthUnit::Inch);
+    let tight = hub(&[("/machine/usable_travel", json!(6.775))]);
+    let guide = Guide { fillet_factor: 3.0, ..built_in };
+    let p = propose(&tight, &frame(&tight, &guide).unwrap(), &guide).unwrap();
+    // the clearance is 2 % of 12 in and 4 mm; two radii go off the recess and three more are asked for
+    close(p.most_fillet, (0.02 * 12.0 * 25.4 + 4.0) / 5.0, 1e-9);
+}
+
+#[test]
+fn a_question_s_hint_names_its_field() {
+    use Missing::{BoltLength, BoltStack, Bolts, Flange, Travel, TravelOn};
+    for missing in [Bolts, BoltLength, BoltStack, Flange, Travel, TravelOn] {
+        let field = missing.field().trim_start_matches('/').replace('/', ".");
+        assert!(missing.hint().starts_with(&format!("Give {field}")), "{missing:?}: {}", missing.hint());
+        assert!(missing.question().ends_with('?'));
+    }
+}

@@ -203,6 +203,8 @@ fn an_index_that_closes_the_circle() {
     close(index_error(64, 0.5), 0.375, 1e-9);
     assert_eq!(index_error(64, 5.625), 0.0);
     assert_eq!(index_error(1, 7.0), 0.0);
+    // sums of tenths of a degree come out within rounding, which is no error
+    assert_eq!([index_error(360, 0.1), index_error(180, 0.1), index_error(7, 360.0 / 7.0)], [0.0; 3]);
     // by steps of 7° the last place closes to 360°, not to 357°: 180° becomes 182, leaving 178
     close(index_error(2, 7.0), 2.0, 1e-9);
 }

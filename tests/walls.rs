@@ -92,6 +92,18 @@ fn grooves_face_each_other_as_far_as_their_half_widths_reach() {
     }
 }
 
+/// One groove at 100° among the directions of the other side's: its neighbours there are looked at, not the first and the last.
+#[test]
+fn a_single_groove_faces_its_own_neighbour() {
+    let omit: Vec<u32> = (1..=18).filter(|&k| k != 6).collect();
+    let single = grooves(5.0, 200.0, json!({"omit": omit}));
+    for (start, faces) in [(0.5, true), (-0.5, true), (3.0, false), (-3.0, false)] {
+        let many = grooves(4.0, 200.0, json!({"start_deg": start, "omit": [1, 18]}));
+        is(wall(&single, &many), if faces { 41.0 } else { 45.0 }, faces);
+        is(wall(&many, &single), if faces { 41.0 } else { 45.0 }, faces);
+    }
+}
+
 /// The floor follows its taper: of one that falls towards the bore it is deepest at the inner end, wherever that lies along a skewed line.
 #[test]
 fn on_a_taper_the_wall_is_least_at_the_deep_end() {

@@ -102,6 +102,10 @@ fn the_numbers_of_a_stage() {
     close(at(520.0).sides[1].unwrap().1, 40.0);
     close(at(480.0).sides[1].unwrap().1, 30.0);
     assert!(at(600.0).sides[0].is_none());
+    // nine boxes of 3 × 40 and, cut at the rim, of 3 × 30 less what the circle takes of their ends, in the ring from r 210
+    let ring = |d: f64| PI * (d * d / 4.0 - 210.0 * 210.0);
+    close(at(600.0).sides[1].unwrap().0, 1.0 - 9.0 * 120.0 / ring(600.0));
+    close(at(520.0).sides[1].unwrap().0, 1.0 - 9.0 * 120.0 / ring(520.0));
     close(at(600.0).face_depth.unwrap(), 20.0);
     close(at(580.0).face_depth.unwrap(), 10.0);
     assert_eq!(at(560.0).face_depth, None);

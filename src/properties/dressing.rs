@@ -91,5 +91,8 @@ mod tests {
         // a recess within the flange spares nothing, one beyond the wheel everything
         assert_eq!(saving(400.0, 100.0, 150.0, 0.1, None).area_share, 0.0);
         assert_eq!(saving(400.0, 500.0, 150.0, 0.1, None).area_share, 1.0);
+        // a flange as large as the wheel leaves nothing to dress and nothing to spare
+        let none = saving(400.0, 300.0, 400.0, 0.1, Some(950.0));
+        assert_eq!((none.area_share, none.time_share), (0.0, 0.0));
     }
 }

@@ -60,7 +60,8 @@ impl Lands {
         let wheel = Wheel {
             outside_diameter,
             thickness: 2.0,
-            bore: inner_diameter / 2.0,
+            // lands do not ask for it
+            bore: 0.0,
             bore_chamfer: 0.0,
             side_a: Side { grooves: Some(set.clone()), ..Side::default() },
             side_b: Side::default(),

@@ -165,3 +165,16 @@ fn a_guide_of_the_shop_replaces_the_built_in_one() {
     let asked = outcome.findings.iter().find(|f| f.id == "wheel-choice").unwrap();
     assert_eq!((asked.measured, asked.limit), (Some(60.0), Some(80.0)));
 }
+
+/// A limit is shown in the unit of its file: inches as inches.
+#[test]
+fn a_limit_is_shown_in_its_own_unit() {
+    let shop = ShopRules::built_in();
+    assert_eq!(shop.limit(LimitKey::WideWithoutRecess).shown(), "1 in");
+    assert_eq!(shop.limit(LimitKey::RecessDepthStepMm).shown(), "1 mm");
+    assert!(
+        shop.limit(LimitKey::ThinWheel).shown().starts_with("0.1875 up to 6, "),
+        "{}",
+        shop.limit(LimitKey::ThinWheel).shown()
+    );
+}
