@@ -376,6 +376,11 @@ fn smooth_ends_take_square_roots_at_both_ends() {
         assert_eq!((smooth_ends(a, b, 0.0).0, smooth_ends(a, b, 1.0).0), (a, b));
         assert_eq!(smooth_ends(a, b, 0.5), ((a + b) / 2.0, 1.5 * size));
     }
+    // near an end at 0 not a digit is lost: 3s² − 2s³ from it
+    let s: f64 = 1e-9;
+    let off = s * s * (3.0 - 2.0 * s);
+    assert!((smooth_ends(0.0, 1.0, s).0 / off - 1.0).abs() < 1e-14);
+    assert!((smooth_ends(-1.0, 0.0, 1.0 - s).0 / -off - 1.0).abs() < 1e-6);
 }
 
 #[test]

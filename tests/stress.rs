@@ -412,3 +412,24 @@ fn what_cannot_be_computed_is_an_error_of_its_kind() {
         assert_eq!(solve(&disc, load, Fineness::default()).map(|s| s.points.len()), Err(NoThickness));
     }
 }
+
+/// Where there are lands only, no hoop stress holds them: each carries what is outside of it, r·σr = ρω²(b³ − r³)/3.
+#[test]
+fn lands_alone_hang_on_what_is_inside() {
+    let load = at_surface_speed(2200.0, 0.2, 300.0, 50.0);
+    let (meet, outer) = (250.0, 300.0);
+    let layers = |r: f64| if r < meet { Layers { core: 30.0, lands: 0.0 } } else { Layers { core: 0.0, lands: 18.0 } };
+    let s =
+        solve(&Disc { inner: 100.0, outer, breaks: vec![meet], layers: &layers }, load, Fineness::default()).unwrap();
+    for element in s.points.chunks(5).filter(|e| e[0].r >= meet) {
+        for p in element {
+            let (x, b) = (p.r / 1000.0, outer / 1000.0);
+            let want = 1e-6 * load.density * load.angular.powi(2) * (b.powi(3) - x.powi(3)) / (3.0 * x);
+            assert!(p.hoop == 0.0 && (p.radial - want).abs() < 1e-6, "{p:?} {want}");
+        }
+    }
+    // the core's rim carries them: its radial force there is theirs
+    let core = s.points.chunks(5).rfind(|e| e[0].r < meet).unwrap()[4];
+    let lands = s.points.chunks(5).find(|e| e[0].r >= meet).unwrap()[0];
+    assert!((core.radial * 30.0 - lands.radial * 18.0).abs() < 1e-4, "{core:?} {lands:?}");
+}
