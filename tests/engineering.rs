@@ -4,9 +4,9 @@ use crate::support::job;
 use serde_json::{Value, json};
 use std::f64::consts::PI;
 use wheeldraft::properties::balance::{
-    correction, eccentric_bore, eccentric_recess, grade_unbalance, permissible_mass, wedge,
+    causes, correction, eccentric_bore, eccentric_recess, grade_unbalance, permissible_mass, wedge,
 };
-use wheeldraft::properties::recess::{Missing, Refusal, frame, propose};
+use wheeldraft::properties::recess::{Guide, Missing, Refusal, frame, propose};
 use wheeldraft::properties::wear::{Event, of as wear_of, worn};
 use wheeldraft::properties::{self, of_section};
 use wheeldraft::quantity::LengthUnit;
@@ -251,4 +251,127 @@ fn exactly_the_questions_that_are_open() {
         missing(&[("/mount", none.clone()), ("/machine", none)]),
         [Missing::Bolts, Missing::Flange, Missing::Travel]
     );
+}
+
+/// What each tolerance may bring at worst, by hand; a disc Ø400 × 50 of 2.2 g/cm³ with its hole filled weighs 13 823.008 g (πR²T·ρ).
+#[test]
+fn what_tolerances_may_bring() {
+    let mut order = order(json!({"outside_diameter": 400, "thickness": 50, "bore": 127, "bore_chamfer": 2,
+        "side_b": {"recess": [{"diameter": 200, "depth": 15}]}}));
+    order["tolerances"] = json!({"runout_face": {"upper": 0, "lower": -0.1}, "bore": "+0.05/0", "parallelism": {"upper": 0.01, "lower": -0.02}});
+    let job = job(&order);
+    let section = Section::of(&job.wheel).unwrap();
+    let found = causes(&job, &section, 2200.0, -0.02);
+    let disc = |d: f64, t: f64| PI / 4.0 * d * d * t * 2.2e-3;
+    let recess = disc(200.0, 15.0) - disc(127.0, 15.0);
+    // a chamfer of 2 mm takes a triangle of 2 mm² at r 63.5 + 2/3 from each end (Pappus)
+    let chamfers = 2.0 * 2.0 * PI * (63.5 + 2.0 / 3.0) * 2.0 * 2.2e-3;
+    let wheel = disc(400.0, 50.0) - disc(127.0, 35.0) - recess - disc(127.0, 15.0) - chamfers;
+    let hole = disc(127.0, 35.0);
+    let wedge = 2.2e-3 * 0.02 / 400.0 * PI / 4.0 * (200.0f64.powi(4) - 63.5f64.powi(4));
+    let want = [
+        ("bore off centre", 0.05, (wheel + hole) * 0.05),
+        ("recess of side B", 0.05, recess * 0.05),
+        ("clearance of the bore", 0.035, wheel * 0.035),
+        ("out of parallel", 0.02, wedge),
+    ];
+    assert_eq!(found.len(), want.len(), "{found:#?}");
+    for (cause, (what, size, unbalance)) in found.iter().zip(want) {
+        assert!(cause.what.contains(what), "{cause:?}");
+        assert!((cause.size.unwrap() - size).abs() < 1e-12, "{cause:?}");
+        close(cause.unbalance, unbalance, 1e-12);
+    }
+    // a spindle larger than the hole leaves no clearance
+    assert_eq!(causes(&job, &section, 2200.0, 0.06)[2].unbalance, 0.0);
+}
+
+#[test]
+fn a_grade_of_a_heavier_rotor() {
+    // 9549·G·m/n: 9549·2.5·12/1900 (ISO 21940-11)
+    close(grade_unbalance(2.5, 12.0, 1900.0), 150.773_684_210_526, 1e-12);
+}
+
+/// Tapers of 0.2 and 0.1 in at the bore leave 1.7 of 2 in between the flanges.
+#[test]
+fn a_recess_in_a_tapered_hub() {
+    let guide = ShopRules::built_in().recess_guide(LengthUnit::Inch);
+    let taper = |depth: f64| json!({"from_diameter": 20, "to_diameter": 8, "depth": depth});
+    let job = hub(&[
+        ("/wheel/side_a", json!({"taper": taper(0.2)})),
+        ("/wheel/side_b", json!({"taper": taper(0.1)})),
+        ("/mount/bolt_length", json!(2.7)),
+    ]);
+    let inch = |mm: f64| mm / 25.4;
+    let f = frame(&job, &guide).unwrap();
+    close(inch(f.reach), 1.4, 1e-12);
+    close(inch(f.least_depth), 0.3, 1e-12);
+    close(inch(f.most_depth_one_side), 1.7 - 2.0 * guide.one_side_share, 1e-12);
+    close(inch(f.most_depth_two_sides), 1.7 - 2.0 * guide.two_sides_share, 1e-12);
+    close(inch(f.most_diameter), 18.0, 1e-12);
+    let p = propose(&job, &f, &guide).unwrap();
+    close(inch(p.depth), 0.3125, 1e-12);
+    close(inch(p.thickness_left), 1.7 - 0.3125, 1e-12);
+    // the flat must exceed the flange by its share of fillets: here the recess is shallower than that
+    assert!(!p.ask_maker && (p.most_fillet - p.depth).abs() < 1e-12);
+}
+
+#[test]
+fn the_flange_s_flat_and_the_maker_s_share_on_their_limits() {
+    let built_in = ShopRules::built_in().recess_guide(LengthUnit::Inch);
+    // as small as the flange's clearance: the fillet is bound by the flat, not by the depth
+    let tight = hub(&[("/machine/usable_travel", json!(6.775))]);
+    let p = propose(&tight, &frame(&tight, &built_in).unwrap(), &built_in).unwrap();
+    close(p.most_fillet, (p.diameter - 12.0 * 25.4) / (2.0 + built_in.fillet_factor), 1e-12);
+    assert!(p.most_fillet < p.depth);
+    // two recesses of 9/16 in leave 7/8 of 2 in: 0.4375, which is asked about below a share only
+    let both = hub(&[("/mount/bolt_length", json!(2.29))]);
+    for (share, asked) in [(0.4375 - 1e-6, false), (0.4375, false), (0.4375 + 1e-6, true)] {
+        let guide = Guide { caution_share: share, ..built_in };
+        let p = propose(&both, &frame(&both, &guide).unwrap(), &guide).unwrap();
+        assert_eq!((p.sides, p.ask_maker), (2, asked), "{share}");
+    }
+    // one recess is not asked about however little it leaves
+    let one = hub(&[("/mount/bolt_length", json!(2.3))]);
+    let guide = Guide { caution_share: 0.9, ..built_in };
+    let p = propose(&one, &frame(&one, &guide).unwrap(), &guide).unwrap();
+    assert_eq!((p.sides, p.ask_maker), (1, false));
+}
+
+#[test]
+fn a_recess_where_no_round_depth_fits() {
+    let guide = ShopRules::built_in().recess_guide(LengthUnit::Inch);
+    let at = |thickness: f64, bolt: f64| {
+        let job = hub(&[("/wheel/thickness", json!(thickness)), ("/mount/bolt_length", json!(bolt))]);
+        propose(&job, &frame(&job, &guide).unwrap(), &guide)
+    };
+    // a quarter of 2.01 in must stay, and the bolts need exactly that: 0.753 75 from each side, between two sixteenths
+    let p = at(2.01, 1.8025).unwrap();
+    assert_eq!((p.sides, p.ask_maker), (2, true));
+    close(p.depth / 25.4, 0.753_75, 1e-12);
+    close(p.thickness_left / 25.4, 0.5025, 1e-12);
+    // half of 1.01 in: the bolts need 0.5 in, which is round, or 0.505 in, which is not
+    close(at(1.01, 1.81).unwrap().depth / 25.4, 0.5, 1e-12);
+    close(at(1.01, 1.805).unwrap().depth / 25.4, 0.505, 1e-12);
+    // so thin that half of it is less than a sixteenth, and the bolts reach: nothing to propose
+    assert_eq!(at(0.1, 3.0), Err(Refusal::TooDeep));
+}
+
+#[test]
+fn the_fillet_that_leaves_the_flange_its_flat() {
+    let built_in = ShopRules::built_in().recess_guide(LengthUnit::Inch);
+    let tight = hub(&[("/machine/usable_travel", json!(6.775))]);
+    let guide = Guide { fillet_factor: 3.0, ..built_in };
+    let p = propose(&tight, &frame(&tight, &guide).unwrap(), &guide).unwrap();
+    // the clearance is 2 % of 12 in and 4 mm; two radii go off the recess and three more are asked for
+    close(p.most_fillet, (0.02 * 12.0 * 25.4 + 4.0) / 5.0, 1e-9);
+}
+
+#[test]
+fn a_question_s_hint_names_its_field() {
+    use Missing::{BoltLength, BoltStack, Bolts, Flange, Travel, TravelOn};
+    for missing in [Bolts, BoltLength, BoltStack, Flange, Travel, TravelOn] {
+        let field = missing.field().trim_start_matches('/').replace('/', ".");
+        assert!(missing.hint().starts_with(&format!("Give {field}")), "{missing:?}: {}", missing.hint());
+        assert!(missing.question().ends_with('?'));
+    }
 }

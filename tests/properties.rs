@@ -295,3 +295,45 @@ fn a_turned_pattern_of_skewed_and_face_grooves_shares_the_same() {
         assert!(turned.static_moment < 1e-9 * turned.volume, "{}", turned.static_moment);
     }
 }
+
+/// Grooves ended short by planes are boxes: ∫u², ∫v², ∫z² of a box, and Steiner's theorem for the whole wheel.
+#[test]
+fn grooves_that_are_boxes_agree_with_the_closed_form_in_every_number() {
+    let (d, t, h) = (400.0, 50.0, 127.0);
+    // side A: n grooves of w × depth from u = 90 to 150; side B others
+    let boxes = [("side_a", 12u32, 4.0f64, 6.0f64, 90.0f64, 150.0f64), ("side_b", 5, 7.0, 3.0, 100.0, 160.0)];
+    let mut wheel = json!({"outside_diameter": d, "thickness": t, "bore": h});
+    let [mut volume, mut polar, transverse] = ring(d, t, h);
+    let (mut z, mut zz) = (volume * t / 2.0, transverse - polar / 2.0 + volume * t * t / 4.0);
+    for (side, n, w, depth, from, to) in boxes {
+        wheel[side] = json!({"grooves": {"count": n, "width": w, "depth": depth, "inner_diameter": 2.0 * from, "outer_diameter": 2.0 * to}});
+        let all = f64::from(n) * (to - from) * w * depth;
+        volume -= all;
+        polar -= f64::from(n) * depth * (w * (to.powi(3) - from.powi(3)) / 3.0 + (to - from) * w.powi(3) / 12.0);
+        let (low, high) = if side == "side_a" { (0.0, depth) } else { (t - depth, t) };
+        z -= all * (low + high) / 2.0;
+        zz -= all * (high * high + high * low + low * low) / 3.0;
+    }
+    let p = of(wheel);
+    close(p.wheel.volume, volume, 1e-12);
+    close(p.wheel.centroid_z, z / volume, 1e-12);
+    close(p.wheel.polar_moment, polar, 1e-12);
+    close(p.wheel.transverse_moment, polar / 2.0 + zz - z * z / volume, 1e-12);
+    close(p.wheel.mass.unwrap(), volume * 2.2e-6, 1e-12);
+    close(p.wheel.polar_inertia.unwrap(), polar * 2.2e-12, 1e-12);
+    assert_eq!((p.wheel.static_moment, p.wheel.static_moment_deg), (0.0, None));
+}
+
+/// Two rectangles: the rim, and what the recess leaves of the hub.
+#[test]
+fn the_centroid_of_a_recessed_section_is_that_of_two_rectangles() {
+    let p = of(
+        json!({"outside_diameter": 400, "thickness": 50, "bore": 120, "side_b": {"recess": [{"diameter": 200, "depth": 20}]}}),
+    );
+    let (rim, hub) = (100.0 * 50.0, 40.0 * 30.0);
+    close(p.section.area, rim + hub, 1e-13);
+    close(p.section.centroid_r, (rim * 150.0 + hub * 80.0) / (rim + hub), 1e-13);
+    close(p.section.centroid_z, (rim * 25.0 + hub * 15.0) / (rim + hub), 1e-13);
+    // turned about the axis each weighs with its radius
+    close(p.plain.centroid_z, (rim * 150.0 * 25.0 + hub * 80.0 * 15.0) / (rim * 150.0 + hub * 80.0), 1e-13);
+}

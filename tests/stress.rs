@@ -221,3 +221,215 @@ fn either_side_and_any_speed() {
     // steps and grooves leave less to hold with: more stress than in the plain ring
     assert!(a.bore_hoop() > uniform(100.0, 300.0, 100.0, load).hoop);
 }
+
+/// Thickness that holds and thickness in lands at one radius of a wheel Ø400 × 50 × 127.
+fn layers(parts: serde_json::Value, r: f64) -> Layers {
+    let mut wheel = json!({"outside_diameter": 400, "thickness": 50, "bore": 127});
+    for (key, value) in parts.as_object().unwrap() {
+        wheel[key] = value.clone();
+    }
+    let job = job(&json!({"order": {"number": "1", "revision": "A"}, "units": "mm", "wheel": wheel}));
+    let section = Section::of(&job.wheel).unwrap();
+    WheelDisc::of(&job.wheel, &section).layers(r)
+}
+
+#[track_caller]
+fn splits(parts: &serde_json::Value, r: f64, core: f64, lands: f64) {
+    let got = layers(parts.clone(), r);
+    assert!((got.core - core).abs() < 1e-9 && (got.lands - lands).abs() < 1e-9, "{got:?} against {core}, {lands}");
+}
+
+/// 90 grooves of 3 mm leave 1 − 90·2·asin(1.5/r)/2π of the circle r; as deep as they are, the wheel is split.
+#[test]
+fn grooves_split_the_wheel_as_deep_as_they_are() {
+    let share = |r: f64| 1.0 - 90.0 * (1.5 / r).asin() / std::f64::consts::PI;
+    let set = |depth: f64, more: serde_json::Value| {
+        let mut set = json!({"count": 90, "width": 3, "depth": depth, "inner_diameter": 200});
+        for (key, value) in more.as_object().unwrap() {
+            set[key] = value.clone();
+        }
+        set
+    };
+    let a = json!({"side_a": {"grooves": set(5.0, json!({}))}});
+    splits(&a, 99.9, 50.0, 0.0);
+    splits(&a, 100.0, 45.0, 5.0 * share(100.0));
+    splits(&a, 170.0, 45.0, 5.0 * share(170.0));
+    // of every third left out, two thirds are cut
+    let omit: Vec<u32> = (1..=30).map(|k| 3 * k).collect();
+    splits(
+        &json!({"side_b": {"grooves": set(5.0, json!({"omit": omit}))}}),
+        170.0,
+        45.0,
+        5.0 * (1.0 + 2.0 * share(170.0)) / 3.0,
+    );
+    // ended at a plane 150 from the axis
+    let ended = json!({"side_a": {"grooves": set(5.0, json!({"outer_diameter": 300}))}});
+    splits(&ended, 150.0, 45.0, 5.0 * share(150.0));
+    splits(&ended, 150.1, 50.0, 0.0);
+    // a recess takes its part of them
+    let recessed = json!({"side_a": {"grooves": set(5.0, json!({})), "recess": [{"diameter": 260, "depth": 3}]}});
+    splits(&recessed, 120.0, 45.0, 2.0 * share(120.0));
+    splits(&recessed, 140.0, 45.0, 5.0 * share(140.0));
+    let deeper = json!({"side_a": {"grooves": set(5.0, json!({})), "recess": [{"diameter": 260, "depth": 8}]}});
+    splits(&deeper, 120.0, 42.0, 0.0);
+    // both sides, each with its own
+    let both = json!({"side_a": {"grooves": set(5.0, json!({}))}, "side_b": {"grooves": set(4.0, json!({"inner_diameter": 240}))}});
+    splits(&both, 110.0, 45.0, 5.0 * share(110.0));
+    splits(&both, 150.0, 41.0, 9.0 * share(150.0));
+    // so many that they run into each other: nothing of the layer is left near the axis
+    let merged = json!({"side_a": {"grooves": set(5.0, json!({"count": 240}))}});
+    splits(&merged, 101.0, 45.0, 0.0);
+}
+
+/// A skewed groove's walls run at offsets R·sin(skew) ± w/2 from the axis, and its inner end lies on its circle.
+#[test]
+fn skewed_and_rising_grooves_split_the_wheel_where_they_are() {
+    let offset = 200.0 * 20f64.to_radians().sin();
+    let share =
+        |r: f64| 1.0 - 60.0 * (((offset + 1.5) / r).asin() - ((offset - 1.5) / r).asin()) / std::f64::consts::TAU;
+    for skew in [20.0, -20.0] {
+        let skewed = json!({"side_a": {"grooves": {"count": 60, "width": 3, "depth": 5, "inner_diameter": 200, "skew_deg": skew}}});
+        splits(&skewed, 99.99, 50.0, 0.0);
+        splits(&skewed, 100.01, 45.0, 5.0 * share(100.01));
+        splits(&skewed, 180.0, 45.0, 5.0 * share(180.0));
+    }
+    // along the arc of a cutter Ø100 the depth is −45 + √(50² − (u − tangent)²)
+    let rising = json!({"side_b": {"grooves": {"count": 90, "width": 3, "depth": 5, "inner_diameter": 200, "inner_end": "runout", "cutter_diameter": 100}}});
+    let tangent = 100.0 + (5.0f64 * 95.0).sqrt();
+    let depth = -45.0 + (2500.0 - (110.0 - tangent).powi(2)).sqrt();
+    let left = 1.0 - 90.0 * (1.5f64 / 110.0).asin() / std::f64::consts::PI;
+    splits(&rising, 110.0, 50.0 - depth, depth * left);
+}
+
+/// Beyond their floor the face's grooves split the whole thickness; of what side grooves leave too.
+#[test]
+fn face_grooves_split_the_whole_rim() {
+    let face = json!({"grooves": {"count": 72, "width": 3, "depth": 5}});
+    let share = |r: f64, n: f64| 1.0 - n * (1.5 / r).asin() / std::f64::consts::PI;
+    splits(&json!({"face": face}), 195.0, 50.0, 0.0);
+    splits(&json!({"face": face}), 199.0, 0.0, 50.0 * share(199.0, 72.0));
+    let both =
+        json!({"face": face, "side_a": {"grooves": {"count": 90, "width": 3, "depth": 5, "inner_diameter": 200}}});
+    splits(&both, 199.0, 0.0, (45.0 + 5.0 * share(199.0, 90.0)) * share(199.0, 72.0));
+    // hardly beyond the flat floor the circle is cut as far as it lies above it: acos(195/r) either way
+    let r = 195.001f64;
+    let cut = 72.0 * (195.0 / r).acos() / std::f64::consts::PI;
+    splits(&json!({"face": face}), r, 0.0, 50.0 * (1.0 - cut));
+}
+
+/// Elements end where the thickness jumps or kinks: at steps, at both ends of grooves along their line, at a run-out's tangent, at the face's floor.
+#[test]
+fn elements_end_where_the_thickness_changes() {
+    let order = json!({"order": {"number": "1", "revision": "A"}, "units": "mm", "wheel": {
+        "outside_diameter": 400, "thickness": 50, "bore": 127,
+        "side_a": {"recess": [{"diameter": 166.6, "depth": 3}],
+            "grooves": {"count": 20, "width": 3, "depth": 5, "inner_diameter": 203, "outer_diameter": 307, "skew_deg": 12}},
+        "side_b": {"grooves": {"count": 20, "width": 3, "depth": 5, "inner_diameter": 222.2, "inner_end": "runout", "cutter_diameter": 100}},
+        "face": {"grooves": {"count": 20, "width": 3, "depth": 7.7}}}});
+    let job = job(&order);
+    let section = Section::of(&job.wheel).unwrap();
+    let load = at_surface_speed(2200.0, 0.2, 200.0, 33.0);
+    let s = WheelDisc::of(&job.wheel, &section).stresses(load).unwrap();
+    for r in [63.5, 83.3, 101.5, 153.5, 111.1, 111.1 + (5.0f64 * 95.0).sqrt(), 192.3, 200.0] {
+        assert!(s.points.iter().any(|p| (p.r - r).abs() < 1e-9), "nothing ends at {r}");
+    }
+}
+
+/// Two rings of different thickness grown together: u = A·r + B/r − K·r³ in each (E = 1), free at bore and rim, the same u and the same radial force
+/// where they meet (Timoshenko's ring, joined).
+fn two_rings(ends: [f64; 3], thick: [f64; 2], load: Load, at: f64) -> StressAt {
+    let [a, c, b] = ends.map(|r| r / 1000.0);
+    let nu = load.poisson;
+    let k = load.density * load.angular.powi(2) * (1.0 - nu * nu) / 8.0;
+    let scale = 1.0 / (1.0 - nu * nu);
+    let radial = |r: f64| [scale * (1.0 + nu), -scale * (1.0 - nu) / (r * r), -scale * (3.0 + nu) * k * r * r];
+    let hoop = |r: f64| [scale * (1.0 + nu), scale * (1.0 - nu) / (r * r), -scale * (1.0 + 3.0 * nu) * k * r * r];
+    let (bore, rim, meet) = (radial(a), radial(b), radial(c));
+    let [h, l] = thick;
+    #[rustfmt::skip]
+    let system = nalgebra::Matrix4::new(
+        bore[0], bore[1], 0.0, 0.0,
+        0.0, 0.0, rim[0], rim[1],
+        c, 1.0 / c, -c, -1.0 / c,
+        h * meet[0], h * meet[1], -l * meet[0], -l * meet[1],
+    );
+    let right = nalgebra::Vector4::new(-bore[2], -rim[2], 0.0, (l - h) * meet[2]);
+    let x = system.lu().solve(&right).unwrap();
+    let r = at / 1000.0;
+    let (p, q) = if at < ends[1] { (x[0], x[1]) } else { (x[2], x[3]) };
+    let sum = |f: [f64; 3]| 1e-6 * (f[0] * p + f[1] * q + f[2]);
+    StressAt { r: at, radial: sum(radial(r)), hoop: sum(hoop(r)) }
+}
+
+#[test]
+fn a_stepped_ring_agrees_with_two_joined_rings() {
+    let load = at_surface_speed(2200.0, 0.2, 300.0, 50.0);
+    let meet = 187.3;
+    let layers = |r: f64| Layers { core: if r < meet { 20.0 } else { 50.0 }, lands: 0.0 };
+    // breaks outside, at the ends and twice in one place change nothing
+    let breaks = vec![meet, 90.0, 310.0, 100.0, 300.0, meet + 1e-8];
+    let s = solve(&Disc { inner: 100.0, outer: 300.0, breaks, layers: &layers }, load, Fineness::default()).unwrap();
+    for (i, p) in s.points.iter().enumerate() {
+        let outer_half = s.points[i / 5 * 5].r >= meet - 1e-6;
+        let at = if outer_half { p.r.max(meet) } else { p.r.min(meet - 1e-9) };
+        let want = two_rings([100.0, meet, 300.0], [20.0, 50.0], load, at);
+        assert!((p.hoop - want.hoop).abs() < 1e-5 && (p.radial - want.radial).abs() < 1e-5, "{p:?} {want:?}");
+    }
+    // the thin hub is stretched most at the bore, and the greatest of both kinds is that
+    let most = s.greatest_hoop().unwrap();
+    assert_eq!((most.r, s.greatest()), (100.0, most.hoop));
+    let want = two_rings([100.0, meet, 300.0], [20.0, 50.0], load, 100.0).hoop;
+    assert!((most.hoop - want).abs() < 1e-5 && most.hoop > uniform(100.0, 300.0, 100.0, load).hoop);
+    let faster = s.at_speed(2.0);
+    assert!(
+        faster
+            .points
+            .iter()
+            .zip(&s.points)
+            .all(|(f, p)| f.r == p.r && f.hoop == 4.0 * p.hoop && f.radial == 4.0 * p.radial)
+    );
+}
+
+#[test]
+fn what_cannot_be_computed_is_an_error_of_its_kind() {
+    use wheeldraft::properties::stress::StressError::{NoRim, NoThickness};
+    let load = at_surface_speed(2200.0, 0.2, 300.0, 50.0);
+    let whole = |_: f64| Layers { core: 25.0, lands: 0.0 };
+    let of = |inner, outer, load| {
+        solve(&Disc { inner, outer, breaks: Vec::new(), layers: &whole }, load, Fineness::default())
+            .map(|s| s.points.len())
+    };
+    assert!(of(100.0, 300.0, load).is_ok());
+    for (inner, outer) in [(0.0, 300.0), (-100.0, 300.0), (300.0, 100.0), (100.0, 100.0), (100.0, f64::INFINITY)] {
+        assert_eq!(of(inner, outer, load), Err(NoRim), "{inner} {outer}");
+    }
+    assert_eq!(of(100.0, 300.0, Load { density: f64::NAN, ..load }), Err(NoRim));
+    assert_eq!(of(100.0, 300.0, Load { angular: f64::INFINITY, ..load }), Err(NoRim));
+    // a gap somewhere, or below nothing
+    for core in [0.0, -5.0] {
+        let gap = |r: f64| Layers { core: if r > 200.0 { core } else { 25.0 }, lands: 0.0 };
+        let disc = Disc { inner: 100.0, outer: 300.0, breaks: vec![200.0], layers: &gap };
+        assert_eq!(solve(&disc, load, Fineness::default()).map(|s| s.points.len()), Err(NoThickness));
+    }
+}
+
+/// Where there are lands only, no hoop stress holds them: each carries what is outside of it, r·σr = ρω²(b³ − r³)/3.
+#[test]
+fn lands_alone_hang_on_what_is_inside() {
+    let load = at_surface_speed(2200.0, 0.2, 300.0, 50.0);
+    let (meet, outer) = (250.0, 300.0);
+    let layers = |r: f64| if r < meet { Layers { core: 30.0, lands: 0.0 } } else { Layers { core: 0.0, lands: 18.0 } };
+    let s =
+        solve(&Disc { inner: 100.0, outer, breaks: vec![meet], layers: &layers }, load, Fineness::default()).unwrap();
+    for element in s.points.chunks(5).filter(|e| e[0].r >= meet) {
+        for p in element {
+            let (x, b) = (p.r / 1000.0, outer / 1000.0);
+            let want = 1e-6 * load.density * load.angular.powi(2) * (b.powi(3) - x.powi(3)) / (3.0 * x);
+            assert!(p.hoop == 0.0 && (p.radial - want).abs() < 1e-6, "{p:?} {want}");
+        }
+    }
+    // the core's rim carries them: its radial force there is theirs
+    let core = s.points.chunks(5).rfind(|e| e[0].r < meet).unwrap()[4];
+    let lands = s.points.chunks(5).find(|e| e[0].r >= meet).unwrap()[0];
+    assert!((core.radial * 30.0 - lands.radial * 18.0).abs() < 1e-4, "{core:?} {lands:?}");
+}

@@ -23,11 +23,7 @@ impl Edge {
 
     /// Distance of `p` from the edge.
     pub fn distance(&self, p: Point) -> f64 {
-        match self {
-            // exact where the foot lies on the arc: no detour over a rounded foot
-            Edge::Arc(a) if a.sweeps((p - a.centre()).angle()) => (p.distance(a.centre()) - a.radius()).abs(),
-            _ => p.distance(self.nearest(p)),
-        }
+        p.distance(self.nearest(p))
     }
 }
 

@@ -71,7 +71,7 @@ pub fn round_end(chain: &[Point], below: Point, radius: f64) -> Result<(usize, A
         let share = (rim.x - a.x) / (b.x - a.x);
         let corner = if i + 2 == chain.len() { rim } else { a + (b - a) * share };
         match round_corner(a, corner, below, radius) {
-            Ok(arc) if reaches(&arc, b) && chain[i + 1..].iter().all(|&p| p == rim || cuts_away(&arc, p)) => {
+            Ok(arc) if reaches(&arc, b) && chain[i + 1..].iter().all(|&p| cuts_away(&arc, p)) => {
                 return Ok((i, arc));
             }
             Ok(_) => {}
@@ -86,9 +86,10 @@ fn reaches(arc: &Arc, end: Point) -> bool {
     arc.start().x <= end.x + SAME_LENGTH
 }
 
-/// Whether a point of the chain, at or beyond the arc's beginning, lies on the arc or on the side of it that is cut away.
+/// Whether a point of the chain, at or beyond the arc's beginning, lies on the arc or on the side of it that is cut away; so does whatever lies on
+/// the two lines it is tangent to.
 fn cuts_away(arc: &Arc, p: Point) -> bool {
-    p.x <= arc.start().x + SAME_LENGTH || p.distance(arc.centre()) >= arc.radius() - SAME_LENGTH
+    p.distance(arc.centre()) >= arc.radius() - SAME_LENGTH
 }
 
 /// The edges of `a → corner → b` with the corner rounded: what is left of the lines, and the arc between them.

@@ -27,11 +27,6 @@ impl Rule {
     pub fn nodes(&self) -> &[(f64, f64)] {
         &self.nodes
     }
-
-    /// ∫ f over [a, b].
-    pub fn integrate(&self, a: f64, b: f64, mut f: impl FnMut(f64) -> f64) -> f64 {
-        (b - a) * self.nodes.iter().map(|&(t, w)| w * f(a + (b - a) * t)).sum::<f64>()
-    }
 }
 
 /// The i-th root of the Legendre polynomial of degree n, from the largest down, and the slope there.

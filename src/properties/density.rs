@@ -93,6 +93,12 @@ mod tests {
         near("A 54 K 5 V", 2270.0);
         near("A 54 K 10 V", 1920.0);
         near("C 54 K 6 V", 1830.0);
+        // of three points the two on either side count, or the outer two
+        let three = Structures { known: vec![(4.0, 2.4), (6.0, 2.2), (8.0, 2.06)], grain_share: (62.0, 2.0) };
+        for (structure, want) in [(2, 2600.0), (4, 2400.0), (5, 2300.0), (6, 2200.0), (7, 2130.0), (9, 1990.0)] {
+            let got = estimate(&parse(&format!("A 54 K {structure} V")).unwrap(), &three).unwrap();
+            assert!((got - want).abs() < 1e-9, "structure {structure}: {got}");
+        }
         assert_eq!(at("A 54 K V"), None);
         assert_eq!(at("A 54 K 40 V"), None);
         assert_eq!(at("A 54 K 6 B"), None);

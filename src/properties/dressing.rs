@@ -1,6 +1,5 @@
 //! Dressing a side: area, length of the diamond's path and time, with a recess and without.
 
-use super::speed::surface_speed;
 use std::f64::consts::PI;
 
 /// One dressing of the ring between two diameters, the diamond fed along the radius.
@@ -48,11 +47,6 @@ pub fn saving(outer: f64, recess: f64, inner: f64, lead: f64, rpm: Option<f64>) 
     }
 }
 
-/// Speed of the diamond over the side at a diameter, m/s.
-pub fn diamond_speed(diameter: f64, rpm: f64) -> f64 {
-    surface_speed(diameter, rpm)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -97,5 +91,8 @@ mod tests {
         // a recess within the flange spares nothing, one beyond the wheel everything
         assert_eq!(saving(400.0, 100.0, 150.0, 0.1, None).area_share, 0.0);
         assert_eq!(saving(400.0, 500.0, 150.0, 0.1, None).area_share, 1.0);
+        // a flange as large as the wheel leaves nothing to dress and nothing to spare
+        let none = saving(400.0, 300.0, 400.0, 0.1, Some(950.0));
+        assert_eq!((none.area_share, none.time_share), (0.0, 0.0));
     }
 }

@@ -60,7 +60,8 @@ impl Lands {
         let wheel = Wheel {
             outside_diameter,
             thickness: 2.0,
-            bore: inner_diameter / 2.0,
+            // lands do not ask for it
+            bore: 0.0,
             bore_chamfer: 0.0,
             side_a: Side { grooves: Some(set.clone()), ..Side::default() },
             side_b: Side::default(),
@@ -84,16 +85,6 @@ impl Lands {
             merge_diameter: (pattern.places > 1).then(|| merge_diameter(low, high, pitch)),
         }
     }
-}
-
-/// Land between radial grooves of this width at radius r, n of them: 2πr/n − 2r·asin(w/2r), mm; negative where they have run into each other.
-pub fn radial_land(r: f64, width: f64, count: u32) -> f64 {
-    r * (TAU / f64::from(count) - 2.0 * (width / (2.0 * r)).min(1.0).asin())
-}
-
-/// Diameter at which the walls of neighbouring radial grooves meet, w / sin(π/n), mm.
-pub fn radial_merge_diameter(width: f64, count: u32) -> f64 {
-    if count < 2 { 0.0 } else { width / (PI / f64::from(count)).sin() }
 }
 
 /// Plan area of one radial groove from radius a (its inner end an arc about the axis) to radius b, mm²:

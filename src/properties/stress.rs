@@ -127,7 +127,7 @@ pub fn solve(disc: &Disc<'_>, load: Load, fineness: Fineness) -> Result<Stresses
         return Err(StressError::NoRim);
     }
     let mesh = Mesh::of(disc, fineness);
-    let size = mesh.nodes.len();
+    let size = mesh.nodes;
     let (mut stiffness, mut force) = (Band::zeros(size), vec![0.0; size]);
     for element in &mesh.elements {
         element.add_to(&mut stiffness, &mut force, &mesh.shapes, disc, load);

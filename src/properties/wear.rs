@@ -91,7 +91,7 @@ pub fn of(job: &Job, density: Option<f64>, steps: usize) -> Option<Wear> {
     let d = job.wheel.outside_diameter;
     let events = events(job, end);
     let mut diameters: Vec<f64> = (0..=steps).map(|i| d + (end - d) * i as f64 / steps.max(1) as f64).collect();
-    diameters.extend(events.iter().map(|e| e.0).filter(|&x| x > end && x < d));
+    diameters.extend(events.iter().map(|e| e.0));
     diameters.sort_by(|a, b| b.total_cmp(a));
     diameters.dedup_by(|b, a| (*a - *b).abs() < SAME_LENGTH);
     let stages = diameters.into_iter().map(|x| stage(job, density, x)).collect();

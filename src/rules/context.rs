@@ -119,3 +119,19 @@ pub(super) fn at_most(length: f64, limit: f64) -> bool {
 pub(super) fn on_side(side: SideName, rest: &str) -> String {
     format!("/wheel/{}{rest}", side.key())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A share of 1e-12 is rounding, whatever the size; lengths are the same to 1e-7 mm.
+    #[test]
+    fn what_counts_as_on_the_limit() {
+        for limit in [1e-3, 1.0, 35.0, 1e6] {
+            assert!(no_more(limit, limit) && no_more(limit * (1.0 + 0.5e-12), limit) && no_more(0.9 * limit, limit));
+            assert!(!no_more(limit * (1.0 + 3e-12), limit));
+        }
+        assert!(at_least(10.0 - 0.9e-7, 10.0) && !at_least(10.0 - 1.1e-7, 10.0));
+        assert!(at_most(10.0 + 0.9e-7, 10.0) && !at_most(10.0 + 1.1e-7, 10.0));
+    }
+}

@@ -114,11 +114,6 @@ impl GradeGuide {
         }
     }
 
-    /// Who says so.
-    pub fn source(&self) -> &str {
-        &self.source
-    }
-
     /// What the guide says. Of several rows that fit, those that say most of the work count, and of these the one that asks least: a value
     /// on the border of two rows may follow either.
     pub fn advise(&self, work: &Work, mark: &Mark) -> Advice {

@@ -1,6 +1,7 @@
 //! The rules: each just inside, on and just outside its limit, and where it does not apply; the shop's file; the command.
 
 mod command;
+mod guide;
 mod shop_file;
 mod table;
 

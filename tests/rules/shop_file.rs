@@ -165,3 +165,137 @@ fn a_guide_of_the_shop_replaces_the_built_in_one() {
     let asked = outcome.findings.iter().find(|f| f.id == "wheel-choice").unwrap();
     assert_eq!((asked.measured, asked.limit), (Some(60.0), Some(80.0)));
 }
+
+/// A limit is shown in the unit of its file: inches as inches.
+#[test]
+fn a_limit_is_shown_in_its_own_unit() {
+    let shop = ShopRules::built_in();
+    assert_eq!(shop.limit(LimitKey::WideWithoutRecess).shown(), "1 in");
+    assert_eq!(shop.limit(LimitKey::RecessDepthStepMm).shown(), "1 mm");
+    assert!(
+        shop.limit(LimitKey::ThinWheel).shown().starts_with("0.1875 up to 6, "),
+        "{}",
+        shop.limit(LimitKey::ThinWheel).shown()
+    );
+}
+
+/// What is wrong with a value, and what would be right, for the only fault of a file.
+#[track_caller]
+fn only_fault(text: &str) -> (String, String) {
+    let mut problems = ShopRules::read(text).expect_err("a broken file");
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    let problem = problems.remove(0).problem;
+    (problem.field, problem.hint)
+}
+
+#[test]
+fn every_kind_of_value_is_refused_with_what_would_be_right() {
+    let fault = |key: &str, value: Value, unit: &str| only_fault(&file(json!({ key: limit(value, unit) })));
+    for (key, unit, right, wrong) in [
+        ("flange_share", "", "give a number", json!(["a third", [1], null])),
+        ("wide_without_recess", "in", "give a length", json!(["wide", [1], null])),
+        ("preferred_speeds", "m/s", "rising numbers", json!([[], [20, 20], [25, 20], ["a"], 20])),
+        ("tensile_strength", "MPa", "the lower first", json!([[3, 2], [1], [1, 2, 3], ["a", "b"], 5])),
+        ("fillet_windows", "in", "give ranges", json!([[[0.2, 0.1]], [[0.1]], 0.1])),
+        (
+            "thin_wheel",
+            "in",
+            "the last without up_to",
+            json!([
+                [{"value": 0.2}, {"value": 0.5}],
+                [{"up_to": 6, "value": 0.2}],
+                [{"up_to": 6, "value": 0.2}, {"up_to": 6, "value": 0.3}, {"value": 0.5}],
+                [{"up_to": 7, "value": 0.2}, {"up_to": 6, "value": 0.3}, {"value": 0.5}],
+                [{"up_to": 6, "value": 0}, {"value": 0.5}],
+                [{"up_to": 6, "value": -0.1}, {"value": 0.5}],
+                []
+            ]),
+        ),
+        (
+            "unbalance_k",
+            "√g",
+            "give numbers above 0 by name",
+            json!([{}, {"cylindrical": 0}, {"cylindrical": 0.3, "x": -1}, 3]),
+        ),
+    ] {
+        for value in wrong.as_array().unwrap() {
+            let (field, hint) = fault(key, value.clone(), unit);
+            assert!(field.starts_with(&format!("/limits/{key}/value")), "{field}");
+            assert!(hint.contains(right), "{key} {value}: {hint}");
+        }
+    }
+    // just what is asked for is taken
+    for (key, value, unit) in [
+        ("preferred_speeds", json!([20]), "m/s"),
+        ("tensile_strength", json!([2, 2]), "MPa"),
+        ("thin_wheel", json!([{"value": 0.5}]), "in"),
+        ("unbalance_k", json!({"cylindrical": 0.001}), "√g"),
+        ("two_recess_least_share", json!("1/2"), ""),
+    ] {
+        assert!(ShopRules::read(&file(json!({ key: limit(value, unit) }))).is_ok(), "{key}");
+    }
+}
+
+#[test]
+fn values_are_read_in_their_units() {
+    let text = file(json!({
+        "fillet_windows": limit(json!([[0.1, 0.2]]), "in"), "tensile_strength": limit(json!([2, 12]), "MPa"),
+        "thin_wheel": limit(json!([{"up_to": 10, "value": 0.5}, {"value": 1}]), "in"), "flange_share": limit(json!("2/5"), "")
+    }));
+    let shop = ShopRules::read(&text).unwrap();
+    assert_eq!(shop.name(), "a shop");
+    assert_eq!(shop.span(LimitKey::TensileStrength), (2.0, 12.0));
+    assert_eq!(shop.share(LimitKey::FlangeShare), 0.4);
+    assert!(shop.length(LimitKey::FlangeShare).is_nan() && shop.share(LimitKey::WideWithoutRecess).is_nan());
+    assert!((shop.length(LimitKey::WideWithoutRecess) - 25.4).abs() < 1e-12);
+    let rules::LimitValue::Ranges(windows) = &shop.limit(LimitKey::FilletWindows).value else { panic!("ranges") };
+    assert!((windows[0].0 - 2.54).abs() < 1e-12 && (windows[0].1 - 5.08).abs() < 1e-12);
+    let rules::LimitValue::Brackets(sizes) = &shop.limit(LimitKey::ThinWheel).value else { panic!("sizes") };
+    assert!((sizes[0].0 - 254.0).abs() < 1e-9 && (sizes[0].1 - 12.7).abs() < 1e-12 && sizes[1].0.is_infinite());
+}
+
+#[test]
+fn words_that_are_not_known_are_answered_with_those_that_are() {
+    let with = |source: &str, basis: &str| {
+        let value =
+            json!({ "value": 0.4, "unit": "", "source": source, "edition": "", "basis": basis, "checked_by": "" });
+        only_fault(&file(json!({ "flange_share": value })))
+    };
+    assert_eq!(with(" ", "practice").0, "/limits/flange_share/source");
+    // few words are listed, a near one is named, and of many that are not near none is
+    assert_eq!(with("s", "xyz").1, "known here: read, digest, memory, practice, calc");
+    assert_eq!(with("s", "practise").1, "did you mean `practice`?");
+    let off = |rules: &[&str]| {
+        let list: Vec<Value> = rules.iter().map(|r| json!({"rule": r, "why": "we use hubs"})).collect();
+        json!({ "format": 1, "name": "a shop", "switched_off": list }).to_string()
+    };
+    assert_eq!(
+        only_fault(&off(&["flange-thrid"])),
+        ("/switched_off/0/rule".into(), "did you mean `flange-third`?".into())
+    );
+    let far = only_fault(&off(&["qqq"])).1;
+    assert_eq!(far, "see the built-in shop-rules.json for the names");
+    // two rules may be switched off, one of them not twice
+    assert_eq!(ShopRules::read(&off(&["guard", "label"])).unwrap().switched_off().len(), 2);
+    assert_eq!(only_fault(&off(&["guard", "label", "guard"])).0, "/switched_off/2/rule");
+}
+
+/// A shop that goes only to nine tenths of the marked speed, and one that lets a taper begin 10 mm under the flange.
+#[test]
+fn factors_of_the_shop_decide() {
+    let found = |limits: Value, id: &str, changes: &[(&str, Value)]| {
+        let mut order = sound();
+        changes.iter().for_each(|(pointer, value)| change(&mut order, pointer, value));
+        let outcome = rules::check(&job(&order), &ShopRules::read(&file(limits)).unwrap());
+        let stop = outcome.findings.iter().find(|f| f.id == id).map(|f| f.limit.unwrap());
+        (stop, outcome.met.iter().find(|m| m.rule == id).map(|m| m.limit.unwrap()))
+    };
+    // 600 mm at 1000 rpm is 31.416 m/s; marked 35 m/s
+    let share = |x: f64| json!({ "speed_share": limit(json!(x), "") });
+    assert_eq!(found(share(0.9), "speed-limit", &[]), (None, Some(31.5)));
+    assert_eq!(found(share(0.8), "speed-limit", &[]), (Some(28.0), None));
+    let taper = |d: f64| [("/wheel/side_b", json!({"taper": {"from_diameter": d, "to_diameter": 600, "depth": 2}}))];
+    let under = json!({ "taper_under_flange": limit(json!(10), "mm") });
+    assert_eq!(found(under.clone(), "taper-under-flange", &taper(280.0)), (None, Some(280.0)));
+    assert_eq!(found(under, "taper-under-flange", &taper(279.9)), (Some(280.0), None));
+}

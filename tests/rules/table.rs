@@ -71,13 +71,20 @@ fn all_cases() -> Vec<Case> {
 fn fault(case: &Case, outcome: &Outcome) -> Option<String> {
     let (rule, want) = (&case.rule, &case.case);
     let (word, measured, limit) = said(outcome, rule);
-    if word == want["expect"].as_str().unwrap() && near(measured, &want["measured"]) && near(limit, &want["limit"]) {
+    let messages: Vec<_> =
+        outcome.findings.iter().filter(|f| f.id == *rule).map(|f| format!("{} {}", f.message, f.hint)).collect();
+    let told =
+        want["says"].as_array().into_iter().flatten().all(|part| messages.concat().contains(part.as_str().unwrap()));
+    let places = (outcome.findings.iter().filter(|f| f.id == *rule).map(|f| &f.feature))
+        .chain(outcome.met.iter().filter(|m| m.rule == rule).map(|m| &m.feature));
+    let placed = want["at"].as_str().is_none_or(|at| places.into_iter().any(|place| place == at));
+    let as_wanted = placed && word == want["expect"].as_str().unwrap();
+    if as_wanted && near(measured, &want["measured"]) && near(limit, &want["limit"]) && told {
         return None;
     }
-    let messages: Vec<_> = outcome.findings.iter().filter(|f| f.id == *rule).map(|f| &f.message).collect();
     Some(format!(
-        "{rule}, {}: {word} {measured:?} {limit:?}, wanted {} {} {}\n    {messages:?}",
-        want["name"], want["expect"], want["measured"], want["limit"]
+        "{rule}, {}: {word} {measured:?} {limit:?}, wanted {} {} {} {} {}\n    {messages:?}",
+        want["name"], want["expect"], want["measured"], want["limit"], want["says"], want["at"]
     ))
 }
 

@@ -141,3 +141,44 @@ fn verify_complete(source: &Contour, to_left: f64, results: &[Offset]) -> Result
 fn turn_of(bulge: f64) -> Turn {
     if bulge > 0.0 { Turn::Left } else { Turn::Right }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square(half: f64) -> Contour {
+        let at = |x: f64, y: f64| Point::new(30.0 + x * half, y * half - 20.0);
+        Contour::polygon(&[at(-1.0, -1.0), at(1.0, -1.0), at(1.0, 1.0), at(-1.0, 1.0)]).unwrap()
+    }
+
+    fn found(contour: Contour) -> Offset {
+        let sources = (0..contour.edges().len()).map(Source::Edge).collect();
+        Offset { contour, sources }
+    }
+
+    /// What the library never gives must be refused all the same: squares of half 10, 2 to their left, are one of half 8.
+    #[test]
+    fn a_curve_at_another_distance_is_refused() {
+        assert_eq!(verify_distance(&square(10.0), 2.0, &square(8.0)), Ok(()));
+        assert_eq!(verify_distance(&square(10.0), 2.0, &square(8.0 + 0.9 * SAME_LENGTH)), Ok(()));
+        for wrong in [8.0 + 1.1 * SAME_LENGTH, 8.0 - 1.1 * SAME_LENGTH, 9.0, 7.0] {
+            let refused = verify_distance(&square(10.0), 2.0, &square(wrong)).unwrap_err();
+            let OffsetError::WrongDistance { distance, asked, .. } = refused else { panic!("{refused}") };
+            assert!((distance - (10.0 - wrong)).abs() < 1e-12 && asked == 2.0);
+        }
+    }
+
+    #[test]
+    fn a_place_that_is_left_out_is_refused() {
+        assert_eq!(verify_complete(&square(10.0), 2.0, &[found(square(8.0))]), Ok(()));
+        assert!(matches!(verify_complete(&square(10.0), 2.0, &[]), Err(OffsetError::Missing { .. })));
+        // half of it is there
+        let (a, b) = (Point::new(22.0, -28.0), Point::new(38.0, -28.0));
+        let half = Contour::polygon(&[a, b, Point::new(38.0, -12.0)]).unwrap();
+        assert!(matches!(verify_complete(&square(10.0), 2.0, &[found(half)]), Err(OffsetError::Missing { .. })));
+        // a little aside is not there; where nothing is clear, nothing is missing
+        let aside = found(square(8.0 + 2.0 * SAME_LENGTH));
+        assert!(matches!(verify_complete(&square(10.0), 2.0, &[aside]), Err(OffsetError::Missing { .. })));
+        assert_eq!(verify_complete(&square(10.0), 10.0 + SAME_LENGTH, &[]), Ok(()));
+    }
+}

@@ -11,8 +11,8 @@ const MPA_PER_PA: f64 = 1e-6;
 
 /// The divided radius.
 pub(super) struct Mesh {
-    /// Radii of the nodes, mm, rising.
-    pub(super) nodes: Vec<f64>,
+    /// How many nodes there are; neighbours share the one between them.
+    pub(super) nodes: usize,
     pub(super) elements: Vec<Element>,
     pub(super) shapes: Shapes,
 }
@@ -53,7 +53,7 @@ impl Mesh {
         ends.extend([disc.inner, disc.outer]);
         ends.sort_by(f64::total_cmp);
         ends.dedup_by(|b, a| *b - *a <= SAME_LENGTH);
-        let mut mesh = Mesh { nodes: vec![disc.inner], elements: Vec::new(), shapes: Shapes::of(degree) };
+        let mut mesh = Mesh { nodes: 1, elements: Vec::new(), shapes: Shapes::of(degree) };
         for pair in ends.windows(2) {
             let count = ((pair[1] - pair[0]) / longest - 1e-9).ceil().max(2.0) as usize;
             let at = |i: usize| pair[0] + (pair[1] - pair[0]) * i as f64 / count as f64;
@@ -65,9 +65,8 @@ impl Mesh {
     }
 
     fn push(&mut self, inner: f64, outer: f64, degree: usize) {
-        self.elements.push(Element { first: self.nodes.len() - 1, inner, outer });
-        let node = |i: usize| inner + (outer - inner) * i as f64 / degree as f64;
-        self.nodes.extend((1..=degree).map(node));
+        self.elements.push(Element { first: self.nodes - 1, inner, outer });
+        self.nodes += degree;
     }
 }
 
@@ -114,11 +113,12 @@ impl Element {
             let shapes: Vec<(f64, f64)> = shapes.iter().map(|(n, s)| (n / r, s / length)).collect();
             let dr = weight * length;
             for (i, &(hoop_i, radial_i)) in shapes.iter().enumerate() {
-                force[self.first + i] += load.density * load.angular.powi(2) * r * r * (core + lands) * hoop_i * r * dr;
+                let row = self.first + i;
+                force[row] += load.density * load.angular.powi(2) * r * r * (core + lands) * hoop_i * r * dr;
                 for (j, &(hoop_j, radial_j)) in shapes[..=i].iter().enumerate() {
                     let radial = plane * (radial_j + nu * hoop_j) + lands * radial_j;
                     let hoop = plane * (hoop_j + nu * radial_j);
-                    stiffness.add(self.first + i, self.first + j, (radial * radial_i + hoop * hoop_i) * r * dr);
+                    stiffness.add(row, self.first + j, (radial * radial_i + hoop * hoop_i) * r * dr);
                 }
             }
         }
