@@ -185,7 +185,8 @@ fn every_rule_is_tried_on_both_sides_of_its_limit_on_it_and_where_it_does_not_ap
             lacking.push(format!("{id}: where it does not apply"));
         }
     }
-    assert!(lacking.is_empty(), "\n{}\n", lacking.join("\n"));
+    let hint = "A rule that cannot have such a case stands in one of the lists of this file.";
+    assert!(lacking.is_empty(), "\n{}\n{hint}\n", lacking.join("\n"));
 }
 
 #[test]
