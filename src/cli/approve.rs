@@ -11,7 +11,8 @@ use std::path::{Path, PathBuf};
 /// Arguments of `approve`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  wheeldraft approve 1042.json --by \"R. Adeyemi\" --date 2026-03-04\n\n\
-    Writes 1042.approval.json beside the order. Any later change of the order makes the approval void; `cut` then says what has changed.")]
+    Writes 1042.approval.json beside the order. Any later change of the order makes the approval void; `cut` then says what has changed.\n\
+    Exit 1: a rule stops the order; nothing is recorded.")]
 pub struct Args {
     /// The order file; `-` reads standard input and needs -o.
     order: PathBuf,

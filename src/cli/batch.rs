@@ -23,7 +23,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft batch orders/*.json -o packs\n  wheeldraft batch orders -o packs --jobs 4 --unapproved\n\n\
-    Each order's pack goes to DIR/NUMBER-REVISION. A bad order does not stop the others. Packs that are still current are left alone, so a run\n\
+    Each order's pack goes to DIR/NUMBER-REVISION. A bad order does not stop the others. Packs that are still current are left alone, so a run \
     that was interrupted goes on where it was; Ctrl-C finishes the packs under way and leaves only whole ones. Ends with a table.\n\
     Exit 1: an order could not be packed, or a rule stops it."
 )]

@@ -16,7 +16,7 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  wheeldraft blanks demo-data/1042.json --stock demo-data/stock.csv\n  \
     wheeldraft blanks 1042.json --stock stock.csv --rank cost --format json | jq '.suitable[0].id'\n\n\
-    Columns of a stock list: id, outside_diameter, thickness, bore; count, marking, max_operating_speed, density, weight, cost, lot and place\n\
+    Columns of a stock list: id, outside_diameter, thickness, bore; count, marking, max_operating_speed, density, weight, cost, lot and place \
     may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it.")]
 pub struct Args {
     /// The order file; `-` reads standard input.

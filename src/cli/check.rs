@@ -16,7 +16,7 @@ use std::path::PathBuf;
     wheeldraft check 1042.json --format json | jq '.findings[] | select(.severity == \"ask\")'\n  \
     wheeldraft check 1042.json --shop-rules our-rules.json\n  \
     wheeldraft check --explain flange-third\n\n\
-    Exit code 1 where a rule stops the order.")]
+    Exit 1: a rule stops the order.")]
 pub struct Args {
     /// The order file; `-` reads standard input.
     #[arg(required_unless_present_any = ["explain", "list"])]

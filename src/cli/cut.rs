@@ -15,9 +15,10 @@ use std::path::{Path, PathBuf};
 #[command(
     after_help = "Examples:\n  wheeldraft cut 1042.json -o machine/\n  wheeldraft cut 1042.json -o machine/ --dxf r12-joined --compensate \"0.8 mm\"\n  \
     wheeldraft cut 1042.json -o machine/ --unapproved\n\n\
-    One DXF for each operation and side, in millimetres at 1:1, and an index table for each set of grooves. Every file is read back and compared\n\
+    One DXF for each operation and side, in millimetres at 1:1, and an index table for each set of grooves. Every file is read back and compared \
     with the wheel before it is written. An order that a rule stops gets none.\n\n\
-    Without a matching approval (`wheeldraft approve`) files are written only with --unapproved, and say so in their names."
+    Without a matching approval (`wheeldraft approve`) files are written only with --unapproved, and say so in their names.\n\
+    Exit 1: a rule stops the order. Exit 2: there is no approval of exactly this order."
 )]
 pub struct Args {
     /// The order file; `-` reads standard input.

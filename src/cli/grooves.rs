@@ -14,7 +14,7 @@ use std::path::PathBuf;
 #[command(after_help = "Examples:\n  \
     wheeldraft grooves --outside-diameter 26in --inner-diameter 17in --width 0.06in --pitch 2\n  \
     wheeldraft grooves --outside-diameter 400mm --inner-diameter 200mm --width 3mm --count 180\n\n\
-    A pitch that does not divide the circle gets the counts either side, and exit code 1.\n\n  \
+    A pitch that does not divide the circle gets the counts either side, and exit 1.\n\n  \
     wheeldraft grooves --sweep --outside-diameter 400mm --inner-diameter 200mm --width 2mm --depth 5mm --rpm 1500\n  \
     wheeldraft grooves --sweep 1042.json --side b --from 90 --to 200 -o counts.pdf\n\n\
     A sweep tables counts against lands, coolant, wall, frequency and index; the counts that meet all limits come first.")]

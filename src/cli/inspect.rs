@@ -17,10 +17,10 @@ use std::path::{Path, PathBuf};
 #[command(
     after_help = "Examples:\n  wheeldraft inspect 1042.json -o 1042-sheet.csv\n  wheeldraft inspect 1042.json -o 1042-sheet.pdf --sample 12\n  \
     wheeldraft inspect 1042.json measured.csv -o certificate.pdf\n\n\
-    Without measurements: the sheet to fill in, as csv for a computer or pdf for the bench. With them: a verdict for each, as csv, or the\n\
-    certificate as pdf. Numbers and letters are those of the drawing; lengths are in the order's unit, or carry their own (25.4 mm).\n\
-    A certificate needs every measurement within its limits, both ring tests clear, a balance reading, and a passed speed test at the rotation\n\
-    the marked speed asks. Exit 1: a measurement or test fails or is missing; then no certificate is written."
+    Without measurements: the sheet to fill in, as csv for a computer or pdf for the bench. With them: a verdict for each, as csv, or the \
+    certificate as pdf. Numbers and letters are those of the drawing; lengths are in the order's unit, or carry their own (25.4 mm). \
+    A certificate needs every measurement within its limits, both ring tests clear, a balance reading, and a passed speed test at the rotation \
+    the marked speed asks. Exit 1: a measurement or test fails or is missing, and no certificate is written; or a rule stops the order."
 )]
 pub struct Args {
     /// The order file; `-` reads standard input.

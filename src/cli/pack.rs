@@ -11,7 +11,7 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft pack 1042.json -o packs/1042-B\n  wheeldraft pack 1042.json -o packs/1042-B --unapproved\n\n\
-    Order, findings, numbers, approval drawing (svg, pdf), calculation sheets, machine files, traveller, inspection sheet (csv, pdf), labels, and manifest.json with\n\
+    Order, findings, numbers, approval drawing (svg, pdf), calculation sheets, machine files, traveller, inspection sheet (csv, pdf), labels, and manifest.json with \
     the SHA-256 of each and the one fingerprint of all. Machine files need the customer's approval (`approve`), or --unapproved.\n\
     Exit 1: a rule stops the order: the papers say NOT RELEASED, and there are neither machine files nor labels."
 )]

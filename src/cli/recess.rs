@@ -13,8 +13,9 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft recess 1042.json\n  wheeldraft recess 1042.json --format json | jq .proposal\n\n\
-    The least depth lets the hub bolts reach; the diameter lies between the flange's clearance and the worn-out wheel. Where the order\n\
-    does not give bolts, flange or travel, it prints the questions to ask. Exit code 1 where no recess does."
+    The least depth lets the hub bolts reach; the diameter lies between the flange's clearance and the worn-out wheel. Where the order \
+    does not give bolts, flange or travel, it prints the questions to ask.\n\
+    Exit 1: no recess does."
 )]
 pub struct Args {
     /// The order file; `-` reads standard input.

@@ -16,7 +16,7 @@ const USUAL_PORT: u16 = 7525;
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft serve\n  wheeldraft serve --port 0\n  wheeldraft serve --shop-rules our-rules.json\n\n\
-    Open the address it prints in a browser on this computer; other computers cannot reach it. Ctrl-C ends it.\n\
+    Open the address it prints in a browser on this computer; other computers cannot reach it. Ctrl-C ends it. \
     The page reads and writes no files here: orders are opened, saved and downloaded by the browser."
 )]
 pub struct Args {

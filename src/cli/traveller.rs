@@ -12,7 +12,7 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft traveller 1042.json -o traveller.pdf\n  wheeldraft traveller 1042.json -o traveller.pdf --traveller shop/our-operations.json\n\n\
-    Operations in order, each with the sizes to come to, the stock it takes off, its tool, its machine file with the start of the file's SHA-256,\n\
+    Operations in order, each with the sizes to come to, the stock it takes off, its tool, its machine file with the start of the file's SHA-256, \
     and boxes to sign. Machine files are those that `cut` and `pack` write; an order without an approval has none unless --unapproved is given.\n\
     Exit 1: a rule stops the order; the traveller then says NOT RELEASED."
 )]

@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft verify packs/1042-B\n  wheeldraft verify packs/1042-B --order 1042.json\n  wheeldraft verify packs\n\n\
-    Every file is hashed anew and compared with manifest.json; the order inside is read anew and its fingerprint compared; with --order, the\n\
+    Every file is hashed anew and compared with manifest.json; the order inside is read anew and its fingerprint compared; with --order, the \
     order as it is now as well. A folder of packs is gone through pack by pack. Exit 1: a file is stale, altered, missing or foreign."
 )]
 pub struct Args {
