@@ -89,6 +89,21 @@ fn a_part_of_an_edge_and_its_direction() {
     near(Edge::Arc(arc(p(0.0, 0.0), 1.0, 0.0, 90.0, Turn::Right)).direction(0.0).unwrap(), p(0.0, -1.0));
 }
 
+#[test]
+fn points_part_an_arc_into_equal_pieces() {
+    for (from, to, turn, sweep) in [(10.0, 130.0, Turn::Left, 120.0), (10.0, 130.0, Turn::Right, -240.0)] {
+        let arc = arc(p(3.0, -2.0), 5.0, from, to, turn);
+        for n in [1, 2, 7] {
+            let points: Vec<Point> = arc.points(n).collect();
+            assert_eq!((points.len(), points[0], points[n]), (n + 1, arc.start(), arc.end()));
+            for (i, at) in points.into_iter().enumerate() {
+                let share = i as f64 / n as f64;
+                near(at, p(3.0, -2.0) + Point::polar(5.0, f64::to_radians(from + sweep * share)));
+            }
+        }
+    }
+}
+
 /// A D lying on its back: a half disc of radius 5 about (40, 30), the straight side below.
 fn half_disc() -> Contour {
     let centre = p(40.0, 30.0);

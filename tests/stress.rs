@@ -143,6 +143,21 @@ fn lands_carry_their_load_but_no_hoop_stress() {
     assert!(s.bore_hoop() > ring(100.0, 300.0, load, Fineness::default()).bore_hoop());
 }
 
+/// Each element gives its ends and what lies evenly between; of two breaks' distance there are at least two.
+#[test]
+fn as_many_elements_as_are_asked_for() {
+    let load = at_surface_speed(2200.0, 0.2, 300.0, 50.0);
+    for (degree, elements) in [(4, 12), (2, 7), (1, 100), (3, 2)] {
+        let s = ring(100.0, 300.0, load, Fineness { degree, elements });
+        assert_eq!(s.points.len(), elements * (degree + 1));
+    }
+    let layers = |_: f64| Layers { core: 25.0, lands: 0.0 };
+    let parted = Disc { inner: 100.0, outer: 300.0, breaks: vec![101.0, 150.0], layers: &layers };
+    // 20 mm an element: two in the first millimetre, three in the next 49, eight in the last 150
+    let s = solve(&parted, load, Fineness { degree: 2, elements: 10 }).unwrap();
+    assert_eq!(s.points.len(), (2 + 3 + 8) * 3);
+}
+
 #[test]
 fn nothing_to_hold_is_an_error() {
     let load = at_surface_speed(2200.0, 0.2, 300.0, 50.0);

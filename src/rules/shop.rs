@@ -459,13 +459,13 @@ fn range(value: &Value, scale: f64) -> Option<(f64, f64)> {
 fn brackets(value: &Value, scale: f64) -> Option<LimitValue> {
     let list = value.as_array()?;
     let mut out: Vec<(f64, f64)> = Vec::new();
-    for (i, entry) in list.iter().enumerate() {
+    for entry in list {
         let map = entry.as_object()?;
         let limit = map.get("value")?.as_f64()? * scale;
         let up_to = match map.get("up_to") {
             Some(size) => size.as_f64()? * scale,
-            None if i + 1 == list.len() => f64::INFINITY,
-            None => return None,
+            // only the last may be without: nothing rises beyond it
+            None => f64::INFINITY,
         };
         if out.last().is_some_and(|&(before, _)| before >= up_to) || limit <= 0.0 {
             return None;

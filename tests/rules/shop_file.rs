@@ -294,6 +294,10 @@ fn factors_of_the_shop_decide() {
     let share = |x: f64| json!({ "speed_share": limit(json!(x), "") });
     assert_eq!(found(share(0.9), "speed-limit", &[]), (None, Some(31.5)));
     assert_eq!(found(share(0.8), "speed-limit", &[]), (Some(28.0), None));
+    // 2° of Ø400 less the groove of 1.5 mm leave a land of 5.481 mm: more than three of it, less than four
+    let ratio = |x: f64| json!({ "land_ask_ratio": limit(json!(x), "") });
+    assert_eq!(found(ratio(3.0), "groove-land", &[]), (None, Some(4.5)));
+    assert_eq!(found(ratio(4.0), "groove-land", &[]), (Some(6.0), None));
     let taper = |d: f64| [("/wheel/side_b", json!({"taper": {"from_diameter": d, "to_diameter": 600, "depth": 2}}))];
     let under = json!({ "taper_under_flange": limit(json!(10), "mm") });
     assert_eq!(found(under.clone(), "taper-under-flange", &taper(280.0)), (None, Some(280.0)));

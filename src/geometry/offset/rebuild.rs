@@ -128,4 +128,76 @@ mod tests {
         assert!(m.distance(want) < 1e-15);
         assert_eq!(turn_of(-0.2), Turn::Right);
     }
+
+    /// A square of half 10 about (30, −20), counter-clockwise.
+    fn square() -> Contour {
+        let at = |x: f64, y: f64| Point::new(30.0 + x, y - 20.0);
+        Contour::polygon(&[at(-10.0, -10.0), at(10.0, -10.0), at(10.0, 10.0), at(-10.0, 10.0)]).unwrap()
+    }
+
+    type Bit = (Point, Point, f64);
+
+    /// The straight pieces through these points about (30, −20), closed.
+    fn pieces(points: &[(f64, f64)]) -> Vec<Bit> {
+        let at = |(x, y): (f64, f64)| Point::new(30.0 + x, y - 20.0);
+        points.iter().zip(points.iter().cycle().skip(1)).map(|(&a, &b)| (at(a), at(b), 0.0)).collect()
+    }
+
+    const INNER: [(f64, f64); 4] = [(-8.0, -8.0), (8.0, -8.0), (8.0, 8.0), (-8.0, 8.0)];
+
+    /// The parallel 2 to the left has four edges, wherever it begins, however often an edge is parted, and whatever is shorter than the matching.
+    #[test]
+    fn pieces_of_one_edge_are_one_edge() {
+        let begun_within = [(0.0, -8.0), (3.0, -8.0), (8.0, -8.0), (8.0, 8.0), (-8.0, 8.0), (-8.0, -8.0), (-5.0, -8.0)];
+        let with_a_speck = [(-8.0, -8.0), (8.0, -8.0), (8.0, -8.0 + 0.9e-5), (8.0, 8.0), (-8.0, 8.0)];
+        for points in [&INNER[..], &begun_within[..], &with_a_speck[..]] {
+            let found = on_carriers(&square(), 2.0, &pieces(points)).unwrap().unwrap();
+            assert_eq!(found.contour.edges().len(), 4);
+            assert!((found.contour.area() - 256.0).abs() < 1e-9);
+            let mut sources = found.sources.clone();
+            sources.sort_by_key(|s| if let Source::Edge(i) = s { *i } else { 9 });
+            assert_eq!(sources, [0, 1, 2, 3].map(Source::Edge));
+        }
+        // there and back encloses nothing
+        let one = [(Point::new(22.0, -28.0), Point::new(38.0, -28.0), 0.0)];
+        assert_eq!(on_carriers(&square(), 2.0, &one), Ok(None));
+        assert_eq!(on_carriers(&square(), 2.0, &[]), Ok(None));
+    }
+
+    /// A piece that is aside of every carrier, runs backwards, or turns the wrong way about a corner is nothing of this contour's.
+    #[test]
+    fn what_nothing_explains_is_refused() {
+        let with = |change: &dyn Fn(&mut Vec<Bit>)| {
+            let mut bits = pieces(&INNER);
+            change(&mut bits);
+            on_carriers(&square(), 2.0, &bits)
+        };
+        let down = |by: f64| Point::new(0.0, -by);
+        for (aside, right) in [(0.9e-4, true), (1.1e-4, false), (-1.1e-4, false), (1.0, false)] {
+            let moved = with(&|bits| bits[0] = (bits[0].0 + down(aside), bits[0].1 + down(aside), 0.0));
+            assert_eq!(moved.is_ok(), right, "{aside}");
+        }
+        assert!(with(&|bits| bits[0] = (bits[0].1, bits[0].0, 0.0)).is_err());
+        assert!(with(&|bits| bits[0].2 = 0.1).is_err());
+        // a quarter turn to the right about the corner (40, −30) is its parallel on the outside; one to the left is not
+        let (start, end) = (Point::new(40.0, -32.0), Point::new(42.0, -30.0));
+        let quarter = (std::f64::consts::PI / 8.0).tan();
+        assert!(explain(&square(), -2.0, (start, end, quarter)).is_ok());
+        assert!(explain(&square(), -2.0, (end, start, -quarter)).is_err());
+        assert!(explain(&square(), -2.0, (start, end, 0.0)).is_err());
+    }
+
+    /// A vertex lies where its two carriers meet, as long as that is near where the library has it: 1e-3 mm.
+    #[test]
+    fn a_vertex_far_from_where_it_was_is_refused() {
+        for (along, right) in [(0.0, true), (0.5e-4, true), (0.9e-3, true), (1.1e-3, false), (0.1, false)] {
+            let mut bits = pieces(&INNER);
+            bits[0].0 = bits[0].0 + Point::new(along, 0.0);
+            let found = on_carriers(&square(), 2.0, &bits);
+            assert_eq!(found.is_ok(), right, "{along}");
+            if let Ok(Some(found)) = found {
+                assert!((found.contour.area() - 256.0).abs() < 1e-9);
+            }
+        }
+    }
 }

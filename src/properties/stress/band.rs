@@ -95,8 +95,10 @@ mod tests {
             band.add(i, j, value);
         }
         assert_eq!(band.solved(vec![1.0; 2]), None);
-        let mut band = Band::zeros(1);
-        band.add(0, 0, f64::NAN);
-        assert_eq!(band.solved(vec![1.0]), None);
+        for value in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            let mut band = Band::zeros(1);
+            band.add(0, 0, value);
+            assert_eq!(band.solved(vec![1.0]), None);
+        }
     }
 }
