@@ -33,6 +33,9 @@ const DOORS: &[&str] = &["cli", "web", "main", "lib"];
 /// Most lines of a source file.
 const MOST_LINES: usize = 600;
 
+/// Most lines of a function, its signature and closing brace included.
+const MOST_LINES_OF_A_FUNCTION: usize = 60;
+
 /// What may panic, and why.
 const MAY_PANIC: &[(&str, &str)] = &[
     // the font's bytes are compiled in, and a test parses them
@@ -249,6 +252,36 @@ fn no_file_is_endless() {
     none(&long.map(|(f, n)| format!("{} has {n} lines, more than {MOST_LINES}", f.display())).collect::<Vec<_>>());
 }
 
+/// Functions with the number of their lines, found by the indentation that formatting gives.
+fn functions(code: &str) -> Vec<(String, usize)> {
+    let lines: Vec<&str> = code.lines().collect();
+    let mut found = Vec::new();
+    for (i, line) in lines.iter().enumerate() {
+        let indent = &line[..line.len() - line.trim_start().len()];
+        let words: Vec<&str> = line.split_whitespace().collect();
+        let Some(at) = words.iter().position(|w| *w == "fn") else { continue };
+        let plain = words[..at].iter().all(|w| w.starts_with("pub") || ["const", "super)", "crate)"].contains(w));
+        if !plain || line.ends_with('}') {
+            continue;
+        }
+        let end = lines[i..].iter().position(|l| *l == format!("{indent}}}"));
+        let name = words.get(at + 1).map_or("", |w| w.split(['(', '<']).next().unwrap_or(""));
+        found.push((name.to_owned(), end.map_or(1, |n| n + 1)));
+    }
+    found
+}
+
+#[test]
+fn no_function_is_endless() {
+    let mut faults = Vec::new();
+    for s in sources() {
+        for (name, lines) in functions(&s.code).into_iter().filter(|(_, n)| *n > MOST_LINES_OF_A_FUNCTION) {
+            faults.push(format!("{}: {name} has {lines} lines", s.path.display()));
+        }
+    }
+    none(&faults);
+}
+
 /// A checker that cannot find anything would keep everything green.
 #[test]
 fn the_checks_find_what_they_look_for() {
@@ -263,4 +296,6 @@ fn the_checks_find_what_they_look_for() {
     assert_eq!(rank_faults("export", &set(&["order"])).len(), 1);
     assert_eq!(rank_faults("nowhere", &set(&[])).len(), 1);
     assert_eq!(code_of("a // b.unwrap()\nc\n#[cfg(test)]\nmod tests { x.unwrap() }"), "a \nc");
+    let code = "fn a() {\n    x\n}\nimpl B {\n    pub(super) fn b<T>(\n        t: T,\n    ) {\n        if t {\n        }\n    }\n    fn c() {}\n}\n";
+    assert_eq!(functions(code), [("a".to_owned(), 3), ("b".to_owned(), 6)]);
 }

@@ -339,70 +339,100 @@ impl Numbers<'_> {
 fn path(tag: &Tag) -> Result<Vec<Outline>, LogoError> {
     let text = tag.attribute("d").unwrap_or_default();
     let mut scan = Numbers { text: text.as_bytes(), at: 0 };
-    let mut done: Vec<Outline> = Vec::new();
-    let mut points: Vec<Point> = Vec::new();
+    let mut pen = PathPen::default();
     let mut command = None;
     let bad = |what: String| error(tag.at, format!("the path's {what}"));
-    // y stays as in the file until the end
     while !scan.ended() {
-        if let Some(next) = scan.command() {
-            command = Some(next);
-        }
+        command = scan.command().or(command);
         let Some(now) = command else { return Err(bad("data does not begin with M".to_owned())) };
-        let needs = match now.to_ascii_uppercase() {
-            b'M' | b'L' => 2,
-            b'H' | b'V' => 1,
-            b'C' => 6,
-            b'Q' => 4,
-            b'A' => 7,
-            b'Z' => 0,
-            other => return Err(bad(format!("command {} is not read", char::from(other)))),
+        let Some(needs) = numbers_of(now) else {
+            return Err(bad(format!("command {} is not read", char::from(now.to_ascii_uppercase()))));
         };
         let arc = now.eq_ignore_ascii_case(&b'A');
-        let mut v = [0.0; 7];
+        let mut v = [0.0; MOST_NUMBERS];
         for (i, slot) in v.iter_mut().enumerate().take(needs) {
             let read = if arc && (i == 3 || i == 4) { scan.flag() } else { scan.number() };
             *slot = read.ok_or_else(|| bad(format!("command {} lacks numbers", char::from(now))))?;
         }
-        let at = points.last().copied().unwrap_or_default();
-        let origin = if now.is_ascii_lowercase() { at } else { Point::ORIGIN };
+        // numbers alone repeat the command before them; after M they go on as lines, after Z there is nothing to repeat
+        command = match now {
+            b'M' => Some(b'L'),
+            b'm' => Some(b'l'),
+            b'Z' | b'z' => None,
+            other => Some(other),
+        };
+        pen.draw(now, &v, scan.ended());
+    }
+    Ok(pen.outlines())
+}
+
+/// Most numbers a command takes: the arc's.
+const MOST_NUMBERS: usize = 7;
+
+/// How many numbers a command takes; `None` where it is not read.
+fn numbers_of(command: u8) -> Option<usize> {
+    Some(match command.to_ascii_uppercase() {
+        b'M' | b'L' => 2,
+        b'H' | b'V' => 1,
+        b'C' => 6,
+        b'Q' => 4,
+        b'A' => MOST_NUMBERS,
+        b'Z' => 0,
+        _ => return None,
+    })
+}
+
+/// The outlines drawn so far; y stays as in the file until the end.
+#[derive(Default)]
+struct PathPen {
+    done: Vec<Outline>,
+    points: Vec<Point>,
+}
+
+impl PathPen {
+    /// Draws one command with its numbers; `last` where nothing follows.
+    fn draw(&mut self, command: u8, v: &[f64; MOST_NUMBERS], last: bool) {
+        let at = self.points.last().copied().unwrap_or_default();
+        let origin = if command.is_ascii_lowercase() { at } else { Point::ORIGIN };
         let p = |i: usize| origin + Point::new(v[i], v[i + 1]);
-        match now.to_ascii_uppercase() {
+        let points = &mut self.points;
+        match command.to_ascii_uppercase() {
             b'M' => {
-                let start = p(0);
-                if points.len() > 1 {
-                    done.push((std::mem::take(&mut points), false));
-                }
-                points = vec![start];
-                command = Some(if now == b'm' { b'l' } else { b'L' });
+                self.end_open();
+                self.points = vec![p(0)];
             }
             b'L' => points.push(p(0)),
             b'H' => points.push(Point::new(origin.x + v[0], at.y)),
             b'V' => points.push(Point::new(at.x, origin.y + v[0])),
-            b'C' => bezier(&mut points, [at, p(0), p(2), p(4)]),
+            b'C' => bezier(points, [at, p(0), p(2), p(4)]),
             b'Q' => {
                 let (c, end) = (p(0), p(2));
-                bezier(&mut points, [at, at.lerp(c, 2.0 / 3.0), end.lerp(c, 2.0 / 3.0), end]);
+                bezier(points, [at, at.lerp(c, 2.0 / 3.0), end.lerp(c, 2.0 / 3.0), end]);
             }
-            b'A' => elliptic(&mut points, at, [v[0], v[1], v[2]], v[3] != v[4], v[4] == 1.0, p(5)),
-            _ => {
-                let first = points.first().copied();
-                done.push((std::mem::take(&mut points), true));
-                points.extend(first);
-                command = None;
-                if scan.ended() {
-                    points.clear();
-                } else if scan.text[scan.at].is_ascii_alphabetic() {
-                    continue;
-                }
-            }
+            b'A' => elliptic(points, at, [v[0], v[1], v[2]], v[3] != v[4], v[4] == 1.0, p(5)),
+            _ => self.close(last),
         }
     }
-    if points.len() > 1 {
-        done.push((points, false));
+
+    /// Closes the outline; what follows begins at its start.
+    fn close(&mut self, last: bool) {
+        let first = self.points.first().copied();
+        self.done.push((std::mem::take(&mut self.points), true));
+        self.points.extend(first.filter(|_| !last));
     }
-    let flipped = |points: Vec<Point>| points.into_iter().map(|p| Point::new(p.x, -p.y)).collect();
-    Ok(done.into_iter().map(|(points, closed)| (flipped(points), closed)).collect())
+
+    fn end_open(&mut self) {
+        if self.points.len() > 1 {
+            self.done.push((std::mem::take(&mut self.points), false));
+        }
+    }
+
+    /// All of them, y upwards.
+    fn outlines(mut self) -> Vec<Outline> {
+        self.end_open();
+        let flipped = |points: Vec<Point>| points.into_iter().map(|p| Point::new(p.x, -p.y)).collect();
+        self.done.into_iter().map(|(points, closed)| (flipped(points), closed)).collect()
+    }
 }
 
 fn bezier(points: &mut Vec<Point>, [a, b, c, d]: [Point; 4]) {
