@@ -3,13 +3,18 @@
 use super::failure::shown;
 use super::{Desk, Done, Failure, files, paper};
 use crate::drawing::Drawing;
-use crate::export::{dxf, pdf, png, svg};
 use crate::pack::papers;
 use crate::pack::standing::Standing;
 use crate::sheet::template::{Template, logo_file};
 use crate::sheet::{self, SheetError};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
+
+/// Formats of a drawing, by the ending of its file.
+const KINDS: &[&str] = &["svg", "pdf", "png", "dxf"];
+
+/// What a folder gets.
+const IN_A_FOLDER: &[&str] = &["svg", "pdf"];
 
 /// Arguments of `draw`.
 #[derive(Debug, clap::Args)]
@@ -84,43 +89,15 @@ fn read(file: &Path) -> Result<String, Failure> {
 
 /// The files with their bytes.
 fn written(args: &Args, job: &Job, sheets: &[Drawing]) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
-    let ending = args.output.extension().and_then(|e| e.to_str()).map(str::to_ascii_lowercase);
-    let is_folder = args.output.is_dir() || ending.is_none();
-    if is_folder {
-        let what = if args.calculation { "calculation" } else { "approval" };
-        let stem = format!("{}-{what}", job.file_stem());
-        let mut files = Vec::new();
-        for kind in ["svg", "pdf"] {
-            files.extend(each(&args.output.join(format!("{stem}.{kind}")), kind, sheets, args.dpi)?);
-        }
-        return Ok(files);
+    let made = |file: &Path| paper::files_of(file, sheets, KINDS, args.dpi);
+    if !args.output.is_dir() && args.output.extension().is_some() {
+        return made(&args.output);
     }
-    each(&args.output, ending.as_deref().unwrap_or_default(), sheets, args.dpi)
-}
-
-/// The files of one format: a PDF holds all sheets, the others have one file for each.
-fn each(path: &Path, kind: &str, sheets: &[Drawing], dpi: f64) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
-    let failed = |e: &dyn std::fmt::Display| Failure::new(format!("cannot write {}: {e}", shown(path)), "");
-    if kind == "pdf" {
-        return Ok(vec![(path.to_owned(), pdf::pdf(sheets).map_err(|e| failed(&e))?)]);
+    let what = if args.calculation { "calculation" } else { "approval" };
+    let name = |kind: &str| format!("{}-{what}.{kind}", job.file_stem());
+    let mut files = Vec::new();
+    for kind in IN_A_FOLDER {
+        files.extend(made(&args.output.join(name(kind)))?);
     }
-    let one = |sheet: &Drawing| match kind {
-        "svg" => svg::svg(sheet).map(String::into_bytes).map_err(|e| failed(&e)),
-        "png" => png::png(sheet, dpi).map_err(|e| failed(&e)),
-        "dxf" => dxf::sheet(sheet).map_err(|e| failed(&e)),
-        other => {
-            Err(Failure::new(format!("`{other}` is no format of a drawing"), "end the name in svg, pdf, png or dxf"))
-        }
-    };
-    sheets.iter().enumerate().map(|(i, sheet)| Ok((numbered(path, i), one(sheet)?))).collect()
-}
-
-/// `name.svg` for the first sheet, `name-2.svg` for the second.
-fn numbered(path: &Path, index: usize) -> PathBuf {
-    if index == 0 {
-        return path.to_owned();
-    }
-    let stem = path.file_stem().and_then(|s| s.to_str()).unwrap_or("drawing");
-    let ending = path.extension().and_then(|e| e.to_str()).unwrap_or_default();
-    path.with_file_name(format!("{stem}-{}.{ending}", index + 1))
+    Ok(files)
 }

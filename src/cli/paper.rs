@@ -3,11 +3,14 @@
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
 use crate::drawing::Drawing;
-use crate::export::{pdf, png, svg};
+use crate::export::{dxf, pdf, png, svg};
 use crate::pack::standing::Standing;
 use crate::wheel::Job;
 use serde_json::json;
 use std::path::{Path, PathBuf};
+
+/// Formats of a paper, by the ending of its file.
+const KINDS: &[&str] = &["svg", "pdf", "png"];
 
 /// Dots per inch of pictures.
 const DPI: f64 = 200.0;
@@ -17,7 +20,7 @@ const DPI: f64 = 200.0;
 /// # Errors
 /// Where the ending names no format, or a file cannot be written.
 pub fn write(file: &Path, sheets: &[Drawing], desk: &Desk) -> Result<Vec<PathBuf>, Failure> {
-    let made = bytes(file, sheets)?;
+    let made = files_of(file, sheets, KINDS, DPI)?;
     files::write_all(&made)?;
     let names: Vec<PathBuf> = made.into_iter().map(|(path, _)| path).collect();
     desk.remark(&files::written(&names));
@@ -45,24 +48,37 @@ pub fn finish(job: &Job, standing: &Standing, files: &[PathBuf], desk: &Desk) ->
     Ok(Outcome::Stopped)
 }
 
-/// The files of a paper with their bytes.
-fn bytes(file: &Path, sheets: &[Drawing]) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
+/// The files of sheets with their bytes: a pdf holds all of them, of every other format each sheet is a file. `kinds` are the endings that may be
+/// asked for, lower case; `dpi` is the resolution of a png.
+///
+/// # Errors
+/// Where the ending is none of `kinds`, or a sheet cannot be written in that format.
+pub fn files_of(file: &Path, sheets: &[Drawing], kinds: &[&str], dpi: f64) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
     let failed = |e: &dyn std::fmt::Display| Failure::new(format!("cannot make {}: {e}", shown(file)), "");
     let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
-    let one = |sheet: &Drawing| match ending.as_str() {
-        "svg" => svg::svg(sheet).map(String::into_bytes).map_err(|e| failed(&e)),
-        "png" => png::png(sheet, DPI).map_err(|e| failed(&e)),
-        _ => {
-            let message = format!("{} names no format this paper is written in", shown(file));
-            Err(Failure::new(message, "let the file's name end in .svg, .pdf or .png"))
-        }
-    };
-    if ending == "pdf" {
+    let kind = kinds.iter().copied().find(|&kind| kind == ending);
+    if kind == Some("pdf") {
         return Ok(vec![(file.to_owned(), pdf::pdf(sheets).map_err(|e| failed(&e))?)]);
     }
+    let one = |sheet: &Drawing| match kind {
+        Some("svg") => svg::svg(sheet).map(String::into_bytes).map_err(|e| failed(&e)),
+        Some("png") => png::png(sheet, dpi).map_err(|e| failed(&e)),
+        Some("dxf") => dxf::sheet(sheet).map_err(|e| failed(&e)),
+        _ => Err(no_format(file, kinds)),
+    };
     sheets.iter().enumerate().map(|(i, sheet)| Ok((numbered(file, i), one(sheet)?))).collect()
 }
 
+fn no_format(file: &Path, kinds: &[&str]) -> Failure {
+    let endings: Vec<String> = kinds.iter().map(|kind| format!(".{kind}")).collect();
+    let hint = match endings.as_slice() {
+        [first @ .., last] => format!("let the file's name end in {} or {last}", first.join(", ")),
+        [] => String::new(),
+    };
+    Failure::new(format!("{} names no format this is written in", shown(file)), hint)
+}
+
+/// `name.svg` for the first sheet, `name-2.svg` for the second.
 fn numbered(file: &Path, index: usize) -> PathBuf {
     if index == 0 {
         return file.to_owned();

@@ -4,6 +4,7 @@ use super::{run, run_in, run_with};
 use serde_json::Value;
 use std::f64::consts::PI;
 use std::fs;
+use std::path::Path;
 use wheeldraft::order::TEMPLATES;
 
 fn json(text: &str) -> Value {
@@ -315,5 +316,21 @@ fn wrong_questions_about_grooves_are_refused() {
         let asked = run(&[&["grooves"][..], &arguments].concat());
         assert_eq!(asked.code, 2, "{arguments:?}");
         assert!(asked.err.contains(says) && asked.out.is_empty(), "{arguments:?}: {}", asked.err);
+    }
+}
+
+#[test]
+fn an_ending_without_a_format_is_refused_with_those_that_have_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let order = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data/1042.json");
+    let order = order.to_str().unwrap();
+    for (command, file, endings) in
+        [("draw", "a.bmp", ".svg, .pdf, .png or .dxf"), ("traveller", "a.dxf", ".svg, .pdf or .png")]
+    {
+        let run = run_in(folder.path(), &[command, order, "-o", file]);
+        assert_eq!((run.code, run.out.as_str()), (2, ""), "{}", run.err);
+        assert!(run.err.contains(&format!("{file} names no format")), "{}", run.err);
+        assert!(run.err.contains(&format!("end in {endings}")), "{}", run.err);
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0, "nothing is written");
     }
 }
