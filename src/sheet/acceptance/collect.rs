@@ -83,13 +83,8 @@ pub struct Parts {
 impl Parts {
     /// Takes a sheet apart. Everything on it must stand in a group.
     pub fn of(drawing: &Drawing) -> Parts {
-        Parts::of_items(&drawing.items, &drawing.pen)
-    }
-
-    /// Takes items apart as if they were a sheet's.
-    pub fn of_items(items: &[Item], pen: &Pen) -> Parts {
-        let mut parts = Parts::default();
-        for item in items {
+        let (mut parts, pen) = (Parts::default(), &drawing.pen);
+        for item in &drawing.items {
             match item {
                 Item::Group(group) => parts.top(&group.id, pen).group(group, None),
                 loose => parts.top("loose", pen).item(loose, None),
