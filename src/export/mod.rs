@@ -18,6 +18,5 @@ mod paint;
 pub mod pdf;
 pub mod png;
 pub mod svg;
-mod tags;
 pub mod text;
 mod webfont;

@@ -5,14 +5,16 @@
 
 use super::letters;
 use super::paint::{BLACK, grey};
-use super::tags::Tags;
 use super::webfont::SubsetError;
 use crate::drawing::dash::{self, Dashes};
 use crate::drawing::font::shown;
 use crate::drawing::{Anchor, Drawing, Fill, Group, Item, Lettering, LineRole, Pen, Text, measure};
 use crate::geometry::{Arc, Edge, Point, Turn};
+use crate::quantity::{push_trimmed, trimmed};
 use std::collections::HashSet;
 use std::f64::consts::{PI, TAU};
+use svg::node::element::{Circle, Description, Element, Path, Rectangle, Style, Title};
+use svg::node::{Node, Text as Content};
 
 /// Decimals of a coordinate: a tenth of a micrometre on paper.
 const DECIMALS: usize = 4;
@@ -23,26 +25,58 @@ const DECIMALS: usize = 4;
 /// Where the font cannot be cut down to the letters used, which does not happen with the font shipped.
 pub fn svg(drawing: &Drawing) -> Result<String, SubsetError> {
     let letters = letters::embedded(&drawing.items)?;
-    let mut writer =
-        Writer { tags: Tags::new(DECIMALS), height: drawing.height, pen: drawing.pen, ids: HashSet::new() };
-    writer.root(drawing, letters.as_ref().map(|l| l.family.as_str()));
-    writer.titled("title", &drawing.title);
-    writer.titled("desc", &drawing.description);
+    let mut root = root(drawing, letters.as_ref().map(|l| l.family.as_str()));
+    root.append(Title::new(shown(&drawing.title)));
+    root.append(Description::new().add(Content::new(shown(&drawing.description))));
     if let Some(letters) = &letters {
-        writer.tags.begin("style");
-        writer.tags.content(&letters.style, "style");
+        root.append(Style::new(letters.style.as_str()));
     }
-    writer.paper(drawing);
+    let paper = Rectangle::new().set("width", number(drawing.width)).set("height", number(drawing.height));
+    root.append(paper.set("fill", "#fff"));
     let family = letters.as_ref().map_or(String::new(), |l| format!("{}, ", l.family));
-    writer.sheet(&family);
-    writer.items(&drawing.items);
-    writer.tags.close("g");
-    writer.tags.close("svg");
-    Ok(writer.tags.finish())
+    let mut writer = Writer { height: drawing.height, pen: drawing.pen, ids: HashSet::new() };
+    let mut sheet = writer.sheet(&family);
+    writer.items(&drawing.items, &mut sheet);
+    root.append(sheet);
+    Ok(format!("{root}\n"))
+}
+
+fn root(drawing: &Drawing, class: Option<&str>) -> Element {
+    let (width, height) = (number(drawing.width), number(drawing.height));
+    let mut root = Element::new("svg");
+    root.assign("xmlns", "http://www.w3.org/2000/svg");
+    root.assign("viewBox", format!("0 0 {width} {height}"));
+    root.assign("width", format!("{width}mm"));
+    root.assign("height", format!("{height}mm"));
+    root.assign("role", "graphics-document document");
+    if let Some(class) = class {
+        root.assign("class", class);
+    }
+    let about = &drawing.about;
+    assign_shown(&mut root, [("data-fingerprint", about.fingerprint.as_str()), ("data-date", about.date.as_str())]);
+    root
+}
+
+/// A number as text.
+fn number(value: f64) -> String {
+    trimmed(value, DECIMALS)
+}
+
+/// Assigns what is not empty.
+fn assign_shown<const N: usize>(element: &mut Element, attributes: [(&str, &str); N]) {
+    for (name, value) in attributes.into_iter().filter(|(_, value)| !value.is_empty()) {
+        element.assign(name, shown(value));
+    }
+}
+
+/// Like lines one after another: they become one path.
+struct Run {
+    role: LineRole,
+    dashes: Dashes,
+    data: String,
 }
 
 struct Writer {
-    tags: Tags,
     /// Height of the paper, mm.
     height: f64,
     pen: Pen,
@@ -51,94 +85,67 @@ struct Writer {
 }
 
 impl Writer {
-    fn root(&mut self, drawing: &Drawing, class: Option<&str>) {
-        let (width, height) = (drawing.width, drawing.height);
-        let tags = &mut self.tags;
-        tags.begin("svg");
-        tags.attribute("xmlns", "http://www.w3.org/2000/svg");
-        for (name, length) in [("width", width), ("height", height)] {
-            tags.value(name, |tags| {
-                tags.push_number(length);
-                tags.push("mm");
-            });
-        }
-        tags.value("viewBox", |tags| {
-            tags.push("0 0 ");
-            tags.push_number(width);
-            tags.push(" ");
-            tags.push_number(height);
-        });
-        tags.attribute("role", "graphics-document document");
-        if let Some(class) = class {
-            tags.attribute("class", class);
-        }
-        for (name, value) in [("data-fingerprint", &drawing.about.fingerprint), ("data-date", &drawing.about.date)] {
-            if !value.is_empty() {
-                tags.attribute(name, &shown(value));
-            }
-        }
-        tags.open();
+    /// The group of all that is drawn, with what most of it has in common.
+    fn sheet(&self, family: &str) -> Element {
+        let mut sheet = Element::new("g");
+        sheet.assign("fill", "none");
+        sheet.assign("stroke", "#000");
+        sheet.assign("stroke-width", number(self.pen.narrow));
+        sheet.assign("stroke-linecap", "round");
+        sheet.assign("stroke-linejoin", "round");
+        sheet.assign("font-family", format!("{family}'DejaVu Sans', sans-serif"));
+        sheet
     }
 
-    fn paper(&mut self, drawing: &Drawing) {
-        self.tags.begin("rect");
-        self.tags.number("width", drawing.width);
-        self.tags.number("height", drawing.height);
-        self.tags.attribute("fill", "#fff");
-        self.tags.empty();
-    }
-
-    /// Opens the group of all that is drawn, with what most of it has in common.
-    fn sheet(&mut self, family: &str) {
-        let tags = &mut self.tags;
-        tags.begin("g");
-        tags.attribute("fill", "none");
-        tags.attribute("stroke", "#000");
-        tags.number("stroke-width", self.pen.narrow);
-        tags.attribute("stroke-linecap", "round");
-        tags.attribute("stroke-linejoin", "round");
-        tags.attribute("font-family", &format!("{family}'DejaVu Sans', sans-serif"));
-        tags.open();
-    }
-
-    fn titled(&mut self, name: &str, text: &str) {
-        self.tags.begin(name);
-        self.tags.content(&shown(text), name);
-    }
-
-    fn items(&mut self, items: &[Item]) {
+    fn items(&mut self, items: &[Item], into: &mut Element) {
+        let mut run = None;
         for item in items {
             match item {
-                Item::Line { from, to, role } => self.edge(&Edge::line(*from, *to), *role),
-                Item::Arc { arc, role } => self.edge(&Edge::Arc(*arc), *role),
-                Item::Circle { centre, radius, role, fill } => self.circle(*centre, *radius, *role, *fill),
-                Item::Contour { contour, role, fill } => self.contour(contour.edges(), *role, *fill),
-                Item::Hatch { lines } if lines.is_empty() => {}
-                Item::Hatch { lines } => self.hatch(lines),
-                Item::Text(text) => self.text(text),
-                Item::Group(group) => self.group(group),
+                Item::Line { from, to, role } => self.edge(&Edge::line(*from, *to), *role, &mut run, into),
+                Item::Arc { arc, role } => self.edge(&Edge::Arc(*arc), *role, &mut run, into),
+                Item::Contour { contour, role: Some(role), fill: Fill::None } => {
+                    self.outline(contour.edges(), *role, &mut run, into);
+                }
+                Item::Contour { contour, role, fill } => {
+                    self.end(&mut run, into);
+                    self.area(contour.edges(), *role, *fill, &mut run, into);
+                }
+                Item::Hatch { lines } => {
+                    for &(a, b) in lines {
+                        self.edge(&Edge::line(a, b), LineRole::Hatching, &mut run, into);
+                    }
+                }
+                Item::Circle { centre, radius, role, fill } => {
+                    self.end(&mut run, into);
+                    into.append(self.circle(*centre, *radius, *role, *fill));
+                }
+                Item::Text(text) => {
+                    self.end(&mut run, into);
+                    if let Some(text) = self.text(text) {
+                        into.append(text);
+                    }
+                }
+                Item::Group(group) => {
+                    self.end(&mut run, into);
+                    into.append(self.group(group));
+                }
             }
         }
+        self.end(&mut run, into);
     }
 
-    fn group(&mut self, group: &Group) {
-        self.tags.begin("g");
+    fn group(&mut self, group: &Group) -> Element {
+        let mut made = Element::new("g");
         if let Some(id) = self.unique(&group.id) {
-            self.tags.attribute("id", &id);
+            made.assign("id", id);
         }
-        for (name, value) in
-            [("data-dim", &group.dimension), ("data-field", &group.field), ("data-layer", &group.layer)]
-        {
-            if !value.is_empty() {
-                self.tags.attribute(name, &shown(value));
-            }
-        }
-        self.tags.open();
+        let marks = [("data-dim", &group.dimension), ("data-field", &group.field), ("data-layer", &group.layer)];
+        assign_shown(&mut made, marks.map(|(name, value)| (name, value.as_str())));
         if !group.title.is_empty() {
-            self.titled("title", &group.title);
+            made.append(Title::new(shown(&group.title)));
         }
-        self.items(&group.items);
-        self.tags.close("g");
+        self.items(&group.items, &mut made);
+        made
     }
 
     /// An id that XML allows and that no group before it has; `None` for an empty one.
@@ -157,167 +164,165 @@ impl Writer {
         Some(unique)
     }
 
-    /// Pushes a point into a value.
-    fn push(&mut self, p: Point) {
-        self.tags.push_number(p.x);
-        self.tags.push(" ");
-        self.tags.push_number(self.height - p.y);
+    /// The run that such a line belongs to; another run ends before it.
+    fn joined<'r>(
+        &self,
+        role: LineRole,
+        dashes: Dashes,
+        run: &'r mut Option<Run>,
+        into: &mut Element,
+    ) -> &'r mut String {
+        if run.as_ref().is_some_and(|run| run.role != role || run.dashes != dashes) {
+            self.end(run, into);
+        }
+        &mut run.get_or_insert_with(|| Run { role, dashes, data: String::new() }).data
     }
 
-    /// Begins a path; `data` pushes what it follows.
-    fn path(&mut self, data: impl FnOnce(&mut Writer)) {
-        self.tags.begin("path");
-        self.tags.push(" d=\"");
-        data(self);
-        self.tags.push("\"");
+    /// Writes a run that is under way.
+    fn end(&self, run: &mut Option<Run>, into: &mut Element) {
+        let Some(run) = run.take() else { return };
+        let mut path = Path::new().set("d", run.data);
+        self.line(&mut path, run.role, &run.dashes);
+        into.append(path);
     }
 
-    fn edge(&mut self, edge: &Edge, role: LineRole) {
-        self.path(|writer| {
-            writer.tags.push("M");
-            writer.push(edge.start());
-            writer.step(edge);
-        });
+    fn edge(&self, edge: &Edge, role: LineRole, run: &mut Option<Run>, into: &mut Element) {
         let broken = self.pen.is_broken(role);
-        self.line(role, &if broken { dash::open(&self.pen, role, edge.length()) } else { Dashes::default() });
-        self.tags.empty();
+        let dashes = if broken { dash::open(&self.pen, role, edge.length()) } else { Dashes::default() };
+        let data = self.joined(role, dashes, run, into);
+        self.way(std::slice::from_ref(edge), data);
     }
 
-    /// Pushes the way from the edge's start to its end, as path data.
-    fn step(&mut self, edge: &Edge) {
-        match edge {
-            Edge::Line(line) => {
-                self.tags.push("L");
-                self.push(line.end);
-            }
-            Edge::Arc(arc) => {
-                // an arc beyond a half circle is split in its middle: the ends alone would place its centre badly
-                if arc.sweep().abs() > PI {
-                    self.arc_to(arc, arc.at(0.5));
+    /// A contour that is not filled. A broken one is drawn edge by edge, so that its corners lie on dashes.
+    fn outline(&self, edges: &[Edge], role: LineRole, run: &mut Option<Run>, into: &mut Element) {
+        if self.pen.is_broken(role) {
+            return edges.iter().for_each(|edge| self.edge(edge, role, run, into));
+        }
+        let data = self.joined(role, Dashes::default(), run, into);
+        self.way(edges, data);
+        data.push('Z');
+    }
+
+    fn area(&self, edges: &[Edge], role: Option<LineRole>, fill: Fill, run: &mut Option<Run>, into: &mut Element) {
+        let whole = role.filter(|&role| !self.pen.is_broken(role));
+        let mut data = String::new();
+        self.way(edges, &mut data);
+        data.push('Z');
+        let mut path = Path::new().set("d", data);
+        self.fill(&mut path, fill);
+        match whole {
+            Some(role) => self.line(&mut path, role, &Dashes::default()),
+            None => path.assign("stroke", "none"),
+        }
+        into.append(path);
+        if let Some(role) = role.filter(|_| whole.is_none()) {
+            self.outline(edges, role, run, into);
+        }
+    }
+
+    /// Pushes the way along edges that follow each other, as path data.
+    fn way(&self, edges: &[Edge], data: &mut String) {
+        data.push('M');
+        self.push(edges[0].start(), data);
+        for edge in edges {
+            match edge {
+                Edge::Line(line) => {
+                    data.push('L');
+                    self.push(line.end, data);
                 }
-                self.arc_to(arc, arc.end());
+                Edge::Arc(arc) => {
+                    // an arc beyond a half circle is split in its middle: the ends alone would place its centre badly
+                    if arc.sweep().abs() > PI {
+                        self.arc_to(arc, arc.at(0.5), data);
+                    }
+                    self.arc_to(arc, arc.end(), data);
+                }
             }
         }
     }
 
-    fn arc_to(&mut self, arc: &Arc, to: Point) {
-        self.tags.push("A");
-        self.tags.push_number(arc.radius());
-        self.tags.push(" ");
-        self.tags.push_number(arc.radius());
+    fn arc_to(&self, arc: &Arc, to: Point, data: &mut String) {
+        data.push('A');
+        push_trimmed(data, arc.radius(), DECIMALS);
+        data.push(' ');
+        push_trimmed(data, arc.radius(), DECIMALS);
         // turning y downwards makes a counter-clockwise arc one of falling angles
-        self.tags.push(if arc.turn() == Turn::Left { " 0 0 0 " } else { " 0 0 1 " });
-        self.push(to);
+        data.push_str(if arc.turn() == Turn::Left { " 0 0 0 " } else { " 0 0 1 " });
+        self.push(to, data);
     }
 
-    fn circle(&mut self, centre: Point, radius: f64, role: LineRole, fill: Fill) {
-        self.tags.begin("circle");
-        self.tags.number("cx", centre.x);
-        self.tags.number("cy", self.height - centre.y);
-        self.tags.number("r", radius);
-        self.fill(fill);
-        self.line(role, &dash::closed(&self.pen, role, TAU * radius));
-        self.tags.empty();
+    fn push(&self, p: Point, data: &mut String) {
+        push_trimmed(data, p.x, DECIMALS);
+        data.push(' ');
+        push_trimmed(data, self.height - p.y, DECIMALS);
     }
 
-    /// A broken contour is drawn edge by edge, so that its corners lie on dashes.
-    fn contour(&mut self, edges: &[Edge], role: Option<LineRole>, fill: Fill) {
-        let broken = role.filter(|&role| self.pen.is_broken(role));
-        if broken.is_none() || fill != Fill::None {
-            self.path(|writer| {
-                writer.tags.push("M");
-                writer.push(edges[0].start());
-                edges.iter().for_each(|edge| writer.step(edge));
-                writer.tags.push("Z");
-            });
-            self.fill(fill);
-            match role.filter(|_| broken.is_none()) {
-                Some(role) => self.line(role, &Dashes::default()),
-                None => self.tags.attribute("stroke", "none"),
-            }
-            self.tags.empty();
-        }
-        if let Some(role) = broken {
-            edges.iter().for_each(|edge| self.edge(edge, role));
-        }
-    }
-
-    fn hatch(&mut self, lines: &[(Point, Point)]) {
-        self.path(|writer| {
-            for &(a, b) in lines {
-                writer.tags.push("M");
-                writer.push(a);
-                writer.tags.push("L");
-                writer.push(b);
-            }
-        });
-        self.line(LineRole::Hatching, &Dashes::default());
-        self.tags.empty();
+    fn circle(&self, centre: Point, radius: f64, role: LineRole, fill: Fill) -> Circle {
+        let made = Circle::new().set("cx", number(centre.x)).set("cy", number(self.height - centre.y));
+        let mut made = made.set("r", number(radius));
+        self.fill(&mut made, fill);
+        self.line(&mut made, role, &dash::closed(&self.pen, role, TAU * radius));
+        made
     }
 
     /// Width and dashes, where they differ from the sheet's own narrow unbroken line.
-    fn line(&mut self, role: LineRole, dashes: &Dashes) {
-        let tags = &mut self.tags;
-        tags.value("class", |tags| tags.push(class(role)));
+    fn line(&self, element: &mut impl Node, role: LineRole, dashes: &Dashes) {
+        element.assign("class", class(role));
         let width = self.pen.width(role);
         if width != self.pen.narrow {
-            tags.number("stroke-width", width);
+            element.assign("stroke-width", number(width));
         }
         if !dashes.pattern.is_empty() {
-            tags.value("stroke-dasharray", |tags| {
-                for (i, &length) in dashes.pattern.iter().enumerate() {
-                    tags.push(if i > 0 { " " } else { "" });
-                    tags.push_number(length);
-                }
-            });
-            tags.attribute("stroke-linecap", "butt");
+            let lengths: Vec<String> = dashes.pattern.iter().map(|&length| number(length)).collect();
+            element.assign("stroke-dasharray", lengths.join(" "));
+            element.assign("stroke-linecap", "butt");
         }
         if dashes.phase != 0.0 {
-            tags.number("stroke-dashoffset", dashes.phase);
+            element.assign("stroke-dashoffset", number(dashes.phase));
         }
     }
 
-    fn fill(&mut self, fill: Fill) {
+    fn fill(&self, element: &mut impl Node, fill: Fill) {
         let Some(grey) = grey(fill) else { return };
         let level = (grey * 255.0).round() as u8;
         let colour = if grey == BLACK { String::from("#000") } else { format!("#{level:02x}{level:02x}{level:02x}") };
-        self.tags.attribute("fill", &colour);
+        element.assign("fill", colour);
     }
 
     /// A text, where anything of it is seen.
-    fn text(&mut self, text: &Text) {
+    fn text(&self, text: &Text) -> Option<Element> {
         let advance = measure::advance(text);
         if advance <= 0.0 {
-            return;
+            return None;
         }
-        self.tags.begin("text");
-        self.tags.number("x", text.at.x);
-        self.tags.number("y", self.height - text.at.y);
-        self.tags.number("font-size", measure::font_size(text.height, text.lettering));
-        self.tags.push(r##" fill="#000" stroke="none""##);
-        self.tags.push(match text.anchor {
-            Anchor::Start => "",
-            Anchor::Middle => r#" text-anchor="middle""#,
-            Anchor::End => r#" text-anchor="end""#,
-        });
+        let (x, y) = (number(text.at.x), number(self.height - text.at.y));
+        // the crate's own text element breaks lines inside the text, where blanks count
+        let mut made = Element::new("text");
+        made.assign("font-size", number(measure::font_size(text.height, text.lettering)));
+        made.assign("fill", "#000");
+        made.assign("stroke", "none");
+        match text.anchor {
+            Anchor::Start => {}
+            Anchor::Middle => made.assign("text-anchor", "middle"),
+            Anchor::End => made.assign("text-anchor", "end"),
+        }
         if text.lettering == Lettering::Bold {
-            self.tags.value("font-weight", |tags| tags.push(letters::weight(text.lettering)));
+            made.assign("font-weight", letters::weight(text.lettering));
         }
         if text.turned_deg != 0.0 {
-            self.tags.push(" transform=\"rotate(");
-            self.tags.push_number(-text.turned_deg);
-            self.tags.push(" ");
-            self.push(text.at);
-            self.tags.push(")\"");
+            made.assign("transform", format!("rotate({} {x} {y})", number(-text.turned_deg)));
         }
+        made.assign("x", x);
+        made.assign("y", y);
         // browsers round font sizes and some programs ignore embedded fonts: either way the text keeps its width
-        self.tags.number("textLength", advance);
-        self.tags.push(r#" lengthAdjust="spacingAndGlyphs""#);
+        made.assign("textLength", number(advance));
+        made.assign("lengthAdjust", "spacingAndGlyphs");
         let content = shown(&text.content);
         if content.trim() != content || content.contains("  ") {
-            self.tags.push(r#" xml:space="preserve""#);
+            made.assign("xml:space", "preserve");
         }
-        self.tags.content(&content, "text");
+        made.append(Content::new(content));
+        Some(made)
     }
 }
 

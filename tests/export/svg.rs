@@ -158,13 +158,32 @@ fn y_is_turned_and_arcs_stay_arcs() {
     let long = sample::arc(p(100.0, 50.0), 20.0, 0.0, 300.0, wheeldraft::geometry::Turn::Left);
     let circle = Item::Circle { centre: p(7.0, 9.0), radius: 3.0, role: LineRole::Visible, fill: Fill::None };
     let role = LineRole::Visible;
-    let elements = elements(&only(vec![Item::Arc { arc, role }, Item::Arc { arc: long, role }, circle]));
+    let elements = elements(&only(vec![Item::Arc { arc, role }, circle, Item::Arc { arc: long, role }]));
     let paths: Vec<&str> = elements.iter().filter_map(|e| attribute(e, "d")).collect();
     // counter-clockwise on paper: falling y, sweep flag 0; more than half a turn in two steps
     assert_eq!(paths[0], "M120 150A20 20 0 0 0 100 130");
     assert_eq!(paths[1].matches('A').count(), 2);
     let circle = elements.iter().find(|e| e.0 == "circle").unwrap();
     assert_eq!((attribute(circle, "cx"), attribute(circle, "cy")), (Some("7"), Some("191")));
+}
+
+#[test]
+fn a_run_of_like_lines_is_one_path() {
+    let line = |y: f64, role| Item::Line { from: p(0.0, y), to: p(50.0, y), role };
+    let (fine, visible, axis) = (LineRole::Fine, LineRole::Visible, LineRole::Axis);
+    let items = vec![
+        line(1.0, fine),
+        line(2.0, fine),
+        line(3.0, visible),
+        line(4.0, axis),
+        line(5.0, axis),
+        Item::Line { from: p(0.0, 6.0), to: p(90.0, 6.0), role: axis },
+    ];
+    let elements = elements(&only(items));
+    let starts: Vec<usize> =
+        elements.iter().filter_map(|e| attribute(e, "d")).map(|d| d.matches('M').count()).collect();
+    // the last has dashes of its own length
+    assert_eq!(starts, [2, 1, 2, 1]);
 }
 
 #[test]
