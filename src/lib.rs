@@ -25,6 +25,7 @@ pub mod section;
 pub mod sheet;
 pub mod shop;
 pub mod side_view;
+pub mod size;
 pub mod tolerance;
 pub mod web;
 pub mod wheel;

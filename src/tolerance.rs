@@ -47,3 +47,19 @@ pub const PROGRAM_POINT: f64 = 2e-4;
 
 /// Share by which a number that was written to a JSON file and read back may differ: a last bit or two of a double. Dimensionless.
 pub const READ_BACK: f64 = 1e-15;
+
+/// The last digit of a length that sheets print in millimetres, mm.
+pub const LAST_DIGIT_MM: f64 = 0.001;
+
+/// The last digit of a length that sheets print in inches, in.
+pub const LAST_DIGIT_INCH: f64 = 0.0001;
+
+/// The last digit of an angle that sheets print, degrees.
+pub const LAST_DIGIT_DEGREES: f64 = 0.0001;
+
+/// What a number read back from a sheet may be off beyond half of its last digit, in its own unit: the rounding of its double.
+pub const SAME_PRINTED: f64 = 1e-9;
+
+/// By how much a size measured on paper and divided by the scale may differ from the ordered one: relative, or mm and degrees where the size is
+/// below 1. Far below the last digit printed, far above rounding.
+pub const SAME_DRAWN: f64 = 1e-6;

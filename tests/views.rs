@@ -8,6 +8,7 @@ use wheeldraft::drawing::{Group, Item, LineRole, measure};
 use wheeldraft::geometry::{Bounds, Edge, Point};
 use wheeldraft::section::Section;
 use wheeldraft::sheet::view::{Context, Scale, Style, View, ViewError, ViewKind, build, plan};
+use wheeldraft::size::Subject;
 use wheeldraft::wheel::Job;
 
 /// Random orders looked at; each gives some eight views at several scales.
@@ -35,8 +36,8 @@ impl Found {
     fn collect(&mut self, items: &[Item], owner: &str) {
         for item in items {
             match item {
-                Item::Group(Group { dimension, id, items, .. }) => {
-                    self.collect(items, if dimension.is_empty() { owner } else { id });
+                Item::Group(Group { subject, id, items, .. }) => {
+                    self.collect(items, if subject.is_none() { owner } else { id });
                 }
                 Item::Text(text) => {
                     let ink = measure::ink_on_sheet(text).unwrap().bounds();
@@ -149,7 +150,7 @@ fn faults(view: &View) -> Vec<String> {
     }
     for drawn in &view.drawn {
         if (drawn.measured - drawn.nominal).abs() > 1e-6 * drawn.nominal.abs().max(1.0) {
-            out.push(format!("{} measures {}, not {}", drawn.characteristic, drawn.measured, drawn.nominal));
+            out.push(format!("{} measures {}, not {}", drawn.subject, drawn.measured, drawn.nominal));
         }
     }
     out
@@ -177,7 +178,7 @@ fn look(order: &Value) -> (Vec<String>, usize, usize) {
         references: true,
     };
     let (mut wrong, mut crowded, mut tried) = (Vec::new(), 0, 0);
-    let mut drawn: Vec<String> = Vec::new();
+    let mut drawn: Vec<Subject> = Vec::new();
     for request in &shown {
         let mut first = true;
         for scale in scales(&job, &request.kind, &request.scales) {
@@ -193,7 +194,7 @@ fn look(order: &Value) -> (Vec<String>, usize, usize) {
             let name = format!("{} {:?} {scale}", job.file_stem(), request.kind);
             wrong.extend(faults(&view).into_iter().map(|f| format!("{name}: {f}")));
             if first {
-                drawn.extend(view.drawn.iter().map(|d| d.characteristic.clone()));
+                drawn.extend(view.drawn.iter().map(|d| d.subject));
                 first = false;
             }
         }
@@ -202,9 +203,9 @@ fn look(order: &Value) -> (Vec<String>, usize, usize) {
         }
     }
     for requirement in &requirements {
-        let times = drawn.iter().filter(|d| **d == requirement.id).count();
+        let times = drawn.iter().filter(|d| **d == Subject::Size(requirement.size)).count();
         if times != 1 {
-            wrong.push(format!("{}: {} is drawn {times} times", job.file_stem(), requirement.id));
+            wrong.push(format!("{}: {} is drawn {times} times", job.file_stem(), requirement.size));
         }
     }
     (wrong, crowded, tried)

@@ -5,7 +5,7 @@ use super::palette::Palette;
 use super::table::aligned_after;
 use super::{Desk, Done, Failure, Outcome};
 use crate::quantity::fixed;
-use crate::shop::removal::Size;
+use crate::shop::removal::BlankSize;
 use crate::shop::stock::{self, Candidate, Choice, Ranking, RowProblem, StockWheel};
 use crate::shop::written::{bare_length, length, speed, volume};
 use crate::wheel::Job;
@@ -112,7 +112,7 @@ fn text(job: &Job, choice: &Choice, palette: Palette) -> String {
     out
 }
 
-fn size(job: &Job, size: &Size) -> String {
+fn size(job: &Job, size: &BlankSize) -> String {
     let bare = |mm| bare_length(mm, job.units);
     format!("{} × {} × {}", bare(size.outside_diameter), bare(size.thickness), length(size.bore, job.units))
 }

@@ -15,6 +15,7 @@ pub use role::{DashStyle, Lettering, LineRole, Pen};
 pub use text::{Anchor, Text};
 
 use crate::geometry::{Arc, Bounds, Contour, Edge, Point};
+use crate::size::Subject;
 
 /// One sheet of paper, or one machine file.
 #[derive(Debug, Clone, PartialEq)]
@@ -118,10 +119,8 @@ pub struct Group {
     pub id: String,
     /// What a reader who cannot see it is told; empty says nothing.
     pub title: String,
-    /// The order's field it shows, as a JSON pointer such as `/wheel/side_a/recess/0/depth`; empty where it shows none.
-    pub field: String,
-    /// The dimension it is, by its characteristic's name such as `outside_diameter`; empty where it is no dimension.
-    pub dimension: String,
+    /// The size or mark it shows; `None` belongs to the group around it.
+    pub subject: Option<Subject>,
     /// Layer of a machine file, ASCII capitals; empty inherits that of the group around it.
     pub layer: String,
     /// What it holds, drawn in this order.

@@ -139,7 +139,9 @@ impl Writer {
         if let Some(id) = self.unique(&group.id) {
             made.assign("id", id);
         }
-        let marks = [("data-dim", &group.dimension), ("data-field", &group.field), ("data-layer", &group.layer)];
+        let dimension = group.subject.map_or(String::new(), |s| s.to_string());
+        let field = group.subject.and_then(|s| s.size()).map_or(String::new(), |size| size.pointer());
+        let marks = [("data-dim", &dimension), ("data-field", &field), ("data-layer", &group.layer)];
         assign_shown(&mut made, marks.map(|(name, value)| (name, value.as_str())));
         if !group.title.is_empty() {
             made.append(Title::new(shown(&group.title)));

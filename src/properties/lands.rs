@@ -3,7 +3,7 @@
 use crate::geometry::quadrature::{gauss, smooth_ends};
 use crate::geometry::roots;
 use crate::groove::{FaceGroove, Grooves, SideGroove};
-use crate::wheel::{Bottom, InnerEnd, Pattern, Side, SideGrooves, SideName, Wheel};
+use crate::wheel::{Bottom, InnerEnd, Pattern, Side, SideGrooves, SideName, Wheel, land};
 use std::f64::consts::{PI, TAU};
 
 /// Steps in which the radii between two changes of the plan's form are looked through for where neighbouring grooves meet.
@@ -30,10 +30,7 @@ impl Lands {
     pub fn of_side(groove: &SideGroove, pattern: &Pattern, inner_radius: f64) -> Lands {
         let pitch = TAU / f64::from(pattern.places);
         let (low, high) = (groove.offset - groove.half_width, groove.offset + groove.half_width);
-        let land = |r: f64| {
-            let width = (high / r).clamp(-1.0, 1.0).asin() - (low / r).clamp(-1.0, 1.0).asin();
-            (r * (pitch - width)).max(0.0)
-        };
+        let land = |r: f64| land(r, pattern, [low, high]);
         let outside = groove.outside_radius;
         let ring = PI * (outside * outside - inner_radius * inner_radius);
         Lands {
@@ -74,9 +71,9 @@ impl Lands {
     /// Of the face's grooves.
     pub fn of_face(groove: &FaceGroove, pattern: &Pattern) -> Lands {
         let pitch = TAU / f64::from(pattern.places);
-        let land = |r: f64| (r * (pitch - 2.0 * (groove.half_width / r).min(1.0).asin())).max(0.0);
         let outside = groove.outside_radius;
         let (low, high) = (-groove.half_width, groove.half_width);
+        let land = |r: f64| land(r, pattern, [low, high]);
         let each = 2.0 * (groove.half_width / outside).min(1.0).asin();
         Lands {
             outer: land(outside),

@@ -48,12 +48,7 @@ impl<'a> Context<'a> {
 
     /// Thickness left at the bore between the two sides, chamfers left aside, mm.
     pub(super) fn thickness_at_bore(&self) -> f64 {
-        let wheel = self.wheel();
-        let depth = |name: SideName| {
-            let side = wheel.side(name);
-            side.recess.last().map_or_else(|| side.nominal_depth(wheel.bore_radius()), |s| s.depth)
-        };
-        wheel.thickness - depth(SideName::A) - depth(SideName::B)
+        self.wheel().hub_thickness()
     }
 
     /// Least thickness left anywhere within the recesses, what tapers take away included, mm.

@@ -130,9 +130,8 @@ impl Trace<'_> {
 
     fn bore(&mut self) {
         let (r, c) = (self.wheel.bore_radius(), self.wheel.bore_chamfer);
-        let depth = |r: f64| self.side.recess.last().map_or_else(|| self.side.nominal_depth(r), |s| s.depth);
-        self.at = Point::new(r, depth(r) + c);
-        let end = Point::new(r + c, depth(r + c));
+        self.at = Point::new(r, self.side.depth_at_bore(r) + c);
+        let end = Point::new(r + c, self.side.depth_at_bore(r + c));
         self.to(end, Feature::BoreChamfer(self.name));
     }
 

@@ -44,8 +44,8 @@ impl Look {
     fn has_beside(self, kind: &ViewKind) -> bool {
         match (self, kind) {
             (Look::Section, ViewKind::HalfSection) => true,
-            (Look::Side(side), ViewKind::Detail { of, .. }) => of.starts_with(side.key()),
-            (Look::Face, ViewKind::Detail { of, .. }) => of.starts_with("face"),
+            (Look::Side(side), ViewKind::Detail { of, .. }) => of.side() == Some(side),
+            (Look::Face, ViewKind::Detail { of, .. }) => of.side().is_none(),
             _ => false,
         }
     }

@@ -84,6 +84,7 @@ pub struct Approval {
 /// What the check needs besides the sheets.
 #[derive(Debug, Clone)]
 struct Expectations {
+    job: Job,
     style: view::Style,
     requirements: Vec<crate::wheel::Requirement>,
 }
@@ -95,6 +96,7 @@ impl Approval {
         let expected = Expected {
             format: &self.format,
             style: &self.contents.style,
+            job: &self.contents.job,
             requirements: &self.contents.requirements,
             views: &views,
         };
@@ -316,8 +318,11 @@ impl Work<'_> {
     fn accepted(&self, settings: &Settings, scale: Scale, sheets: &[Sheet]) -> Result<Approval, String> {
         let drawings = self.contents.drawings(&settings.format, scale, sheets);
         let views = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| (*v).clone())).collect();
-        let contents =
-            Expectations { style: self.contents.style.clone(), requirements: self.contents.requirements.clone() };
+        let contents = Expectations {
+            job: self.contents.job().clone(),
+            style: self.contents.style.clone(),
+            requirements: self.contents.requirements.clone(),
+        };
         let made = Approval { drawings, views, format: settings.format, contents };
         let faults = made.check(&made.drawings);
         let Some(first) = faults.first() else { return Ok(made) };

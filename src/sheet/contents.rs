@@ -82,8 +82,8 @@ impl<'a> Contents<'a> {
     fn parts(&self, section: &Section) -> Vec<Prepared> {
         let job = self.job();
         let numbers = properties::of_section(&job.wheel, section, job.density());
-        let mut parts = vec![Part::Table(tables::dimensions(job, section, &self.requirements, &self.style))];
-        parts.extend(tables::grooves(job, &numbers, &self.requirements, &self.style).map(Part::Table));
+        let mut parts = vec![Part::Table(tables::dimensions(job, &self.requirements, &self.style))];
+        parts.extend(tables::grooves(job, &self.requirements, &self.style).map(Part::Table));
         parts.push(Part::Table(tables::properties(job, &numbers, &self.style)));
         let cut = self.title(&Format::of(SheetSize::A3), &Scale::new(1, 1).to_string(), [1, 1]).cut;
         let mut more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();

@@ -1,6 +1,7 @@
 //! The operations that make an altered wheel of a stock wheel, in the order a shop does them.
 
-use crate::wheel::{Characteristic, Job, SideName};
+use crate::size::{GrooveSet, SideName, Size};
+use crate::wheel::{Characteristic, Job};
 use serde::{Serialize, Serializer};
 
 /// One operation.
@@ -163,21 +164,24 @@ impl Operation {
             _ => true,
         }
     }
+}
 
-    /// Whether a number of the wheel, by its id, is made by it.
-    pub fn makes(self, requirement: &str) -> bool {
-        let on = |s: SideName, what: &str| requirement.starts_with(&format!("{}.{what}", s.key()));
+impl Size {
+    /// The operation that makes it.
+    pub fn operation(self) -> Operation {
         match self {
-            O::Bore => requirement == "bore",
-            O::Thickness => matches!(requirement, "thickness" | "parallelism" | "runout_side"),
-            O::OutsideDiameter => matches!(requirement, "outside_diameter" | "runout_face"),
-            O::Recess(s) => on(s, "recess."),
-            O::Taper(s) => on(s, "taper."),
-            O::Corner(s) => on(s, "corner."),
-            O::BoreChamfer => requirement == "bore_chamfer",
-            O::Grooves(s) => on(s, "grooves."),
-            O::FaceGrooves => requirement.starts_with("face."),
-            _ => false,
+            Size::Bore => O::Bore,
+            Size::Thickness | Size::Parallelism | Size::RunoutSide | Size::HubThickness | Size::RimThickness => {
+                O::Thickness
+            }
+            Size::OutsideDiameter | Size::RunoutFace => O::OutsideDiameter,
+            Size::BoreChamfer => O::BoreChamfer,
+            Size::CornerRadius(s) | Size::CornerChamfer(s) | Size::CornerAngle(s) => O::Corner(s),
+            Size::TaperFrom(s) | Size::TaperTo(s) | Size::TaperDepth(s) => O::Taper(s),
+            Size::TaperStart(s) | Size::TaperAngle(s) => O::Taper(s),
+            Size::RecessDiameter(s, _) | Size::RecessDepth(s, _) | Size::RecessFillet(s, _) => O::Recess(s),
+            Size::Groove(GrooveSet::Side(s), _) => O::Grooves(s),
+            Size::Groove(GrooveSet::Face, _) => O::FaceGrooves,
         }
     }
 }

@@ -9,7 +9,7 @@ use std::f64::consts::FRAC_PI_4;
 
 /// Sizes of a straight stock wheel, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Size {
+pub struct BlankSize {
     /// Outside diameter.
     pub outside_diameter: f64,
     /// Thickness.
@@ -18,7 +18,7 @@ pub struct Size {
     pub bore: f64,
 }
 
-impl Size {
+impl BlankSize {
     /// Volume, mm³: π/4·(D² − H²)·T.
     pub fn volume(&self) -> f64 {
         FRAC_PI_4 * (self.outside_diameter + self.bore) * (self.outside_diameter - self.bore) * self.thickness
@@ -39,8 +39,8 @@ pub struct Removal {
 ///
 /// # Errors
 /// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
-pub fn removed(wheel: &Wheel, from: Size) -> Result<Vec<Removal>, SectionError> {
-    let mut size = Size {
+pub fn removed(wheel: &Wheel, from: BlankSize) -> Result<Vec<Removal>, SectionError> {
+    let mut size = BlankSize {
         outside_diameter: from.outside_diameter.max(wheel.outside_diameter),
         thickness: from.thickness.max(wheel.thickness),
         bore: from.bore.min(wheel.bore),

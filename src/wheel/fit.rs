@@ -4,9 +4,10 @@ mod grooves;
 mod meeting;
 mod rim;
 
-use super::model::{Side, SideName, Wheel};
+use super::model::{Side, Wheel};
 use crate::order::Problem;
 use crate::quantity::{LengthUnit, trimmed};
+use crate::size::SideName;
 use crate::tolerance::SAME_LENGTH;
 
 /// A length as shown to the person who typed it: in the file's unit, with the digits that matter.

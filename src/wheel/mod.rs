@@ -15,14 +15,16 @@ mod resolve;
 mod resolve_parts;
 mod written;
 
+pub use crate::size::SideName;
 pub use designation::{Designation, designation};
 pub use fingerprint::Fingerprint;
 pub use job::{Blank, Characteristic, Deviation, Job, Machine, Mount, Sheets, Tolerances, Tooling};
 pub use model::{
-    Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, SideName, Taper, Wheel,
+    Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, Taper, Wheel,
 };
 pub use open::open;
-pub use requirement::{Measure, Requirement};
+pub use requirement::Requirement;
+pub(crate) use requirement::land;
 pub use resolve::{MOST_PLACES, count_of_pitch, nearest_counts, resolve};
 pub use resolve_parts::is_date;
 pub use written::Written;

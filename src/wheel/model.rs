@@ -1,5 +1,6 @@
 //! The geometry of the wheel after altering.
 
+use crate::size::{GrooveSet, SideName};
 use serde::Serialize;
 
 /// The wheel after altering, mm and degrees.
@@ -21,45 +22,6 @@ pub struct Wheel {
     pub face: Option<FaceGrooves>,
 }
 
-/// Which side.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum SideName {
-    /// At z = 0.
-    A,
-    /// At z = thickness.
-    B,
-}
-
-impl SideName {
-    /// Both, A first.
-    pub const BOTH: [SideName; 2] = [SideName::A, SideName::B];
-
-    /// The opposite side.
-    pub fn other(self) -> SideName {
-        match self {
-            SideName::A => SideName::B,
-            SideName::B => SideName::A,
-        }
-    }
-
-    /// `A` or `B`.
-    pub fn letter(self) -> &'static str {
-        match self {
-            SideName::A => "A",
-            SideName::B => "B",
-        }
-    }
-
-    /// Its key in the order file and in file names: `side_a` or `side_b`.
-    pub fn key(self) -> &'static str {
-        match self {
-            SideName::A => "side_a",
-            SideName::B => "side_b",
-        }
-    }
-}
-
 impl Wheel {
     /// One of the sides.
     pub fn side(&self, name: SideName) -> &Side {
@@ -74,6 +36,26 @@ impl Wheel {
             SideName::A => &mut self.side_a,
             SideName::B => &mut self.side_b,
         }
+    }
+
+    /// Where the grooves of a set lie; `None` where it has none.
+    pub fn pattern(&self, set: GrooveSet) -> Option<&Pattern> {
+        match set {
+            GrooveSet::Side(name) => self.side(name).grooves.as_ref().map(|g| &g.pattern),
+            GrooveSet::Face => self.face.as_ref().map(|g| &g.pattern),
+        }
+    }
+
+    /// Thickness at the bore E (ISO 525), between the floors of recesses or, on a side without one, its nominal side line, mm.
+    pub fn hub_thickness(&self) -> f64 {
+        let r = self.bore_radius();
+        self.thickness - self.side_a.depth_at_bore(r) - self.side_b.depth_at_bore(r)
+    }
+
+    /// Thickness at the rim U (ISO 525), between the nominal side lines, mm.
+    pub fn rim_thickness(&self) -> f64 {
+        let r = self.outside_radius();
+        self.thickness - self.side_a.nominal_depth(r) - self.side_b.nominal_depth(r)
     }
 
     /// Outside radius, mm.
@@ -104,6 +86,12 @@ impl Side {
     /// The nominal side line: depth below the datum plane at radius `r`, mm, without recess, corners and grooves.
     pub fn nominal_depth(&self, r: f64) -> f64 {
         self.taper.as_ref().map_or(0.0, |t| t.depth_at(r))
+    }
+
+    /// Depth below the datum plane at a radius at or near the bore, its chamfer left aside, mm: the deepest recess floor, or else the nominal
+    /// side line.
+    pub fn depth_at_bore(&self, r: f64) -> f64 {
+        self.recess.last().map_or_else(|| self.nominal_depth(r), |s| s.depth)
     }
 
     /// Whether nothing at all is cut into this side.

@@ -1,306 +1,397 @@
-//! Every number the altered wheel must meet, once each: what the drawing dimensions, the inspection sheet lists and the customer signs.
+//! What each [`Size`] is worth on a wheel, its letter and its words; and the list of those the wheel must meet: what the drawing dimensions, the
+//! inspection sheet lists and the customer signs.
 
-use super::model::{Bottom, Corner, FaceGrooves, InnerEnd, SideGrooves, SideName};
+use super::model::{Bottom, Corner, FaceBottom, InnerEnd, Pattern, Side, Wheel};
 use super::{Characteristic, Deviation, Job};
-use serde::Serialize;
-
-/// What a required number measures, and so how it is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Measure {
-    /// A diameter, mm: `Ø` before it.
-    Diameter,
-    /// A distance, mm.
-    Length,
-    /// A radius, mm: `R` before it.
-    Radius,
-    /// Leg of a chamfer along the radius, mm; its angle is a number of its own unless 45°.
-    Chamfer,
-    /// An angle, degrees.
-    Angle,
-    /// A whole number.
-    Count,
-}
+use crate::size::{GrooveSet, GrooveSize, Measure, SideName, Size};
+use std::f64::consts::TAU;
 
 /// One number the altered wheel must meet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Requirement {
-    /// Name, unique on the wheel, such as `outside_diameter` or `side_a.recess.0.depth`: the `dimension` of its group on a drawing.
-    pub id: String,
+    /// Which.
+    pub size: Size,
     /// Number from 1 in the order of the list: the same on drawing and inspection sheet.
     pub number: u32,
-    /// Its letter in views and tables, unique on the wheel: that of ISO 525 where it has one, with the side and the step behind it where one
-    /// letter would stand for several sizes.
+    /// Its letter in views and tables, unique on the wheel; empty for run-outs and parallelism.
     pub letter: String,
     /// What it is, in words.
     pub label: String,
-    /// The order's field it comes from, as a JSON pointer.
-    pub field: String,
-    /// The nominal value: mm, degrees or a count.
+    /// The nominal value: mm, degrees or a count; of a run-out the greatest permitted.
     pub nominal: f64,
-    /// What it measures.
-    pub measure: Measure,
     /// Angle of a chamfer from the side, degrees; 45 for everything else.
-    #[serde(skip)]
     pub chamfer_deg: f64,
-    /// How many places of the wheel it holds for: 2 for a chamfer at both ends of the bore.
+    /// How many places of the wheel it holds for.
     pub places: u32,
     /// Its permitted deviation, mm or degrees; `None` where the order gives none.
     pub deviation: Option<Deviation>,
 }
 
 impl Requirement {
+    fn of(size: Size, number: u32, nominal: f64, job: &Job) -> Requirement {
+        let wheel = &job.wheel;
+        let chamfer_deg = match size {
+            Size::CornerChamfer(side) => Size::CornerAngle(side).value(job).unwrap_or(45.0),
+            _ => 45.0,
+        };
+        let deviation = size.characteristic().filter(|_| size.measure() != Measure::Form);
+        Requirement {
+            size,
+            number,
+            letter: size.letter(wheel),
+            label: size.label(wheel),
+            nominal,
+            chamfer_deg,
+            places: size.places(),
+            deviation: deviation.and_then(|c| job.tolerances.get(c)),
+        }
+    }
+
+    /// What it measures.
+    pub fn measure(&self) -> Measure {
+        self.size.measure()
+    }
+
     /// Whether it is a chamfer of 45°, whose angle is written behind it and is no number of its own.
     pub fn plain_chamfer(&self) -> bool {
-        self.measure == Measure::Chamfer && self.chamfer_deg == 45.0
+        self.measure() == Measure::Chamfer && self.chamfer_deg == 45.0
     }
 }
 
 impl Job {
-    /// Every number the altered wheel must meet: overall sizes, then side A, side B and the face, each from the outside in.
+    /// Every number the altered wheel must meet: overall sizes, then side A, side B and the face, each from the outside in, then run-outs and
+    /// parallelism.
     pub fn requirements(&self) -> Vec<Requirement> {
-        let mut list = List { job: self, found: Vec::new() };
-        list.overall();
-        for side in SideName::BOTH {
-            list.side(side);
-        }
-        if let Some(grooves) = &self.wheel.face {
-            list.face_grooves(grooves);
-        }
-        list.found
+        let given = ordered(&self.wheel).into_iter().filter(|s| s.stands_alone(self));
+        let valued = given.filter_map(|s| Some((s, s.value(self)?)));
+        valued.zip(1..).map(|((size, nominal), number)| Requirement::of(size, number, nominal, self)).collect()
     }
 }
 
-struct List<'a> {
-    job: &'a Job,
-    found: Vec<Requirement>,
+/// The sizes an order may give a wheel with so many recess steps, in the order of their numbers.
+fn ordered(wheel: &Wheel) -> Vec<Size> {
+    let mut all = vec![Size::OutsideDiameter, Size::Thickness, Size::Bore, Size::BoreChamfer];
+    let grooves = |set: GrooveSet| GrooveSize::ORDERED.map(|g| Size::Groove(set, g));
+    for side in SideName::BOTH {
+        all.extend([Size::CornerRadius(side), Size::CornerChamfer(side), Size::CornerAngle(side)]);
+        all.extend([Size::TaperFrom(side), Size::TaperTo(side), Size::TaperDepth(side), Size::TaperStart(side)]);
+        for step in 0..wheel.side(side).recess.len() {
+            all.extend([
+                Size::RecessDiameter(side, step),
+                Size::RecessDepth(side, step),
+                Size::RecessFillet(side, step),
+            ]);
+        }
+        all.extend(grooves(GrooveSet::Side(side)));
+    }
+    all.extend(grooves(GrooveSet::Face));
+    all.extend([Size::RunoutFace, Size::RunoutSide, Size::Parallelism]);
+    all
 }
 
-impl List<'_> {
-    fn add(&mut self, id: &str, letter: String, label: String, nominal: f64, measure: Measure) -> &mut Requirement {
-        let number = self.found.len() as u32 + 1;
-        self.found.push(Requirement {
-            id: id.to_owned(),
-            number,
-            letter,
-            label,
-            field: format!("/wheel/{}", id.replace('.', "/")),
-            nominal,
-            measure,
-            chamfer_deg: 45.0,
-            places: 1,
-            deviation: None,
-        });
-        let last = self.found.len() - 1;
-        &mut self.found[last]
+impl Size {
+    /// The tolerance that holds for it; `None` where the format has none.
+    pub fn characteristic(self) -> Option<Characteristic> {
+        Some(match self {
+            Size::OutsideDiameter => Characteristic::OutsideDiameter,
+            Size::Thickness => Characteristic::Thickness,
+            Size::Bore => Characteristic::Bore,
+            Size::RecessDiameter(..) => Characteristic::RecessDiameter,
+            Size::RecessDepth(..) => Characteristic::RecessDepth,
+            Size::Groove(_, GrooveSize::Width) => Characteristic::GrooveWidth,
+            Size::Groove(_, GrooveSize::Depth) => Characteristic::GrooveDepth,
+            Size::Groove(_, GrooveSize::Pitch) => Characteristic::GroovePitchDeg,
+            Size::RunoutFace => Characteristic::RunoutFace,
+            Size::RunoutSide => Characteristic::RunoutSide,
+            Size::Parallelism => Characteristic::Parallelism,
+            _ => return None,
+        })
     }
 
-    fn tolerance(&self, what: Characteristic) -> Option<Deviation> {
-        self.job.tolerances.get(what)
-    }
-
-    fn overall(&mut self) {
-        let wheel = &self.job.wheel;
-        for (id, letter, label, nominal, measure, what) in [
-            (
-                "outside_diameter",
-                "D",
-                "Outside diameter",
-                wheel.outside_diameter,
-                Measure::Diameter,
-                Characteristic::OutsideDiameter,
-            ),
-            ("thickness", "T", "Thickness", wheel.thickness, Measure::Length, Characteristic::Thickness),
-            ("bore", "H", "Bore", wheel.bore, Measure::Diameter, Characteristic::Bore),
-        ] {
-            let deviation = self.tolerance(what);
-            self.add(id, letter.to_owned(), label.to_owned(), nominal, measure).deviation = deviation;
-        }
-        if wheel.bore_chamfer > 0.0 {
-            let label = "Bore chamfer, both ends".to_owned();
-            self.add("bore_chamfer", "CH".to_owned(), label, wheel.bore_chamfer, Measure::Chamfer).places = 2;
-        }
-    }
-
-    /// The side's letter where the other side has such a feature too.
-    fn suffix(&self, side: SideName, has: impl Fn(&super::Side) -> bool) -> &'static str {
-        if has(self.job.wheel.side(side.other())) { side.letter() } else { "" }
-    }
-
-    fn side(&mut self, name: SideName) {
-        let job = self.job;
-        let side = job.wheel.side(name);
-        let (key, letter) = (name.key(), name.letter());
-        match side.corner {
-            Some(Corner::Radius(radius)) => {
-                let s = self.suffix(name, |s| matches!(s.corner, Some(Corner::Radius(_))));
-                let label = format!("Corner radius, side {letter}");
-                self.add(&format!("{key}.corner.radius"), format!("R{s}"), label, radius, Measure::Radius);
+    /// What it is on the wheel of an order: mm, degrees or a count; `None` where the wheel has no such thing. The one source of the value for
+    /// every view, table, paper and check.
+    pub fn value(self, job: &Job) -> Option<f64> {
+        let wheel = &job.wheel;
+        match self {
+            Size::OutsideDiameter => Some(wheel.outside_diameter),
+            Size::Thickness => Some(wheel.thickness),
+            Size::Bore => Some(wheel.bore),
+            Size::BoreChamfer => (wheel.bore_chamfer > 0.0).then_some(wheel.bore_chamfer),
+            Size::HubThickness => Some(wheel.hub_thickness()),
+            Size::RimThickness => Some(wheel.rim_thickness()),
+            Size::CornerRadius(side) | Size::CornerChamfer(side) | Size::CornerAngle(side) => {
+                corner(self, wheel.side(side).corner?)
             }
-            Some(Corner::Chamfer { run, angle_deg }) => {
-                let s = self.suffix(name, |s| matches!(s.corner, Some(Corner::Chamfer { .. })));
-                let label = format!("Corner chamfer, side {letter}");
-                self.add(&format!("{key}.corner.chamfer"), format!("C{s}"), label, run, Measure::Chamfer).chamfer_deg =
-                    angle_deg;
-                if angle_deg != 45.0 {
-                    let label = format!("Angle of the corner chamfer, side {letter}");
-                    self.add(&format!("{key}.corner.angle_deg"), format!("CV{s}"), label, angle_deg, Measure::Angle);
-                }
+            Size::TaperFrom(side)
+            | Size::TaperTo(side)
+            | Size::TaperDepth(side)
+            | Size::TaperStart(side)
+            | Size::TaperAngle(side) => taper(self, wheel, side),
+            Size::RecessDiameter(side, step) => wheel.side(side).recess.get(step).map(|s| s.diameter),
+            Size::RecessDepth(side, step) => wheel.side(side).recess.get(step).map(|s| s.depth),
+            Size::RecessFillet(side, step) => {
+                wheel.side(side).recess.get(step).map(|s| s.fillet_radius).filter(|r| *r > 0.0)
             }
-            None => {}
-        }
-        self.taper(name);
-        self.recess(name);
-        if let Some(grooves) = &side.grooves {
-            self.side_grooves(name, grooves);
-        }
-    }
-
-    fn taper(&mut self, name: SideName) {
-        let Some(taper) = self.job.wheel.side(name).taper else { return };
-        let (key, letter) = (name.key(), name.letter());
-        let s = self.suffix(name, |s| s.taper.is_some());
-        let (bore, outside) = (self.job.wheel.bore, self.job.wheel.outside_diameter);
-        // an end at or beyond the wheel's own edge needs no number of its own: the depth at that edge says it
-        let inside = |diameter: f64| diameter > bore && diameter < outside;
-        for (end, diameter, mark, label) in [
-            ("from_diameter", taper.from_diameter, "K", "Flat up to the taper"),
-            ("to_diameter", taper.to_diameter, "J", "End of the taper"),
-        ] {
-            if inside(diameter) {
-                let label = format!("{label}, side {letter}");
-                self.add(&format!("{key}.taper.{end}"), format!("{mark}{s}"), label, diameter, Measure::Diameter);
+            Size::Groove(set, groove) => {
+                let pattern = wheel.pattern(set)?;
+                of_pattern(groove, pattern).or_else(|| match set {
+                    GrooveSet::Side(side) => of_side_groove(groove, wheel, side),
+                    GrooveSet::Face => of_face_groove(groove, wheel),
+                })
             }
-        }
-        let at_edge = |diameter: f64| taper.depth_at(diameter.clamp(bore, outside) / 2.0);
-        let label = format!("Depth of the taper, side {letter}");
-        self.add(&format!("{key}.taper.depth"), format!("N{s}"), label, at_edge(taper.to_diameter), Measure::Length);
-        let start = at_edge(taper.from_diameter);
-        if start > 0.0 {
-            let label = format!("Depth at the beginning of the taper, side {letter}");
-            let added = self.add(&format!("{key}.taper.from_depth"), format!("M{s}"), label, start, Measure::Length);
-            added.field = format!("/wheel/{key}/taper/from_diameter");
-        }
-    }
-
-    fn recess(&mut self, name: SideName) {
-        let job = self.job;
-        let steps = &job.wheel.side(name).recess;
-        let s = self.suffix(name, |s| !s.recess.is_empty());
-        let deep = if name == SideName::A || s.is_empty() { "F" } else { "G" };
-        let (wide_dev, deep_dev) =
-            (self.tolerance(Characteristic::RecessDiameter), self.tolerance(Characteristic::RecessDepth));
-        for (i, step) in steps.iter().enumerate() {
-            let n = if steps.len() > 1 { (i + 1).to_string() } else { String::new() };
-            let at = format!("{}.recess.{i}", name.key());
-            let words = if n.is_empty() { "Recess".to_owned() } else { format!("Recess step {n}") };
-            let side = format!("side {}", name.letter());
-            self.add(
-                &format!("{at}.diameter"),
-                format!("P{s}{n}"),
-                format!("{words} diameter, {side}"),
-                step.diameter,
-                Measure::Diameter,
-            )
-            .deviation = wide_dev;
-            self.add(
-                &format!("{at}.depth"),
-                format!("{deep}{n}"),
-                format!("{words} depth, {side}"),
-                step.depth,
-                Measure::Length,
-            )
-            .deviation = deep_dev;
-            if step.fillet_radius > 0.0 {
-                let label = format!("{words} fillet, {side}");
-                self.add(
-                    &format!("{at}.fillet_radius"),
-                    format!("r{s}{n}"),
-                    label,
-                    step.fillet_radius,
-                    Measure::Radius,
-                );
+            Size::RunoutFace | Size::RunoutSide | Size::Parallelism => {
+                let given = job.tolerances.get(self.characteristic()?)?;
+                Some(given.upper.abs().max(given.lower.abs()))
             }
         }
     }
 
-    fn pattern(&mut self, at: &str, s: &str, of: &str, count: u32, pitch_deg: f64) {
-        self.add(
-            &format!("{at}.count"),
-            format!("n{s}"),
-            format!("Number of grooves, {of}"),
-            f64::from(count),
-            Measure::Count,
+    /// Whether an ordered number is one to meet by itself: not an angle of 45°, a direction of 0°, or an end of a taper beyond the wheel's edge,
+    /// where the depth at that edge says it.
+    fn stands_alone(self, job: &Job) -> bool {
+        let wheel = &job.wheel;
+        let Some(value) = self.value(job) else { return false };
+        match self {
+            Size::CornerAngle(_) => value != 45.0,
+            Size::TaperFrom(_) | Size::TaperTo(_) => value > wheel.bore && value < wheel.outside_diameter,
+            Size::TaperStart(_) => value > 0.0,
+            Size::Groove(_, GrooveSize::Start) if self.pattern() == Some(GrooveSet::Face) => false,
+            Size::Groove(_, GrooveSize::Start | GrooveSize::Skew | GrooveSize::Helix) => value != 0.0,
+            _ => true,
+        }
+    }
+
+    /// Its letter in views and tables, unique on the wheel: that of ISO 525 where it has one, with the side and the step behind it where one
+    /// letter would stand for several sizes; empty for what is called by its words.
+    pub fn letter(self, wheel: &Wheel) -> String {
+        // the side's letter where the other side has such a thing too
+        let sided = |letter: &str, side: SideName, has: fn(&Side) -> bool| {
+            let both = has(wheel.side(side.other()));
+            format!("{letter}{}", if both { side.letter() } else { "" })
+        };
+        let taper = |letter: &str, side: SideName| sided(letter, side, |s| s.taper.is_some());
+        let radius = |side: SideName| sided("R", side, |s| matches!(s.corner, Some(Corner::Radius(_))));
+        let chamfer = |letter: &str, side| sided(letter, side, |s| matches!(s.corner, Some(Corner::Chamfer { .. })));
+        let step = |letter: String, side: SideName, step: usize| {
+            if wheel.side(side).recess.len() > 1 { format!("{letter}{}", step + 1) } else { letter }
+        };
+        let recessed = |letter: &str, side| sided(letter, side, |s| !s.recess.is_empty());
+        match self {
+            Size::OutsideDiameter => "D".to_owned(),
+            Size::Thickness => "T".to_owned(),
+            Size::Bore => "H".to_owned(),
+            Size::BoreChamfer => "CH".to_owned(),
+            Size::HubThickness => "E".to_owned(),
+            Size::RimThickness => "U".to_owned(),
+            Size::CornerRadius(side) => radius(side),
+            Size::CornerChamfer(side) => chamfer("C", side),
+            Size::CornerAngle(side) => chamfer("CV", side),
+            Size::TaperFrom(side) => taper("K", side),
+            Size::TaperTo(side) => taper("J", side),
+            Size::TaperDepth(side) => taper("N", side),
+            Size::TaperStart(side) => taper("M", side),
+            Size::TaperAngle(side) => taper("V", side),
+            Size::RecessDiameter(side, i) => step(recessed("P", side), side, i),
+            Size::RecessFillet(side, i) => step(recessed("r", side), side, i),
+            // F and G are the two recess depths of ISO 525
+            Size::RecessDepth(side, i) => {
+                let second = side == SideName::B && !wheel.side(SideName::A).recess.is_empty();
+                step(if second { "G" } else { "F" }.to_owned(), side, i)
+            }
+            Size::Groove(set, groove) => groove_letter(set, groove),
+            Size::RunoutFace | Size::RunoutSide | Size::Parallelism => String::new(),
+        }
+    }
+
+    /// What it is, in words.
+    pub fn label(self, wheel: &Wheel) -> String {
+        let on = |what: &str, side: SideName| format!("{what}, side {}", side.letter());
+        let step = |what: &str, side: SideName, step: usize| {
+            let many = wheel.side(side).recess.len() > 1;
+            let number = if many { format!(" step {}", step + 1) } else { String::new() };
+            on(&format!("Recess{number} {what}"), side)
+        };
+        match self {
+            Size::OutsideDiameter => "Outside diameter".to_owned(),
+            Size::Thickness => "Thickness".to_owned(),
+            Size::Bore => "Bore".to_owned(),
+            Size::BoreChamfer => "Bore chamfer, both ends".to_owned(),
+            Size::HubThickness => "Thickness at the bore".to_owned(),
+            Size::RimThickness => "Thickness at the rim".to_owned(),
+            Size::CornerRadius(side) => on("Corner radius", side),
+            Size::CornerChamfer(side) => on("Corner chamfer", side),
+            Size::CornerAngle(side) => on("Angle of the corner chamfer", side),
+            Size::TaperFrom(side) => on("Flat up to the taper", side),
+            Size::TaperTo(side) => on("End of the taper", side),
+            Size::TaperDepth(side) => on("Depth of the taper", side),
+            Size::TaperStart(side) => on("Depth at the beginning of the taper", side),
+            Size::TaperAngle(side) => on("Angle of the taper", side),
+            Size::RecessDiameter(side, i) => step("diameter", side, i),
+            Size::RecessDepth(side, i) => step("depth", side, i),
+            Size::RecessFillet(side, i) => step("fillet", side, i),
+            Size::Groove(set, groove) => format!("{}, {}", groove_label(groove), set.words()),
+            Size::RunoutFace => "Run-out of the face".to_owned(),
+            Size::RunoutSide => "Run-out of both sides".to_owned(),
+            Size::Parallelism => "Parallelism of the sides".to_owned(),
+        }
+    }
+}
+
+fn corner(size: Size, corner: Corner) -> Option<f64> {
+    match (size, corner) {
+        (Size::CornerRadius(_), Corner::Radius(radius)) => Some(radius),
+        (Size::CornerChamfer(_), Corner::Chamfer { run, .. }) => Some(run),
+        (Size::CornerAngle(_), Corner::Chamfer { angle_deg, .. }) => Some(angle_deg),
+        _ => None,
+    }
+}
+
+fn taper(size: Size, wheel: &Wheel, side: SideName) -> Option<f64> {
+    let taper = wheel.side(side).taper?;
+    let at_edge = |diameter: f64| taper.depth_at(diameter.clamp(wheel.bore, wheel.outside_diameter) / 2.0);
+    Some(match size {
+        Size::TaperFrom(_) => taper.from_diameter,
+        Size::TaperTo(_) => taper.to_diameter,
+        Size::TaperDepth(_) => at_edge(taper.to_diameter),
+        Size::TaperStart(_) => at_edge(taper.from_diameter),
+        _ => taper.angle_deg(),
+    })
+}
+
+fn of_pattern(groove: GrooveSize, pattern: &Pattern) -> Option<f64> {
+    match groove {
+        GrooveSize::Count => Some(f64::from(pattern.count())),
+        GrooveSize::Pitch => Some(pattern.pitch_deg()),
+        GrooveSize::Start => Some(pattern.start_deg),
+        _ => None,
+    }
+}
+
+fn of_side_groove(groove: GrooveSize, wheel: &Wheel, side: SideName) -> Option<f64> {
+    let g = wheel.side(side).grooves.as_ref()?;
+    // walls off the axis by the skew
+    let offset = wheel.outside_radius() * g.skew_deg.to_radians().sin();
+    let land = |r: f64| land(r, &g.pattern, [offset - g.width / 2.0, offset + g.width / 2.0]);
+    match groove {
+        GrooveSize::Width => Some(g.width),
+        GrooveSize::Depth => Some(g.depth),
+        GrooveSize::InnerDiameter => Some(g.inner_diameter),
+        GrooveSize::OuterDiameter => g.outer_diameter,
+        GrooveSize::Skew => Some(g.skew_deg),
+        GrooveSize::VeeAngle => match g.bottom {
+            Bottom::Vee { angle_deg } => Some(angle_deg),
+            _ => None,
+        },
+        GrooveSize::Cutter => match g.inner_end {
+            InnerEnd::Runout { cutter_diameter } => Some(cutter_diameter),
+            _ => None,
+        },
+        GrooveSize::BottomRadius => (g.bottom == Bottom::Round).then_some(g.width / 2.0),
+        GrooveSize::LandOuter => Some(land(wheel.outside_radius())),
+        GrooveSize::LandInner => Some(land(g.inner_diameter / 2.0)),
+        _ => None,
+    }
+}
+
+fn of_face_groove(groove: GrooveSize, wheel: &Wheel) -> Option<f64> {
+    let g = wheel.face.as_ref()?;
+    let half = g.transverse_width() / 2.0;
+    let land = |r: f64| land(r, &g.pattern, [-half, half]);
+    match groove {
+        GrooveSize::Width => Some(g.width),
+        GrooveSize::Depth => Some(g.depth),
+        GrooveSize::Helix => Some(g.helix_deg),
+        GrooveSize::BottomRadius => (g.bottom == FaceBottom::Round).then_some(g.width / 2.0),
+        GrooveSize::LandOuter => Some(land(wheel.outside_radius())),
+        GrooveSize::LandInner => Some(land(wheel.outside_radius() - g.depth)),
+        _ => None,
+    }
+}
+
+/// Arc length of the land between neighbouring grooves on the circle r, mm, 0 where they have run into each other; the walls of a groove lie at
+/// these two distances from the axis, mm.
+pub(crate) fn land(r: f64, pattern: &Pattern, walls: [f64; 2]) -> f64 {
+    let pitch = TAU / f64::from(pattern.places);
+    let [low, high] = walls.map(|v| (v / r).clamp(-1.0, 1.0).asin());
+    (r * (pitch - (high - low))).max(0.0)
+}
+
+fn groove_letter(set: GrooveSet, groove: GrooveSize) -> String {
+    let letter = match groove {
+        GrooveSize::Count => "n",
+        GrooveSize::Pitch => "p",
+        GrooveSize::Start => "a",
+        GrooveSize::Width => "b",
+        GrooveSize::Depth => "t",
+        GrooveSize::InnerDiameter => "d",
+        GrooveSize::OuterDiameter => "e",
+        GrooveSize::VeeAngle => "v",
+        GrooveSize::Cutter => "k",
+        GrooveSize::Skew | GrooveSize::Helix => "s",
+        GrooveSize::BottomRadius | GrooveSize::LandOuter | GrooveSize::LandInner => return String::new(),
+    };
+    let of = match set {
+        GrooveSet::Side(side) => side.letter(),
+        GrooveSet::Face => "f",
+    };
+    format!("{letter}{of}")
+}
+
+fn groove_label(groove: GrooveSize) -> &'static str {
+    match groove {
+        GrooveSize::Count => "Number of grooves",
+        GrooveSize::Pitch => "Groove pitch",
+        GrooveSize::Start => "Direction of groove 1",
+        GrooveSize::Width => "Groove width",
+        GrooveSize::Depth => "Groove depth",
+        GrooveSize::InnerDiameter => "Groove inner end",
+        GrooveSize::OuterDiameter => "Groove outer end",
+        GrooveSize::VeeAngle => "Vee angle of the bottom",
+        GrooveSize::Cutter => "Cutter at the inner end",
+        GrooveSize::Skew => "Skew",
+        GrooveSize::Helix => "Helix",
+        GrooveSize::BottomRadius => "Radius of the bottom",
+        GrooveSize::LandOuter => "Land at the outside diameter",
+        GrooveSize::LandInner => "Land at the inner end",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn job(wheel: &str) -> Job {
+        let order = format!(r#"{{"order": {{"number": "1", "revision": "A"}}, "units": "mm", "wheel": {wheel}}}"#);
+        super::super::open(order.as_bytes()).unwrap()
+    }
+
+    #[test]
+    fn thickness_at_the_bore_lies_between_side_lines_and_recess_floors() {
+        // a taper towards the bore takes 2 mm off each side at the bore; a recess of 5 mm on side B lies deeper than its side line
+        let towards = r#""taper": {"from_diameter": 300, "to_diameter": 200, "depth": 2}"#;
+        let both = job(&format!(
+            r#"{{"outside_diameter": 400, "thickness": 40, "bore": 127, "side_a": {{{towards}}}, "side_b": {{{towards}}}}}"#
+        ));
+        assert_eq!(Size::HubThickness.value(&both), Some(36.0));
+        assert_eq!(Size::RimThickness.value(&both), Some(40.0));
+        let recessed = job(&format!(
+            r#"{{"outside_diameter": 400, "thickness": 40, "bore": 127, "side_a": {{{towards}}},
+                "side_b": {{"recess": [{{"diameter": 180, "depth": 5}}]}}}}"#
+        ));
+        assert_eq!(Size::HubThickness.value(&recessed), Some(33.0));
+    }
+
+    #[test]
+    fn a_size_that_the_wheel_has_not_has_no_value() {
+        let plain = job(r#"{"outside_diameter": 400, "thickness": 40, "bore": 127}"#);
+        for size in
+            [Size::BoreChamfer, Size::TaperAngle(SideName::A), Size::RecessDepth(SideName::B, 0), Size::RunoutFace]
+        {
+            assert_eq!(size.value(&plain), None, "{size}");
+        }
+        assert_eq!(
+            plain.requirements().iter().map(|r| r.size).collect::<Vec<_>>(),
+            [Size::OutsideDiameter, Size::Thickness, Size::Bore]
         );
-        let deviation = self.tolerance(Characteristic::GroovePitchDeg);
-        self.add(
-            &format!("{at}.pitch_deg"),
-            format!("p{s}"),
-            format!("Groove pitch, {of}"),
-            pitch_deg,
-            Measure::Angle,
-        )
-        .deviation = deviation;
-    }
-
-    fn width_and_depth(&mut self, at: &str, s: &str, of: &str, width: f64, depth: f64) {
-        let deviation = self.tolerance(Characteristic::GrooveWidth);
-        self.add(&format!("{at}.width"), format!("b{s}"), format!("Groove width, {of}"), width, Measure::Length)
-            .deviation = deviation;
-        let deviation = self.tolerance(Characteristic::GrooveDepth);
-        self.add(&format!("{at}.depth"), format!("t{s}"), format!("Groove depth, {of}"), depth, Measure::Length)
-            .deviation = deviation;
-    }
-
-    fn side_grooves(&mut self, name: SideName, g: &SideGrooves) {
-        let (at, s) = (format!("{}.grooves", name.key()), name.letter());
-        let of = format!("side {s}");
-        self.pattern(&at, s, &of, g.pattern.count(), g.pattern.pitch_deg());
-        if g.pattern.start_deg != 0.0 {
-            let label = format!("Direction of groove 1, {of}");
-            self.add(&format!("{at}.start_deg"), format!("a{s}"), label, g.pattern.start_deg, Measure::Angle);
-        }
-        self.width_and_depth(&at, s, &of, g.width, g.depth);
-        self.add(
-            &format!("{at}.inner_diameter"),
-            format!("d{s}"),
-            format!("Groove inner end, {of}"),
-            g.inner_diameter,
-            Measure::Diameter,
-        );
-        if let Some(outer) = g.outer_diameter {
-            self.add(
-                &format!("{at}.outer_diameter"),
-                format!("e{s}"),
-                format!("Groove outer end, {of}"),
-                outer,
-                Measure::Diameter,
-            );
-        }
-        if let Bottom::Vee { angle_deg } = g.bottom {
-            self.add(
-                &format!("{at}.vee_angle_deg"),
-                format!("v{s}"),
-                format!("Vee angle of the bottom, {of}"),
-                angle_deg,
-                Measure::Angle,
-            );
-        }
-        if let InnerEnd::Runout { cutter_diameter } = g.inner_end {
-            let label = format!("Cutter at the inner end, {of}");
-            self.add(&format!("{at}.cutter_diameter"), format!("k{s}"), label, cutter_diameter, Measure::Diameter);
-        }
-        if g.skew_deg != 0.0 {
-            self.add(&format!("{at}.skew_deg"), format!("s{s}"), format!("Skew, {of}"), g.skew_deg, Measure::Angle);
-        }
-    }
-
-    fn face_grooves(&mut self, g: &FaceGrooves) {
-        let (at, s, of) = ("face.grooves", "f", "face");
-        self.pattern(at, s, of, g.pattern.count(), g.pattern.pitch_deg());
-        self.width_and_depth(at, s, of, g.width, g.depth);
-        if g.helix_deg != 0.0 {
-            self.add(&format!("{at}.helix_deg"), format!("s{s}"), format!("Helix, {of}"), g.helix_deg, Measure::Angle);
-        }
     }
 }

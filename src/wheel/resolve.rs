@@ -3,11 +3,12 @@
 use super::Job;
 use super::fit;
 use super::model::{
-    Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, SideName, Taper, Wheel,
+    Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, Taper, Wheel,
 };
 use super::resolve_parts;
 use crate::order::{self, BottomName, FaceBottomName, InnerEndName, Order, Problem};
 use crate::quantity::{Length, LengthUnit, QuantityError, trimmed};
+use crate::size::SideName;
 use crate::tolerance::{GREATEST_LENGTH, PITCH_FIT};
 use std::collections::BTreeSet;
 

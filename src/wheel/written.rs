@@ -2,9 +2,10 @@
 //!
 //! ISO style (ISO 129-1): decimal comma, zeros at the end left out. US style (ASME Y14.5): decimal point; inches without a zero before the point.
 
-use super::{Deviation, Job, Measure, Requirement};
+use super::{Deviation, Job, Requirement};
 use crate::order::DrawingStyle;
 use crate::quantity::{LengthUnit, fixed, trimmed};
+use crate::size::Measure;
 
 /// Most decimals of a length in millimetres.
 const MM_DECIMALS: usize = 3;
@@ -66,10 +67,10 @@ impl Written {
         self.marked(fixed(value, decimals))
     }
 
-    /// The nominal value of a requirement with its sign: `Ø660,4`, `R3`, `1,5×45°`, `2°`, `180`. `unit` is that of lengths.
+    /// The nominal value of a requirement with its sign: `Ø660,4`, `R3`, `1,5×45°`, `2°`, `180`, `≤ 0,05`. `unit` is that of lengths.
     pub fn nominal(&self, of: &Requirement, unit: LengthUnit) -> String {
         let length = || self.length_in(of.nominal, unit);
-        let value = match of.measure {
+        let value = match of.measure() {
             Measure::Diameter => format!("Ø{}", length()),
             Measure::Length => length(),
             Measure::Radius => format!("R{}", length()),
@@ -77,6 +78,8 @@ impl Written {
             Measure::Chamfer => length(),
             Measure::Angle => self.angle(of.nominal),
             Measure::Count => trimmed(of.nominal, 0),
+            // both sides have it, and its words say so
+            Measure::Form => return format!("≤ {}", length()),
         };
         if of.places > 1 { format!("{}× {value}", of.places) } else { value }
     }

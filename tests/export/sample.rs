@@ -2,6 +2,7 @@
 
 use wheeldraft::drawing::{About, Drawing, Fill, Group, Item, LineRole, Pen, Text};
 use wheeldraft::geometry::{Arc, Contour, Edge, Point, Turn};
+use wheeldraft::size::{Size, Subject};
 
 pub const ROLES: [LineRole; 14] = [
     LineRole::Visible,
@@ -113,8 +114,7 @@ fn texts() -> Item {
 
 pub fn drawing() -> Drawing {
     let mut dimension = Group::new("dim-outside-diameter");
-    dimension.dimension = "outside_diameter".into();
-    dimension.field = "/wheel/outside_diameter".into();
+    dimension.subject = Some(Subject::Size(Size::OutsideDiameter));
     dimension.title = "Outside diameter <1>".into();
     dimension.items = vec![
         Item::Line { from: p(20.0, 112.0), to: p(60.0, 112.0), role: LineRole::Dimension },

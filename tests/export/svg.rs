@@ -125,7 +125,7 @@ fn what_is_written_never_becomes_markup() {
     let nasty = "<script>alert(\"1\")</script><!-- ]]> & ' \u{0} \u{1b} \u{FFFF} \u{202E}";
     let mut drawing = only(vec![group(nasty, vec![Item::Text(Text::new(nasty, p(10.0, 10.0), 3.5))])]);
     let Item::Group(g) = &mut drawing.items[0] else { unreachable!() };
-    (g.title, g.field, g.dimension, g.layer) = (nasty.into(), nasty.into(), nasty.into(), nasty.into());
+    (g.title, g.layer) = (nasty.into(), nasty.into());
     drawing.title = nasty.into();
     drawing.description = nasty.into();
     drawing.about.date = nasty.into();

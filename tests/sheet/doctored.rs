@@ -5,9 +5,15 @@ use wheeldraft::drawing::{Drawing, Group, Item, LineRole, Text};
 use wheeldraft::geometry::{Contour, Point};
 use wheeldraft::sheet::Approval;
 use wheeldraft::sheet::acceptance::Rule;
+use wheeldraft::size::{SideName, Size, Subject};
 
 fn made() -> Approval {
     draw(&case("three-step-recess-both-sides")).unwrap()
+}
+
+/// The texts of a group that stand directly in it.
+fn texts(group: &mut Group) -> impl Iterator<Item = &mut Text> {
+    group.items.iter_mut().filter_map(|i| if let Item::Text(t) = i { Some(t) } else { None })
 }
 
 /// The group of this id or dimension anywhere on the sheet.
@@ -40,8 +46,8 @@ fn id(id: &str) -> impl Fn(&Group) -> bool + '_ {
     move |g| g.id == id
 }
 
-fn dimension(name: &str) -> impl Fn(&Group) -> bool + '_ {
-    move |g| g.dimension == name
+fn dimension(size: Size) -> impl Fn(&Group) -> bool {
+    move |g| g.subject == Some(Subject::Size(size))
 }
 
 fn first_text(group: &mut Group) -> &mut Text {
@@ -109,7 +115,7 @@ fn a_line_across_a_text() {
 
 #[test]
 fn crossing_dimension_lines() {
-    doctored(Rule::Crossing, dimension("outside_diameter"), |g| {
+    doctored(Rule::Crossing, dimension(Size::OutsideDiameter), |g| {
         let b = Item::Group(g.clone()).bounds().unwrap();
         g.items.push(Item::Line {
             from: b.centre() - Point::new(200.0, 0.0),
@@ -124,7 +130,12 @@ fn dimension_lines_too_near_to_each_other_or_to_the_part() {
     for (x, y) in [(-3.0, 0.0), (3.0, 0.0)] {
         let made = made();
         let mut hit = false;
-        for name in ["outside_diameter", "bore", "side_a.recess.0.diameter", "side_b.recess.0.diameter"] {
+        for name in [
+            Size::OutsideDiameter,
+            Size::Bore,
+            Size::RecessDiameter(SideName::A, 0),
+            Size::RecessDiameter(SideName::B, 0),
+        ] {
             let mut sheets = made.drawings.clone();
             if let Some(group) = sheets.iter_mut().find_map(|s| find(&mut s.items, &dimension(name))) {
                 moved(group, x, y);
@@ -164,17 +175,17 @@ fn over_a_table_the_title_block_or_another_view() {
 
 #[test]
 fn a_number_missing_or_drawn_twice() {
-    doctored(Rule::NotOnce, dimension("bore"), |g| *g = Group::new("nothing"));
+    doctored(Rule::NotOnce, dimension(Size::Bore), |g| *g = Group::new("nothing"));
     doctored(Rule::NotOnce, id("view-section"), |g| {
-        let twin = find(&mut g.items, &dimension("thickness")).unwrap().clone();
+        let twin = find(&mut g.items, &dimension(Size::Thickness)).unwrap().clone();
         g.items.push(Item::Group(twin.moved(Point::new(0.0, 30.0))));
     });
-    doctored(Rule::NotOnce, dimension("bore"), |g| g.dimension = "bore_hole".to_owned());
+    doctored(Rule::NotOnce, dimension(Size::Bore), |g| g.subject = Some(Subject::Size(Size::BoreChamfer)));
 }
 
 #[test]
 fn a_number_that_is_not_what_is_drawn() {
-    doctored(Rule::WrongValue, dimension("outside_diameter"), |g| {
+    doctored(Rule::WrongValue, dimension(Size::OutsideDiameter), |g| {
         let texts: Vec<&mut Item> = g.items.iter_mut().filter(|i| matches!(i, Item::Text(_))).collect();
         for item in texts {
             if let Item::Text(t) = item {
@@ -183,7 +194,7 @@ fn a_number_that_is_not_what_is_drawn() {
         }
     });
     // one arrowhead shifted along the axis by a tenth of a millimetre on paper
-    doctored(Rule::WrongValue, dimension("outside_diameter"), |g| {
+    doctored(Rule::WrongValue, dimension(Size::OutsideDiameter), |g| {
         let is_head = |i: &&mut Item| matches!(i, Item::Contour { contour, .. } if contour.edges().len() == 3);
         let head = g.items.iter_mut().find(is_head).expect("an arrowhead");
         *head = head.clone().moved(Point::new(0.0, 0.1));
@@ -191,8 +202,27 @@ fn a_number_that_is_not_what_is_drawn() {
 }
 
 #[test]
+fn a_reference_that_is_not_what_follows_from_the_ordered_sizes() {
+    // 50 less 4 of the taper at the bore and 10 of the recess
+    let made = draw(&case("taper-towards-the-bore")).unwrap();
+    let reference = |g: &Group| g.subject == Some(Subject::Reference(Size::HubThickness));
+    let found = |fault: &dyn Fn(&mut Group)| {
+        let mut sheets = made.drawings.clone();
+        let group = sheets.iter_mut().find_map(|s| find(&mut s.items, &reference)).expect("the thickness at the bore");
+        fault(group);
+        made.check(&sheets).iter().any(|v| v.rule == Rule::WrongValue)
+    };
+    assert!(!found(&|g| assert!(texts(g).any(|t| t.content == "(36)"))));
+    assert!(found(&|g| texts(g).for_each(|t| t.content = t.content.replace("36", "40"))));
+    let mut views = made.clone();
+    let listed = views.views.iter_mut().flat_map(|v| &mut v.drawn);
+    listed.filter(|d| d.subject == Subject::Reference(Size::HubThickness)).for_each(|d| d.measured = 40.0);
+    assert!(views.check(&made.drawings).iter().any(|v| v.rule == Rule::WrongValue));
+}
+
+#[test]
 fn a_leader_that_points_at_another_edge() {
-    for name in ["side_a.recess.0.fillet_radius", "side_b.recess.0.fillet_radius"] {
+    for name in [Size::RecessFillet(SideName::A, 0), Size::RecessFillet(SideName::B, 0)] {
         doctored(Rule::WrongValue, dimension(name), |g| moved(g, 0.5, 0.3));
     }
 }

@@ -72,6 +72,19 @@ fn decimal_signs_are_never_mixed() {
 }
 
 #[test]
+fn sizes_of_a_thirty_second_are_drawn_though_their_fifth_decimal_is_a_tie() {
+    // every thirty-second of an inch has five decimals, the last of them 5: sheets print four
+    for n in (1..32).step_by(2) {
+        let size = |whole: u32| format!("{whole} {n}/32 in");
+        let order = json!({"order": {"number": "TIE", "revision": "A"}, "units": "in",
+            "wheel": {"outside_diameter": 24, "thickness": size(3), "bore": 8,
+                "side_a": {"recess": [{"diameter": size(13), "depth": format!("{n}/32 in")}],
+                    "corner": {"chamfer": format!("{n}/64 in")}}}});
+        draw(&order).unwrap_or_else(|e| panic!("{n}/32: {e}"));
+    }
+}
+
+#[test]
 fn the_grooved_side_stands_where_the_projection_method_puts_it() {
     for (projection, left_first) in [("third", true), ("first", false)] {
         let mut order = case("dual-units");

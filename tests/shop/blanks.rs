@@ -7,7 +7,7 @@ use std::fs;
 use std::path::PathBuf;
 use tempfile::TempDir;
 use wheeldraft::properties;
-use wheeldraft::shop::removal::{Size, removed};
+use wheeldraft::shop::removal::{BlankSize, removed};
 use wheeldraft::shop::stock::{self, StockList, same_mark};
 
 fn demo_stock() -> PathBuf {
@@ -33,7 +33,7 @@ fn stock_removed_by_each_operation_agrees_with_rings() {
             "side_b": {"recess": [{"diameter": 200, "depth": 15}, {"diameter": 160, "depth": 20}]}}
     });
     let job = crate::support::job(&order);
-    let from = Size { outside_diameter: 406.0, thickness: 52.0, bore: 76.2 };
+    let from = BlankSize { outside_diameter: 406.0, thickness: 52.0, bore: 76.2 };
     let got = removed(&job.wheel, from).unwrap();
     let ring = |d: f64, h: f64, t: f64| PI / 4.0 * (d * d - h * h) * t;
     let want = [
@@ -53,7 +53,7 @@ fn stock_removed_by_each_operation_agrees_with_rings() {
 #[test]
 fn nothing_is_lost_between_blank_and_wheel() {
     let job = crate::support::job(&crankshaft());
-    let from = Size { outside_diameter: 711.2, thickness: 60.0, bore: 127.0 };
+    let from = BlankSize { outside_diameter: 711.2, thickness: 60.0, bore: 127.0 };
     let taken: f64 = removed(&job.wheel, from).unwrap().iter().map(|r| r.volume).sum();
     let left = properties::of(&job).unwrap().wheel.volume;
     assert!(((taken + left) / from.volume() - 1.0).abs() < 1e-12);

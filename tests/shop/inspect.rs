@@ -97,8 +97,8 @@ fn the_sheet_has_every_number_of_the_drawing_with_its_limits() {
     let rows = bench.sheet();
     for r in job.requirements() {
         let found: Vec<_> = rows.iter().filter(|row| row[0] == r.number.to_string()).collect();
-        assert!(!found.is_empty(), "{} is not on the sheet", r.id);
-        assert!(found.iter().all(|row| row[2] == r.letter), "{}", r.id);
+        assert!(!found.is_empty(), "{} is not on the sheet", r.size);
+        assert!(found.iter().all(|row| row[2] == r.letter), "{}", r.size);
     }
     // 26 in, +0/−0.06: typed by hand
     let d = rows.iter().find(|r| r[2] == "D").unwrap();
@@ -113,7 +113,7 @@ fn the_sheet_has_every_number_of_the_drawing_with_its_limits() {
     );
     let pitches: Vec<&str> = rows.iter().filter(|r| r[2] == "pA").map(|r| r[1].as_str()).collect();
     assert_eq!(pitches, ["largest", "smallest"]);
-    assert!(rows.iter().any(|r| r[3] == "Run-out of the side" && r[1] == "side B" && r[7] == "0.003"));
+    assert!(rows.iter().any(|r| r[3] == "Run-out of both sides" && r[1] == "side B" && r[7] == "0.003"));
 }
 
 #[test]
@@ -175,12 +175,12 @@ fn a_run_out_is_held_against_its_limit() {
     wheel["tolerances"]["runout_side"] = json!("0.2 mm");
     let bench = Bench::new(&wheel);
     let measured = bench.filled(|rows| {
-        let item = rows.iter().find(|r| r[3].contains("Run-out of the side")).unwrap()[0].clone();
+        let item = rows.iter().find(|r| r[3].contains("Run-out of both sides")).unwrap()[0].clone();
         row(rows, &item, "side A")[8] = "0 mm".to_owned();
         row(rows, &item, "side B")[8] = "0.05 mm".to_owned();
     });
     let ran = run(wheeldraft().arg("inspect").arg(&bench.order).arg(&measured));
-    let line = ran.out.lines().rfind(|l| l.contains("Run-out of the side")).unwrap();
+    let line = ran.out.lines().rfind(|l| l.contains("Run-out of both sides")).unwrap();
     assert!(line.contains("side B") && line.contains("25 %"), "{line}");
 }
 

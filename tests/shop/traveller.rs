@@ -7,6 +7,7 @@ use tempfile::TempDir;
 use wheeldraft::pack::standing::Standing;
 use wheeldraft::rules::ShopRules;
 use wheeldraft::shop::traveller::{BUILT_IN, Inputs, MachineFile, Step, Template, steps};
+use wheeldraft::size::Size;
 
 fn steps_of(order: &serde_json::Value, files: &[MachineFile]) -> Vec<Step> {
     let job = crate::support::job(order);
@@ -74,8 +75,13 @@ fn every_number_of_the_drawing_is_the_target_of_exactly_one_operation() {
     let job = crate::support::job(&order);
     let targets: Vec<String> = steps_of(&order, &[]).into_iter().flat_map(|s| s.targets).collect();
     for r in job.requirements() {
-        let start = format!("{} {} ", r.number, r.letter);
-        assert_eq!(targets.iter().filter(|t| t.starts_with(&start)).count(), 1, "{}", r.id);
+        let start = match r.size {
+            Size::Parallelism => "parallel within".to_owned(),
+            Size::RunoutSide => "run-out of the sides".to_owned(),
+            Size::RunoutFace => "run-out of the face".to_owned(),
+            _ => format!("{} {} ", r.number, r.letter),
+        };
+        assert_eq!(targets.iter().filter(|t| t.starts_with(&start)).count(), 1, "{}", r.size);
     }
 }
 

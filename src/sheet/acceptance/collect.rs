@@ -2,6 +2,7 @@
 
 use crate::drawing::{Drawing, Fill, Group, Item, LineRole, Pen, Text, measure};
 use crate::geometry::{Arc, Bounds, Edge, Point};
+use crate::size::Subject;
 
 /// Greatest distance of an arc from its pieces, mm: far below every limit checked.
 const SAGITTA: f64 = 0.005;
@@ -46,8 +47,8 @@ pub struct Piece {
 pub struct Owning {
     /// The group's id.
     pub id: String,
-    /// What it says it is: a requirement's id, `reference:…` or `mark:…`.
-    pub dimension: String,
+    /// What it says it shows.
+    pub subject: Subject,
     /// Tips of its arrowheads, mm.
     pub tips: Vec<Point>,
     /// The group directly under the sheet it belongs to.
@@ -116,17 +117,10 @@ struct Walk<'a> {
 
 impl Walk<'_> {
     fn group(&mut self, group: &Group, owner: Option<Owner>) {
-        let owner = if group.dimension.is_empty() {
-            owner
-        } else {
-            self.parts.owners.push(Owning {
-                id: group.id.clone(),
-                dimension: group.dimension.clone(),
-                tips: Vec::new(),
-                top: self.top,
-            });
+        let owner = group.subject.map_or(owner, |subject| {
+            self.parts.owners.push(Owning { id: group.id.clone(), subject, tips: Vec::new(), top: self.top });
             Some(self.parts.owners.len() - 1)
-        };
+        });
         for item in &group.items {
             self.item(item, owner);
         }

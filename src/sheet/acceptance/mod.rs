@@ -11,7 +11,7 @@ use crate::drawing::{Drawing, LineRole};
 use crate::geometry::{Bounds, Point};
 use crate::sheet::format::Format;
 use crate::sheet::view::{Style, View};
-use crate::wheel::Requirement;
+use crate::wheel::{Job, Requirement};
 use collect::{Lettered, Parts, Piece};
 use std::fmt;
 use std::ops::Range;
@@ -87,6 +87,8 @@ pub struct Expected<'a> {
     pub format: &'a Format,
     /// How numbers are written.
     pub style: &'a Style,
+    /// The order, which says what a reference is worth.
+    pub job: &'a Job,
     /// Every number that must be drawn.
     pub requirements: &'a [Requirement],
     /// The views on the sheets.

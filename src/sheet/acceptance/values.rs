@@ -1,10 +1,16 @@
-//! Whether every required number is drawn exactly once, and whether what is printed is what is drawn.
+//! Whether every required number is drawn exactly once, and whether what is printed is what is drawn; references are held to the same value as
+//! everything else.
+//!
+//! Sizes are compared as numbers: a text is read back, and may be off by half of the last digit a sheet prints. Two roundings of one number that
+//! lies between two digits (9/32 in = 0.28125) are then both right.
 
 use super::collect::{Owning, Parts};
 use super::{Expected, Rule, Violation};
 use crate::geometry::{Edge, Point};
-use crate::sheet::view::{DrawnDimension, View};
-use crate::wheel::{Measure, Requirement};
+use crate::quantity::LengthUnit;
+use crate::sheet::view::{DrawnDimension, Style, View};
+use crate::size::{GrooveSize, Measure, Size, Subject};
+use crate::tolerance::{LAST_DIGIT_DEGREES, LAST_DIGIT_INCH, LAST_DIGIT_MM, SAME_DRAWN, SAME_PRINTED};
 
 /// By how much a distance between arrow tips may differ from the size it stands for, mm on paper.
 const DRAWN: f64 = 1e-6;
@@ -16,75 +22,92 @@ pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
     let mut found = Vec::new();
     let mut add = |rule: Rule, what: String| found.push(Violation { rule, sheet: 0, at: Point::ORIGIN, what });
     let owners: Vec<&Owning> = sheets.iter().flat_map(|s| &s.owners).collect();
-    let drawn: Vec<(&View, &DrawnDimension)> =
-        expected.views.iter().flat_map(|v| v.drawn.iter().map(move |d| (*v, d))).collect();
     for requirement in expected.requirements {
-        let times = owners.iter().filter(|o| o.dimension == requirement.id).count();
+        let subject = Subject::Size(requirement.size);
+        let times = owners.iter().filter(|o| o.subject == subject).count();
         if times != 1 {
-            add(Rule::NotOnce, format!("{} ({}) is drawn {times} times, not once", requirement.label, requirement.id));
+            add(
+                Rule::NotOnce,
+                format!("{} ({}) is drawn {times} times, not once", requirement.label, requirement.size),
+            );
         }
-        match drawn.iter().find(|(_, d)| d.characteristic == requirement.id) {
-            None => add(Rule::NotOnce, format!("no view lists {}", requirement.id)),
-            Some((view, dimension)) => {
-                let owner = owners.iter().find(|o| o.dimension == requirement.id);
-                for what in wrong(view, dimension, requirement, owner.copied(), sheets, expected) {
-                    add(Rule::WrongValue, what);
-                }
-            }
+        if drawn(expected, subject).is_none() {
+            add(Rule::NotOnce, format!("no view lists {}", requirement.size));
         }
     }
-    for owner in &owners {
-        let plain = !owner.dimension.starts_with("mark:") && !owner.dimension.starts_with("reference:");
-        if plain && !expected.requirements.iter().any(|r| r.id == owner.dimension) {
-            add(Rule::NotOnce, format!("`{}` is drawn but required nowhere", owner.dimension));
+    for owner in owners {
+        let Some(size) = owner.subject.size() else { continue };
+        let required = expected.requirements.iter().any(|r| r.size == size);
+        let value = match owner.subject {
+            Subject::Size(_) if !required => None,
+            _ => size.value(expected.job),
+        };
+        let Some(value) = value else {
+            add(Rule::NotOnce, format!("`{}` is drawn but the wheel has no such size to show", owner.subject));
+            continue;
+        };
+        if let Some((view, dimension)) = drawn(expected, owner.subject) {
+            let held = Held { size, value, style: expected.style };
+            wrong(view, dimension, held, owner, sheets).into_iter().for_each(|what| add(Rule::WrongValue, what));
         }
     }
     found
 }
 
-fn wrong(
-    view: &View,
-    drawn: &DrawnDimension,
-    requirement: &Requirement,
-    owner: Option<&Owning>,
-    sheets: &[Parts],
-    expected: &Expected,
-) -> Vec<String> {
+/// The dimension that a view lists for a subject.
+fn drawn<'a>(expected: &Expected<'a>, subject: Subject) -> Option<(&'a View, &'a DrawnDimension)> {
+    expected.views.iter().find_map(|v| Some((*v, v.drawn.iter().find(|d| d.subject == subject)?)))
+}
+
+/// What a dimension is held to.
+#[derive(Clone, Copy)]
+struct Held<'a> {
+    size: Size,
+    value: f64,
+    style: &'a Style,
+}
+
+impl Held<'_> {
+    /// Whether a number read from the sheet, in the unit it is printed in, is the value.
+    fn is(&self, number: f64) -> bool {
+        let (unit, last_digit) = match (self.size.measure(), self.style.unit) {
+            (Measure::Angle, _) => (1.0, LAST_DIGIT_DEGREES),
+            (Measure::Count, _) => (1.0, 0.0),
+            (_, LengthUnit::Inch) => (LengthUnit::Inch.mm(), LAST_DIGIT_INCH),
+            (_, LengthUnit::Millimetre) => (1.0, LAST_DIGIT_MM),
+        };
+        (number * unit - self.value).abs() <= (last_digit / 2.0 + SAME_PRINTED) * unit
+    }
+
+    fn is_drawn(&self, measured: f64) -> bool {
+        (measured - self.value).abs() <= SAME_DRAWN * self.value.abs().max(1.0)
+    }
+}
+
+fn wrong(view: &View, drawn: &DrawnDimension, held: Held, owner: &Owning, sheets: &[Parts]) -> Vec<String> {
     let mut found = Vec::new();
-    let style = expected.style;
-    let number = |value: f64| match requirement.measure {
-        Measure::Angle => style.angle(value),
-        Measure::Count => style.plain(value, 0),
-        _ => style.length(value),
-    };
-    if number(drawn.measured) != number(requirement.nominal) {
-        let (got, want) = (number(drawn.measured), number(requirement.nominal));
-        found.push(format!("{} is drawn as {got}, not as {want}", requirement.id));
+    let (name, value) = (owner.subject, held.value);
+    if !held.is_drawn(drawn.measured) {
+        found.push(format!("{name} is drawn as {:.4}, not as {value:.4}", drawn.measured));
     }
-    if !numbers_in(&drawn.printed).contains(&number(requirement.nominal).trim_end_matches('°').to_owned()) {
-        found.push(format!(
-            "{} is printed as `{}`, which is not {}",
-            requirement.id,
-            drawn.printed,
-            number(requirement.nominal)
-        ));
+    if !numbers_in(&drawn.printed).any(|n| held.is(n)) {
+        found.push(format!("{name} is printed as `{}`, which is not {value:.4}", drawn.printed));
     }
-    let Some(owner) = owner else { return found };
-    let own = |s: &&Parts, o: Option<usize>| o.is_some_and(|o| s.owners[o].dimension == owner.dimension);
+    let own = |s: &&Parts, o: Option<usize>| o.is_some_and(|o| s.owners[o].subject == owner.subject);
     let mut texts = sheets.iter().flat_map(|s| s.texts.iter().filter(move |t| own(&s, t.owner)));
     if !texts.any(|t| says(&t.content, &drawn.printed)) {
-        found.push(format!("{}: `{}` is not lettered in its group", requirement.id, drawn.printed));
+        found.push(format!("{name}: `{}` is not lettered in its group", drawn.printed));
     }
+    let factor = view.scale.factor();
     if let ([tip], Some(sheet)) = (owner.tips.as_slice(), sheets.iter().find(|s| holds(s, owner))) {
-        found.extend(wrong_at(*tip, owner, sheet, view.scale.factor(), requirement));
+        found.extend(wrong_at(*tip, owner, sheet, factor, held));
     }
     // two arrowheads that face a plain distance can be measured on the paper itself
-    let straight = matches!(requirement.measure, Measure::Diameter | Measure::Length | Measure::Chamfer) && !drawn.bent;
+    let straight = matches!(held.size.measure(), Measure::Diameter | Measure::Length | Measure::Chamfer) && !drawn.bent;
     if let ([a, b], true) = (owner.tips.as_slice(), straight) {
-        let paper = requirement.nominal * view.scale.factor();
+        let paper = value * factor;
         if (a.distance(*b) - paper).abs() > DRAWN + 1e-9 * paper {
-            let got = style.length(a.distance(*b) / view.scale.factor());
-            found.push(format!("{}: its arrows are {got} apart, not {}", requirement.id, number(requirement.nominal)));
+            found.push(format!("{name}: its arrows are {:.4} apart, not {value:.4}", a.distance(*b) / factor));
         }
     }
     found
@@ -96,10 +119,11 @@ fn holds(sheet: &Parts, owner: &Owning) -> bool {
 }
 
 /// What is wrong with the edge of the part that a single arrow points at: a radius, a chamfer and a vee's flank are measured on the paper itself.
-fn wrong_at(tip: Point, owner: &Owning, sheet: &Parts, factor: f64, requirement: &Requirement) -> Option<String> {
+fn wrong_at(tip: Point, owner: &Owning, sheet: &Parts, factor: f64, held: Held) -> Option<String> {
+    let measure = held.size.measure();
     let size = |edge: &Edge| {
         let along = edge.end() - edge.start();
-        match (requirement.measure, edge) {
+        match (measure, edge) {
             (Measure::Radius, Edge::Arc(arc)) => Some(arc.radius() / factor),
             // radii run upwards on paper in every view of the section
             (Measure::Chamfer, Edge::Line(_)) => Some(along.y.abs() / factor),
@@ -107,19 +131,19 @@ fn wrong_at(tip: Point, owner: &Owning, sheet: &Parts, factor: f64, requirement:
             _ => None,
         }
     };
-    let flank = requirement.measure == Measure::Angle && requirement.id.ends_with(".vee_angle_deg");
-    if !flank && !matches!(requirement.measure, Measure::Radius | Measure::Chamfer) {
+    let flank = matches!(held.size, Size::Groove(_, GrooveSize::VeeAngle));
+    if !flank && !matches!(measure, Measure::Radius | Measure::Chamfer) {
         return None;
     }
     let own = sheet.edges.iter().filter(|(e, top)| *top == owner.top && e.distance(tip) < ON_EDGE);
     let sizes: Vec<f64> = own.filter_map(|(e, _)| size(e)).collect();
-    let close = |size: &f64| (size - requirement.nominal).abs() * factor.min(1.0) < DRAWN + 1e-9 * requirement.nominal;
+    let close = |size: &f64| (size - held.value).abs() * factor.min(1.0) < DRAWN + 1e-9 * held.value;
     if sizes.iter().any(close) {
         return None;
     }
     Some(match sizes.first() {
-        Some(size) => format!("{} points at an edge of {size:.3}, not {:.3}", requirement.id, requirement.nominal),
-        None => format!("{} points at no edge it could be the size of", requirement.id),
+        Some(size) => format!("{} points at an edge of {size:.4}, not {:.4}", owner.subject, held.value),
+        None => format!("{} points at no edge it could be the size of", owner.subject),
     })
 }
 
@@ -132,8 +156,27 @@ fn says(text: &str, value: &str) -> bool {
     })
 }
 
-/// The numbers in a printed dimension, as typed and with their minus: `2× 1,5×45°` gives `2`, `1,5`, `45`.
-fn numbers_in(text: &str) -> Vec<String> {
+/// The numbers in a printed dimension, with their minus: `2× 1,5×45°` gives 2, 1.5 and 45.
+fn numbers_in(text: &str) -> impl Iterator<Item = f64> + '_ {
     let is_digit = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−');
-    text.split(|c: char| !is_digit(c)).filter(|t| !t.is_empty()).map(str::to_owned).collect()
+    text.split(move |c: char| !is_digit(c)).filter_map(|t| t.replace(',', ".").replace('−', "-").parse().ok())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_between_two_last_digits_may_be_rounded_either_way() {
+        let style = Style { unit: LengthUnit::Inch, ..Style::usual() };
+        let held = Held { size: Size::Thickness, value: 0.28125 * 25.4, style: &style };
+        assert!(held.is(0.2812) && held.is(0.2813) && !held.is(0.2811) && !held.is(0.2814));
+        assert!(held.is_drawn(7.14375) && !held.is_drawn(7.1438));
+    }
+
+    #[test]
+    fn numbers_are_read_as_they_are_printed() {
+        assert_eq!(numbers_in("2× 1,5×45°").collect::<Vec<_>>(), [2.0, 1.5, 45.0]);
+        assert_eq!(numbers_in("(−.125)").collect::<Vec<_>>(), [-0.125]);
+    }
 }

@@ -53,7 +53,8 @@ pub fn calculation(figures: &Figures) -> Result<Vec<Drawing>, SheetError> {
     })?;
     let count = sheets.len();
     let drawings: Vec<Drawing> = sheets.into_iter().enumerate().map(|(i, s)| work.drawing(s, [i + 1, count])).collect();
-    let expected = Expected { format: &work.format, style: &work.style, requirements: &[], views: &[] };
+    let expected =
+        Expected { format: &work.format, style: &work.style, job: figures.job, requirements: &[], views: &[] };
     match acceptance::check(&drawings, &expected).as_slice() {
         [] => Ok(drawings),
         faults => Err(SheetError::NoRoom(faults.iter().map(|f| format!("calculation: {f}")).collect())),

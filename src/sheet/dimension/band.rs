@@ -5,6 +5,7 @@ use super::lanes::{self, Placed, Seat, Wanted};
 use super::mark::{self, ARROW};
 use crate::drawing::{Group, Item};
 use crate::geometry::{Bounds, Point};
+use crate::size::Subject;
 
 /// First dimension line off the outline, mm.
 const FIRST: f64 = 10.0;
@@ -60,10 +61,8 @@ pub type End = Point;
 pub struct Linear {
     /// Id of its group, unique on the sheet.
     pub group: String,
-    /// The `dimension` of its group.
-    pub characteristic: String,
-    /// The `field` of its group.
-    pub field: String,
+    /// What its group shows.
+    pub subject: Subject,
     /// Its two ends on the part.
     pub ends: [End; 2],
     /// What is written on it.
@@ -346,8 +345,7 @@ impl Band {
     fn draw(&self, i: usize, ends: &[[f64; 2]], manner: Manner, q: f64, reaches: &[Reach]) -> Group {
         let linear = &self.wanted[i];
         let mut group = Group::new(linear.group.clone());
-        group.field = linear.field.clone();
-        group.dimension = linear.characteristic.clone();
+        group.subject = Some(linear.subject);
         let over = |r: &Reach| if r.last && manner != Manner::Over { OVERSHOOT } else { 0.0 };
         for reach in reaches.iter().filter(|r| r.owner == i) {
             group.items.extend(self.extension(reach, over(reach)));

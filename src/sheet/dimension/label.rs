@@ -4,7 +4,8 @@ use crate::drawing::{Item, Lettering, Text, measure};
 use crate::geometry::Point;
 use crate::quantity::LengthUnit;
 use crate::sheet::view::Style;
-use crate::wheel::{Measure, Requirement};
+use crate::size::Measure;
+use crate::wheel::Requirement;
 
 /// Share of the capital height that commas, brackets and descending letters reach below the baseline (DejaVu Sans: 0.18; measured).
 const DESCENT: f64 = 0.2;
@@ -112,7 +113,7 @@ impl Label {
         parts.push(plain(printed.clone()));
         parts.extend(deviation_part(requirement, style.unit, style));
         let label = Label::of_rows(vec![parts], printed, style.text);
-        if style.dual_units && !matches!(requirement.measure, Measure::Angle | Measure::Count) {
+        if style.dual_units && !matches!(requirement.measure(), Measure::Angle | Measure::Count) {
             return label.above_row(other_unit(requirement, style));
         }
         label
@@ -215,7 +216,7 @@ fn other_unit(requirement: &Requirement, style: &Style) -> Vec<Part> {
 
 fn deviation_part(requirement: &Requirement, unit: LengthUnit, style: &Style) -> Option<Part> {
     let deviation = requirement.deviation?;
-    let degrees = requirement.measure == Measure::Angle;
+    let degrees = requirement.measure() == Measure::Angle;
     let [upper, lower] = style.deviations(deviation, unit, degrees);
     let mark = if degrees { "°" } else { "" };
     Some(match upper.strip_prefix('+') {

@@ -5,6 +5,7 @@ use super::lanes;
 use super::mark;
 use crate::drawing::{Group, Item};
 use crate::geometry::Point;
+use crate::size::Subject;
 
 /// Shoulder before the text, mm.
 const SHOULDER: f64 = 3.0;
@@ -26,18 +27,16 @@ const APART: f64 = 1.4;
 pub struct Called {
     /// Id of its group, unique on the sheet.
     pub group: String,
-    /// The `dimension` of its group.
-    pub characteristic: String,
-    /// The `field` of its group.
-    pub field: String,
+    /// What its group shows.
+    pub subject: Subject,
     /// Where the arrow's tip touches the part.
     pub target: Point,
     /// By how much higher than its target the leader leaves the view, mm.
     pub rise: f64,
     /// What is written.
     pub label: Label,
-    /// A second value that follows on the same shoulder, such as a chamfer's angle: group, characteristic, field and label.
-    pub second: Option<(String, String, String, Label)>,
+    /// A second value that follows on the same shoulder, such as a chamfer's angle: group, subject and label.
+    pub second: Option<(String, Subject, Label)>,
 }
 
 impl Called {
@@ -47,15 +46,15 @@ impl Called {
     }
 
     fn width(&self) -> f64 {
-        self.label.width + self.second.as_ref().map_or(0.0, |s| SECOND_GAP + s.3.width)
+        self.label.width + self.second.as_ref().map_or(0.0, |s| SECOND_GAP + s.2.width)
     }
 
     fn above(&self) -> f64 {
-        self.second.as_ref().map_or(self.label.above, |s| s.3.above.max(self.label.above))
+        self.second.as_ref().map_or(self.label.above, |s| s.2.above.max(self.label.above))
     }
 
     fn below(&self) -> f64 {
-        self.second.as_ref().map_or(self.label.below, |s| s.3.below.max(self.label.below))
+        self.second.as_ref().map_or(self.label.below, |s| s.2.below.max(self.label.below))
     }
 }
 
@@ -122,8 +121,7 @@ impl Column {
 
     fn draw(&self, called: &Called, leave: f64, shoulder: f64) -> Group {
         let mut group = Group::new(called.group.clone());
-        group.dimension = called.characteristic.clone();
-        group.field = called.field.clone();
+        group.subject = Some(called.subject);
         let x = |off: f64| self.edge + self.towards * off;
         let width = called.width();
         let (near, far) = (x(ARRIVE), x(ARRIVE + SHOULDER + width));
@@ -140,10 +138,9 @@ impl Column {
         }
         let baseline = at(start) + Point::new(0.0, TEXT_GAP + called.below());
         group.items.extend(called.label.items(baseline, 0.0));
-        if let (Some((id, characteristic, field, label)), Some(split)) = (&called.second, split) {
+        if let (Some((id, subject, label)), Some(split)) = (&called.second, split) {
             let mut inner = Group::new(id.clone());
-            inner.dimension = characteristic.clone();
-            inner.field = field.clone();
+            inner.subject = Some(*subject);
             // both values on one line, the other unit of the first below it
             let beside = Point::new(called.label.width + SECOND_GAP, called.label.first_row());
             inner.items = label.items(baseline + beside, 0.0);

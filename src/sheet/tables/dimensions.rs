@@ -2,13 +2,13 @@
 
 use super::SMALL;
 use crate::quantity::LengthUnit;
-use crate::section::Section;
 use crate::sheet::table::{Column, Table};
 use crate::sheet::view::Style;
-use crate::wheel::{Characteristic, Job, Measure, Requirement, SideName};
+use crate::size::{Measure, Size};
+use crate::wheel::{Job, Requirement};
 
 /// The table; numbers of grooves stand in the groove table. The first column numbers what is inspected, as the inspection sheet does.
-pub fn dimensions(job: &Job, section: &Section, requirements: &[Requirement], style: &Style) -> Table {
+pub fn dimensions(job: &Job, requirements: &[Requirement], style: &Style) -> Table {
     let unit = style.unit.symbol();
     let mut columns = vec![
         Column::centred("No.", 10.0),
@@ -20,11 +20,11 @@ pub fn dimensions(job: &Job, section: &Section, requirements: &[Requirement], st
     if style.dual_units {
         columns.insert(4, Column::right(&format!("[{}]", style.other_unit().symbol()), 40.0));
     }
-    let own = requirements.iter().filter(|r| !r.id.contains(".grooves."));
+    let own = requirements.iter().filter(|r| r.size.pattern().is_none());
     let mut rows: Vec<Vec<String>> = own.map(|r| row(r, style)).collect();
-    rows.extend(of_form(job, requirements.len(), style));
-    for (letter, label, mm) in following(job, section) {
-        let mut row = vec!["–".to_owned(), format!("({letter})"), label, format!("({})", style.length(mm))];
+    for (size, mm) in following(job) {
+        let [letter, value] = [size.letter(&job.wheel), style.length(mm)].map(|text| format!("({text})"));
+        let mut row = vec!["–".to_owned(), letter, size.label(&job.wheel), value];
         if style.dual_units {
             row.push(format!("[({})]", style.other_length(mm)));
         }
@@ -35,7 +35,10 @@ pub fn dimensions(job: &Job, section: &Section, requirements: &[Requirement], st
 }
 
 fn row(r: &Requirement, style: &Style) -> Vec<String> {
-    let degrees = r.measure == Measure::Angle;
+    if r.measure() == Measure::Form {
+        return row_of_form(r, style);
+    }
+    let degrees = r.measure() == Measure::Angle;
     let mut row = vec![r.number.to_string(), r.letter.clone(), r.label.clone(), style.nominal(r, style.unit)];
     if style.dual_units {
         let other = if degrees { String::new() } else { format!("[{}]", style.nominal(r, style.other_unit())) };
@@ -45,26 +48,16 @@ fn row(r: &Requirement, style: &Style) -> Vec<String> {
     row
 }
 
-/// Run-outs and parallelism, numbered after the sizes.
-fn of_form(job: &Job, sizes: usize, style: &Style) -> Vec<Vec<String>> {
-    let wanted = [
-        (Characteristic::RunoutFace, "Run-out of the face"),
-        (Characteristic::RunoutSide, "Run-out of both sides"),
-        (Characteristic::Parallelism, "Parallelism of the sides"),
-    ];
-    let given = wanted.into_iter().filter_map(|(what, label)| Some((label, job.tolerances.get(what)?)));
-    let row = |(i, (label, deviation)): (usize, (&str, crate::wheel::Deviation))| {
-        let most = deviation.upper.abs().max(deviation.lower.abs());
-        let mut row = vec![(sizes + i + 1).to_string(), String::new(), label.to_owned(), String::new()];
-        let mut words = format!("≤ {}", style.length(most));
-        if style.dual_units {
-            row.push(String::new());
-            words.push_str(&format!(" [{}]", style.other_length(most)));
-        }
-        row.push(words);
-        row
-    };
-    given.enumerate().map(row).collect()
+/// Run-outs and parallelism have no nominal value; what is permitted stands with the tolerances.
+fn row_of_form(r: &Requirement, style: &Style) -> Vec<String> {
+    let mut row = vec![r.number.to_string(), String::new(), r.label.clone(), String::new()];
+    let mut words = style.nominal(r, style.unit);
+    if style.dual_units {
+        row.push(String::new());
+        words.push_str(&format!(" [{}]", style.other_length(r.nominal)));
+    }
+    row.push(words);
+    row
 }
 
 /// A tolerance in the sheet's unit, and in the other one where both are printed.
@@ -79,26 +72,10 @@ pub fn tolerance(deviation: crate::wheel::Deviation, style: &Style, degrees: boo
     own
 }
 
-/// Sizes that follow from the required ones, by their letters of ISO 525: thickness at the bore E, at the rim U.
-pub fn following(job: &Job, section: &Section) -> Vec<(&'static str, String, f64)> {
-    let wheel = &job.wheel;
-    let depth = |side: SideName, inner: bool| {
-        let s = wheel.side(side);
-        match s.recess.last() {
-            Some(step) if inner => step.depth,
-            _ => s.nominal_depth(if inner { wheel.bore_radius() } else { wheel.outside_radius() }),
-        }
-    };
-    let left = |inner: bool| wheel.thickness - depth(SideName::A, inner) - depth(SideName::B, inner);
-    let _ = section;
-    let mut found = Vec::new();
-    if left(true) < wheel.thickness {
-        found.push(("E", "Thickness at the bore".to_owned(), left(true)));
-    }
-    if left(false) < wheel.thickness {
-        found.push(("U", "Thickness at the rim".to_owned(), left(false)));
-    }
-    found
+/// Sizes that follow from the required ones, by their letters of ISO 525, where they are not the overall thickness.
+fn following(job: &Job) -> Vec<(Size, f64)> {
+    let sizes = [Size::HubThickness, Size::RimThickness].into_iter();
+    sizes.filter_map(|s| Some((s, s.value(job).filter(|mm| *mm < job.wheel.thickness)?))).collect()
 }
 
 /// The unit's name for a note.

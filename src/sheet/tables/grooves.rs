@@ -2,78 +2,44 @@
 
 use super::SMALL;
 use super::dimensions::tolerance;
-use crate::properties::{GrooveNumbers, Properties};
 use crate::quantity::fixed;
 use crate::sheet::table::{Column, Table};
 use crate::sheet::view::Style;
-use crate::wheel::{
-    Bottom, Characteristic, FaceBottom, FaceGrooves, InnerEnd, Job, Pattern, Requirement, SideGrooves, SideName,
-};
+use crate::size::{GrooveSet, GrooveSize, Size};
+use crate::wheel::{Bottom, Characteristic, FaceBottom, FaceGrooves, InnerEnd, Job, Pattern, Requirement, SideGrooves};
 
-/// A set of grooves: its heading, the beginning of its requirements' ids, its rows.
-type Set = (String, String, Vec<(&'static str, String)>);
+/// A row of one set: its label, the size whose number and letter stand before the value, the value.
+type Row = (&'static str, Option<GrooveSize>, String);
 
 /// The table; `None` where nothing is grooved. Before each value that is inspected stands its number and its letter.
-pub fn grooves(job: &Job, numbers: &Properties, requirements: &[Requirement], style: &Style) -> Option<Table> {
-    let wheel = &job.wheel;
-    let mut sets: Vec<Set> = Vec::new();
-    for (name, numbers) in [(SideName::A, numbers.grooves.side_a), (SideName::B, numbers.grooves.side_b)] {
-        if let Some(g) = &wheel.side(name).grooves {
-            let key = format!("{}.grooves", name.key());
-            sets.push((format!("Side {}", name.letter()), key, side(job, g, numbers, style)));
-        }
-    }
-    if let Some(g) = &wheel.face {
-        sets.push(("Face".to_owned(), "face.grooves".to_owned(), face(job, g, numbers.grooves.face, style)));
-    }
+pub fn grooves(job: &Job, requirements: &[Requirement], style: &Style) -> Option<Table> {
+    let sets: Vec<(GrooveSet, Vec<Row>)> =
+        GrooveSet::ALL.into_iter().filter_map(|set| Some((set, rows(job, set, style)?))).collect();
     if sets.is_empty() {
         return None;
     }
-    // rows in the order in which the first set that has them names them
-    let mut labels: Vec<&str> = Vec::new();
-    for label in sets.iter().flat_map(|(_, _, rows)| rows.iter().map(|(l, _)| *l)) {
-        if !labels.contains(&label) {
-            labels.push(label);
-        }
-    }
-    labels.sort_by_key(|l| ROWS.iter().position(|r| r == l));
+    let named = |label: &&str| sets.iter().any(|(_, rows)| rows.iter().any(|(l, ..)| l == label));
     let mut columns = vec![Column::left("", 46.0)];
-    columns.extend(sets.iter().flat_map(|(head, ..)| [Column::centred("No.", 14.0), Column::centred(head, 42.0)]));
-    let value = |rows: &[(&str, String)], label: &str| {
-        rows.iter().find(|(l, _)| *l == label).map_or("–".to_owned(), |(_, v)| v.clone())
+    for (set, _) in &sets {
+        let head = match set {
+            GrooveSet::Side(name) => format!("Side {}", name.letter()),
+            GrooveSet::Face => "Face".to_owned(),
+        };
+        columns.extend([Column::centred("No.", 14.0), Column::centred(&head, 42.0)]);
+    }
+    let cells = |(set, rows): &(GrooveSet, Vec<Row>), label: &str| {
+        let found = rows.iter().find(|(l, ..)| *l == label);
+        let value = found.map_or("–".to_owned(), |(.., value)| value.clone());
+        let inspected = found.and_then(|(_, groove, _)| Some(Size::Groove(*set, (*groove)?)));
+        let required = requirements.iter().find(|r| Some(r.size) == inspected);
+        [required.map_or(String::new(), |r| format!("{} {}", r.number, r.letter)), value]
     };
-    let rows = labels
-        .iter()
-        .map(|label| {
-            let mut row = vec![(*label).to_owned()];
-            let cells = |(_, key, rows): &Set| [inspected(requirements, key, label), value(rows, label)];
-            row.extend(sets.iter().flat_map(cells));
-            row
-        })
-        .collect();
+    let rows = ROWS.into_iter().filter(named).map(|label| {
+        let rest = sets.iter().flat_map(|set| cells(set, label));
+        std::iter::once(label.to_owned()).chain(rest).collect()
+    });
     let title = format!("Grooves, in {} – intentional, not damage", super::dimensions::unit_name(style.unit));
-    Some(Table { id: "table-grooves".to_owned(), title, columns, rows, size: SMALL })
-}
-
-/// Number and letter of the requirement that a row shows; empty where it is not inspected.
-fn inspected(requirements: &[Requirement], key: &str, label: &str) -> String {
-    let field = match label {
-        "Number" => "count",
-        "Pitch" => "pitch_deg",
-        "First groove at" => "start_deg",
-        "Width" => "width",
-        "Depth" => "depth",
-        "Bottom" => "vee_angle_deg",
-        "Inner end" => "cutter_diameter",
-        "Inner diameter" => "inner_diameter",
-        "Outer end" => "outer_diameter",
-        "Skew" => "skew_deg",
-        "Helix" => "helix_deg",
-        _ => return String::new(),
-    };
-    let id = format!("{key}.{field}");
-    let found = requirements.iter().find(|r| r.id == id);
-    found.map_or(String::new(), |r| format!("{} {}", r.number, r.letter))
+    Some(Table { id: "table-grooves".to_owned(), title, columns, rows: rows.collect(), size: SMALL })
 }
 
 const ROWS: [&str; 14] = [
@@ -93,14 +59,27 @@ const ROWS: [&str; 14] = [
     "Land inside",
 ];
 
-fn pattern(rows: &mut Vec<(&'static str, String)>, job: &Job, pattern: &Pattern, style: &Style) {
-    rows.push(("Number", pattern.count().to_string()));
+/// The rows of one set; `None` where the wheel has none.
+fn rows(job: &Job, set: GrooveSet, style: &Style) -> Option<Vec<Row>> {
+    let mut rows = Vec::new();
+    pattern(&mut rows, job, job.wheel.pattern(set)?, style);
+    match set {
+        GrooveSet::Side(name) => side(&mut rows, job, job.wheel.side(name).grooves.as_ref()?, style),
+        GrooveSet::Face => face(&mut rows, job, job.wheel.face.as_ref()?, style),
+    }
+    lands(&mut rows, job, set, style);
+    Some(rows)
+}
+
+fn pattern(rows: &mut Vec<Row>, job: &Job, pattern: &Pattern, style: &Style) {
+    rows.push(("Number", Some(GrooveSize::Count), pattern.count().to_string()));
     let pitch = style.angle(pattern.pitch_deg());
     let deviation = job.tolerances.get(Characteristic::GroovePitchDeg);
-    rows.push(("Pitch", deviation.map_or(pitch.clone(), |d| format!("{pitch} {}", tolerance(d, style, true)))));
-    rows.push(("First groove at", style.angle(pattern.start_deg)));
+    let pitch = deviation.map_or(pitch.clone(), |d| format!("{pitch} {}", tolerance(d, style, true)));
+    rows.push(("Pitch", Some(GrooveSize::Pitch), pitch));
+    rows.push(("First groove at", Some(GrooveSize::Start), style.angle(pattern.start_deg)));
     if !pattern.omit.is_empty() {
-        rows.push(("Left out", omitted(&pattern.omit)));
+        rows.push(("Left out", None, omitted(&pattern.omit)));
     }
 }
 
@@ -129,59 +108,57 @@ fn length(job: &Job, mm: f64, what: Option<Characteristic>, style: &Style, sign:
     text
 }
 
-fn lands(rows: &mut Vec<(&'static str, String)>, numbers: Option<GrooveNumbers>, style: &Style) {
-    let Some(n) = numbers else { return };
+fn lands(rows: &mut Vec<Row>, job: &Job, set: GrooveSet, style: &Style) {
     let decimals = if style.unit == crate::quantity::LengthUnit::Inch { 3 } else { 2 };
-    let land = |mm: f64| {
-        let mark = |text: String| {
-            if style.dimensioning == crate::order::DrawingStyle::Iso { text.replace('.', ",") } else { text }
-        };
-        format!("({})", mark(fixed(mm / style.unit.mm(), decimals)))
+    let mark = |text: String| {
+        if style.dimensioning == crate::order::DrawingStyle::Iso { text.replace('.', ",") } else { text }
     };
-    rows.push(("Land outside", land(n.land_outer)));
-    rows.push(("Land inside", land(n.land_inner)));
+    for (label, land) in [("Land outside", GrooveSize::LandOuter), ("Land inside", GrooveSize::LandInner)] {
+        if let Some(mm) = Size::Groove(set, land).value(job) {
+            rows.push((label, Some(land), format!("({})", mark(fixed(mm / style.unit.mm(), decimals)))));
+        }
+    }
 }
 
-fn side(job: &Job, g: &SideGrooves, numbers: Option<GrooveNumbers>, style: &Style) -> Vec<(&'static str, String)> {
-    let mut rows = Vec::new();
-    pattern(&mut rows, job, &g.pattern, style);
-    rows.push(("Width", length(job, g.width, Some(Characteristic::GrooveWidth), style, "")));
-    rows.push(("Depth", length(job, g.depth, Some(Characteristic::GrooveDepth), style, "")));
+fn width_and_depth(rows: &mut Vec<Row>, job: &Job, [width, depth]: [f64; 2], style: &Style) {
+    for (label, size, mm, tolerance) in [
+        ("Width", GrooveSize::Width, width, Characteristic::GrooveWidth),
+        ("Depth", GrooveSize::Depth, depth, Characteristic::GrooveDepth),
+    ] {
+        rows.push((label, Some(size), length(job, mm, Some(tolerance), style, "")));
+    }
+}
+
+fn side(rows: &mut Vec<Row>, job: &Job, g: &SideGrooves, style: &Style) {
+    width_and_depth(rows, job, [g.width, g.depth], style);
     let bottom = match g.bottom {
         Bottom::Flat => "flat".to_owned(),
         Bottom::Round => format!("round R{}", style.length(g.width / 2.0)),
         Bottom::Vee { angle_deg } => format!("vee {}", style.angle(angle_deg)),
     };
-    rows.push(("Bottom", bottom));
+    rows.push(("Bottom", Some(GrooveSize::VeeAngle), bottom));
     let end = match g.inner_end {
         InnerEnd::Square => "square".to_owned(),
         InnerEnd::Round => "round".to_owned(),
         InnerEnd::Runout { cutter_diameter } => format!("run-out, cutter Ø{}", style.length(cutter_diameter)),
     };
-    rows.push(("Inner end", end));
-    rows.push(("Inner diameter", length(job, g.inner_diameter, None, style, "Ø")));
+    rows.push(("Inner end", Some(GrooveSize::Cutter), end));
+    rows.push(("Inner diameter", Some(GrooveSize::InnerDiameter), length(job, g.inner_diameter, None, style, "Ø")));
     let outer = g.outer_diameter.map_or("through the OD".to_owned(), |d| length(job, d, None, style, "Ø"));
-    rows.push(("Outer end", outer));
+    rows.push(("Outer end", Some(GrooveSize::OuterDiameter), outer));
     if g.skew_deg != 0.0 {
-        rows.push(("Skew", style.angle(g.skew_deg)));
+        rows.push(("Skew", Some(GrooveSize::Skew), style.angle(g.skew_deg)));
     }
-    lands(&mut rows, numbers, style);
-    rows
 }
 
-fn face(job: &Job, g: &FaceGrooves, numbers: Option<GrooveNumbers>, style: &Style) -> Vec<(&'static str, String)> {
-    let mut rows = Vec::new();
-    pattern(&mut rows, job, &g.pattern, style);
-    rows.push(("Width", length(job, g.width, Some(Characteristic::GrooveWidth), style, "")));
-    rows.push(("Depth", length(job, g.depth, Some(Characteristic::GrooveDepth), style, "")));
+fn face(rows: &mut Vec<Row>, job: &Job, g: &FaceGrooves, style: &Style) {
+    width_and_depth(rows, job, [g.width, g.depth], style);
     let bottom = match g.bottom {
         FaceBottom::Flat => "flat".to_owned(),
         FaceBottom::Round => format!("round R{}", style.length(g.width / 2.0)),
     };
-    rows.push(("Bottom", bottom));
+    rows.push(("Bottom", None, bottom));
     if g.helix_deg != 0.0 {
-        rows.push(("Helix", style.angle(g.helix_deg)));
+        rows.push(("Helix", Some(GrooveSize::Helix), style.angle(g.helix_deg)));
     }
-    lands(&mut rows, numbers, style);
-    rows
 }

@@ -4,6 +4,7 @@ use super::{Context, DrawnDimension, Scale, View, ViewError, ViewKind};
 use crate::drawing::{Fill, Group, Item, LineRole, Text, measure};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::sheet::dimension::{Called, Filled, Label, Linear};
+use crate::size::{Size, Subject};
 use crate::wheel::Requirement;
 
 /// Clear height between a view and its caption, mm.
@@ -50,13 +51,14 @@ impl<'a> Canvas<'a> {
         self.put(Item::Contour { contour, role: Some(role), fill: Fill::None });
     }
 
-    /// The requirement of this id; `None` where the wheel has none.
-    pub fn requirement(&self, id: &str) -> Option<&'a Requirement> {
-        self.context.requirements.iter().find(|r| r.id == id)
+    /// The requirement of a size; `None` where the wheel has none.
+    pub fn requirement(&self, size: Size) -> Option<&'a Requirement> {
+        self.context.requirements.iter().find(|r| r.size == size)
     }
 
-    fn group_id(&self, characteristic: &str) -> String {
-        let safe: String = characteristic.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
+    fn group_id(&self, subject: Subject) -> String {
+        let name = subject.to_string();
+        let safe: String = name.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
         format!("{}-{safe}", self.id)
     }
 
@@ -64,62 +66,42 @@ impl<'a> Canvas<'a> {
     pub fn linear(&mut self, requirement: &Requirement, ends: [Point; 2], measured: f64) -> Linear {
         let label = Label::of(requirement, self.context.style);
         let group = self.note(requirement, measured, &label);
-        Linear { group, characteristic: requirement.id.clone(), field: requirement.field.clone(), ends, label }
+        Linear { group, subject: Subject::Size(requirement.size), ends, label }
     }
 
     /// A required value called out by a leader.
     pub fn called(&mut self, requirement: &Requirement, target: Point, measured: f64, label: Label) -> Called {
         let group = self.note(requirement, measured, &label);
-        Called {
-            group,
-            characteristic: requirement.id.clone(),
-            field: requirement.field.clone(),
-            target,
-            label,
-            rise: 0.0,
-            second: None,
-        }
+        Called { group, subject: Subject::Size(requirement.size), target, label, rise: 0.0, second: None }
     }
 
     /// Notes a required value as drawn; returns the id of its group.
     pub fn note(&mut self, requirement: &Requirement, measured: f64, label: &Label) -> String {
-        let group = self.group_id(&requirement.id);
-        self.drawn.push(DrawnDimension {
-            characteristic: requirement.id.clone(),
-            field: requirement.field.clone(),
-            nominal: requirement.nominal,
-            measured,
-            printed: label.printed.clone(),
-            group: group.clone(),
-            letter: requirement.letter.clone(),
-            bent: false,
-        });
+        self.noted(Subject::Size(requirement.size), requirement.nominal, measured, label)
+    }
+
+    /// Notes a reference size as drawn; returns the id of its group.
+    pub fn note_reference(&mut self, size: Size, nominal: f64, measured: f64, label: &Label) -> String {
+        self.noted(Subject::Reference(size), nominal, measured, label)
+    }
+
+    fn noted(&mut self, subject: Subject, nominal: f64, measured: f64, label: &Label) -> String {
+        let (group, printed) = (self.group_id(subject), label.printed.clone());
+        self.drawn.push(DrawnDimension { subject, nominal, measured, printed, group: group.clone(), bent: false });
         group
     }
 
-    /// Notes a reference size as drawn; returns its characteristic and the id of its group.
-    pub fn note_reference(&mut self, what: &Reference, measured: f64, label: &Label) -> (String, String) {
-        let characteristic = format!("reference:{}", what.name);
-        let group = self.group_id(&characteristic);
-        self.drawn.push(DrawnDimension {
-            characteristic: characteristic.clone(),
-            field: what.field.clone(),
-            nominal: what.nominal,
-            measured,
-            printed: label.printed.clone(),
-            group: group.clone(),
-            letter: what.letter.to_owned(),
-            bent: false,
-        });
-        (characteristic, group)
+    /// A size in a frame of its own: a run-out or the parallelism.
+    pub fn framed(&mut self, requirement: &Requirement, items: Vec<Item>) {
+        let label = Label::text(self.context.style.length(requirement.nominal), self.context.style);
+        let group = Group::new(self.note(requirement, requirement.nominal, &label));
+        self.put(Item::Group(Group { subject: Some(Subject::Size(requirement.size)), items, ..group }));
     }
 
     /// A group of marks such as a caption or a section's arrows.
-    pub fn mark(&mut self, name: &str, items: Vec<Item>) {
-        let mut group = Group::new(format!("{}-{name}", self.id));
-        group.dimension = format!("mark:{name}");
-        group.items = items;
-        self.put(Item::Group(group));
+    pub fn mark(&mut self, name: &'static str, items: Vec<Item>) {
+        let group = Group::new(format!("{}-{name}", self.id));
+        self.put(Item::Group(Group { subject: Some(Subject::Mark(name)), items, ..group }));
     }
 
     pub fn put_groups(&mut self, groups: Vec<Group>) {
@@ -173,13 +155,4 @@ impl<'a> Canvas<'a> {
             checked: false,
         }
     }
-}
-
-/// A size given for information only.
-#[derive(Debug, Clone)]
-pub(super) struct Reference {
-    pub name: String,
-    pub letter: &'static str,
-    pub field: String,
-    pub nominal: f64,
 }

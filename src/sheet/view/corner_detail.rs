@@ -4,12 +4,13 @@ use super::canvas::Canvas;
 use super::clip::Disc;
 use super::half_section::corner;
 use super::section::exchanged_edge;
-use super::{Context, Scale, View, ViewError, ViewKind, hatch, plan};
+use super::{Context, DetailOf, Scale, View, ViewError, ViewKind, hatch, plan};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Edge, Point};
 use crate::section::Feature;
 use crate::sheet::dimension::{Column, SPARE};
-use crate::wheel::{Corner, SideName};
+use crate::size::SideName;
+use crate::wheel::Corner;
 
 /// Diameter of the detail's circle, in sizes of the corner.
 const CIRCLE: f64 = 4.4;
@@ -65,6 +66,6 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
     let Some(groups) = column.fill() else { return Err(canvas.crowded("its value does not fit beside it")) };
     canvas.put_groups(groups);
     let caption = format!("{letter} ({scale})");
-    let kind = ViewKind::Detail { letter, of: format!("{}.corner", side.key()) };
+    let kind = ViewKind::Detail { letter, of: DetailOf::Corner(side) };
     Ok(canvas.finish(kind, &caption, &[], 0.0, bounds))
 }

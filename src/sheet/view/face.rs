@@ -8,7 +8,8 @@ use crate::drawing::LineRole;
 use crate::geometry::{Bounds, Edge, Point};
 use crate::section::Feature;
 use crate::sheet::dimension::{Called, Column, Label};
-use crate::wheel::{FaceGrooves, SideName};
+use crate::size::{GrooveSet, GrooveSize, SideName, Size};
+use crate::wheel::FaceGrooves;
 
 /// Half height of the part shown, mm of paper, unless three pitches need less or more.
 const HALF_HEIGHT: (f64, f64) = (14.0, 45.0);
@@ -120,10 +121,11 @@ fn within(from: Point, to: Point, half: f64) -> Option<Edge> {
 fn called(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines) -> Vec<Called> {
     let mut out = Vec::new();
     let Some(&first) = lines.ends.first() else { return out };
-    if let Some(count) = canvas.requirement("face.grooves.count") {
-        out.push(pitch_note(canvas, count, "face.grooves.pitch_deg", &grooves.pattern, first, None));
+    if let Some(count) = canvas.requirement(Size::Groove(GrooveSet::Face, GrooveSize::Count)) {
+        out.push(pitch_note(canvas, count, GrooveSet::Face, &grooves.pattern, first, None));
     }
-    if let Some((requirement, edge)) = canvas.requirement("face.grooves.helix_deg").zip(lines.edges.first()) {
+    let helix = canvas.requirement(Size::Groove(GrooveSet::Face, GrooveSize::Helix));
+    if let Some((requirement, edge)) = helix.zip(lines.edges.first()) {
         let along = edge.end() - edge.start();
         let label = Label::of(requirement, canvas.context.style).followed_by("helix", canvas.context.style);
         let target = lines.ends.get(1).copied().unwrap_or(first);

@@ -2,13 +2,14 @@
 //!
 //! x runs across the groove, y upwards out of the wheel; y = 0 is the surface at the groove's centre line.
 
-use super::canvas::{Canvas, Reference};
+use super::canvas::Canvas;
 use super::clip::Disc;
-use super::{Context, Scale, View, ViewError, ViewKind, hatch};
+use super::{Context, DetailOf, Scale, View, ViewError, ViewKind, hatch};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Edge, Point, Turn};
 use crate::sheet::dimension::{Band, BandSide, Called, Column, Label, Linear, SPARE};
-use crate::wheel::{Bottom, FaceBottom, SideName, Wheel};
+use crate::size::{GrooveSet, GrooveSize, SideName, Size, Subject};
+use crate::wheel::{Bottom, FaceBottom, Wheel};
 
 /// The depth's lettering ends this far above the circle, mm: below that of the width.
 const BELOW_TOP: f64 = 6.0;
@@ -143,26 +144,13 @@ pub(super) fn face_size(wheel: &Wheel) -> f64 {
     Cross::of_face(wheel).map_or(1.0, |c| 2.0 * c.radius())
 }
 
-/// The detail of a side's grooves at one scale.
-pub(super) fn side(letter: char, side: SideName, scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let cross = Cross::of_side(&context.job.wheel, side);
-    let what = format!("groove of side {}, cut across", side.letter());
-    build(letter, &format!("{}.grooves", side.key()), &what, cross, scale, context)
-}
-
-/// The detail of the face's grooves at one scale.
-pub(super) fn face(letter: char, scale: Scale, context: &Context) -> Result<View, ViewError> {
-    build(letter, "face.grooves", "groove of the face, cut across", Cross::of_face(&context.job.wheel), scale, context)
-}
-
-fn build(
-    letter: char,
-    of: &str,
-    what: &str,
-    cross: Option<Cross>,
-    scale: Scale,
-    context: &Context,
-) -> Result<View, ViewError> {
+/// The detail of one set of grooves at one scale.
+pub(super) fn build(letter: char, of: GrooveSet, scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let wheel = &context.job.wheel;
+    let (cross, what) = match of {
+        GrooveSet::Side(side) => (Cross::of_side(wheel, side), format!("groove of {}, cut across", of.words())),
+        GrooveSet::Face => (Cross::of_face(wheel), "groove of the face, cut across".to_owned()),
+    };
     let id = format!("view-detail-{}", letter.to_ascii_lowercase());
     let canvas = Canvas::new(context, scale, id, format!("Detail {letter}: {what}"));
     let Some(cross) = cross else { return Err(canvas.geometry("there is no such groove")) };
@@ -171,15 +159,15 @@ fn build(
     detail.dimensions()?;
     let bounds = detail.disc().contour().map(|c| c.bounds()).ok_or(detail.canvas.geometry("the circle has no size"))?;
     let caption = format!("{letter} ({scale})");
-    let kind = ViewKind::Detail { letter, of: of.to_owned() };
-    Ok(detail.canvas.finish(kind, &caption, &[what], 0.0, bounds))
+    let kind = ViewKind::Detail { letter, of: DetailOf::Groove(of) };
+    Ok(detail.canvas.finish(kind, &caption, &[&what], 0.0, bounds))
 }
 
 struct Detail<'a> {
     canvas: Canvas<'a>,
     context: &'a Context<'a>,
     cross: Cross,
-    of: &'a str,
+    of: GrooveSet,
 }
 
 impl Detail<'_> {
@@ -213,12 +201,12 @@ impl Detail<'_> {
         let mut top = Band::new(BandSide::Top, outline);
         let mut right = Band::new(BandSide::Right, outline).within(f64::MIN, outline.max.y + BELOW_TOP);
         let width = [Point::new(-half, cross.surface(half)) * s, Point::new(half, cross.surface(half)) * s];
-        self.linear("width", width, width[1].x - width[0].x).into_iter().for_each(|l| top.add(l));
+        self.linear(GrooveSize::Width, width, width[1].x - width[0].x).into_iter().for_each(|l| top.add(l));
         let across = if cross.bottom == Bottom::Flat { half } else { 0.0 };
         let chord = (disc.radius * disc.radius - disc.centre.y * disc.centre.y).max(0.0).sqrt();
         // a curved surface falls off: its height at the centre line is marked beside it
         let depth = [Point::new(across, -cross.depth) * s, Point::new(chord, 0.0)];
-        self.linear("depth", depth, depth[1].y - depth[0].y).into_iter().for_each(|l| right.add(l));
+        self.linear(GrooveSize::Depth, depth, depth[1].y - depth[0].y).into_iter().for_each(|l| right.add(l));
         for band in [top, right] {
             let Some(filled) = band.fill() else { return Err(self.canvas.crowded("width and depth do not fit")) };
             self.canvas.put_band(filled);
@@ -231,8 +219,8 @@ impl Detail<'_> {
         Ok(())
     }
 
-    fn linear(&mut self, what: &str, ends: [Point; 2], on_paper: f64) -> Option<Linear> {
-        let requirement = self.canvas.requirement(&format!("{}.{what}", self.of))?;
+    fn linear(&mut self, what: GrooveSize, ends: [Point; 2], on_paper: f64) -> Option<Linear> {
+        let requirement = self.canvas.requirement(Size::Groove(self.of, what))?;
         Some(self.canvas.linear(requirement, ends, on_paper / self.canvas.factor))
     }
 
@@ -242,18 +230,17 @@ impl Detail<'_> {
         match cross.bottom {
             Bottom::Flat => None,
             Bottom::Round if self.context.references => {
-                let half = cross.width / 2.0;
-                let label = Label::reference_length("", "R", half, style);
-                let field = format!("/wheel/{}/bottom", self.of.replace('.', "/"));
-                let what = Reference { name: format!("{}.bottom", self.of), letter: "", field, nominal: half };
-                let (characteristic, group) = self.canvas.note_reference(&what, half, &label);
-                let arc = cross.edges().into_iter().find(|e| matches!(e, Edge::Arc(_)))?;
+                let size = Size::Groove(self.of, GrooveSize::BottomRadius);
+                let radius = size.value(self.context.job)?;
+                let arc = cross.edges().into_iter().find_map(|e| if let Edge::Arc(a) = e { Some(a) } else { None })?;
+                let label = Label::reference_length("", "R", radius, style);
+                let group = self.canvas.note_reference(size, radius, arc.radius(), &label);
                 let target = arc.at(0.25) * s;
-                Some(Called { group, characteristic, field: what.field, target, rise: 0.0, label, second: None })
+                Some(Called { group, subject: Subject::Reference(size), target, rise: 0.0, label, second: None })
             }
             Bottom::Round => None,
             Bottom::Vee { .. } => {
-                let requirement = self.canvas.requirement(&format!("{}.vee_angle_deg", self.of))?;
+                let requirement = self.canvas.requirement(Size::Groove(self.of, GrooveSize::VeeAngle))?;
                 let flanks = cross.edges();
                 let flank = flanks.iter().find(|e| e.end().x == 0.0)?;
                 let direction = flank.direction(0.0)?;

@@ -3,14 +3,15 @@
 //! It ends just below the bore with a break line. Edges behind the cutting plane run down to that line, so the extension lines of depths can begin
 //! there, and leaders out of a recess meet nothing but edges.
 
-use super::canvas::{Canvas, Reference};
+use super::canvas::Canvas;
 use super::section::{LINE_GAP, exchanged, exchanged_edge};
 use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline, plan};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Bounds, Edge, Point};
 use crate::section::Feature;
 use crate::sheet::dimension::{Band, BandSide, Called, Column, Label, Linear};
-use crate::wheel::{Corner, SideName, Wheel};
+use crate::size::{SideName, Size, Subject};
+use crate::wheel::{Corner, Wheel};
 
 /// How far the view reaches below the bore, mm.
 const BELOW_BORE: f64 = 6.0;
@@ -99,32 +100,31 @@ impl Half<'_> {
     }
 
     /// A required axial size from a side's datum plane to a depth, taken at the given height of the paper.
-    fn depth(&mut self, side: SideName, id: &str, depth: f64, ys: [f64; 2]) -> Option<Linear> {
-        let requirement = self.canvas.requirement(id)?;
+    fn depth(&mut self, side: SideName, size: Size, depth: f64, ys: [f64; 2]) -> Option<Linear> {
+        let requirement = self.canvas.requirement(size)?;
         let s = self.canvas.factor;
         let ends = [Point::new(self.z(side, 0.0) * s, ys[0]), Point::new(self.z(side, depth) * s, ys[1])];
         let mut linear = self.canvas.linear(requirement, ends, (ends[1].x - ends[0].x).abs() / s);
         // the angle follows from depth and diameters: for information, in parentheses behind the depth
-        let taper = self.wheel().side(side).taper.filter(|_| self.context.references && id.ends_with("taper.depth"));
-        if let Some(taper) = taper {
+        let shown = self.context.references && size == Size::TaperDepth(side);
+        if let Some(angle) = Size::TaperAngle(side).value(self.context.job).filter(|_| shown) {
             let style = self.context.style;
-            linear.label = linear.label.followed_by(format!("({}°)", style.plain(taper.angle_deg(), 2)), style);
+            linear.label = linear.label.followed_by(format!("({}°)", style.plain(angle, 2)), style);
         }
         Some(linear)
     }
 
-    /// An axial reference size.
-    fn reference(&mut self, name: &str, letter: &'static str, zs: [f64; 2], y: f64) -> Option<Linear> {
-        let nominal = zs[1] - zs[0];
-        if !self.context.references || nominal <= 0.0 {
+    /// An axial reference size between two depths, one below each side's datum plane; `None` where they take nothing off.
+    fn reference(&mut self, size: Size, depths: [f64; 2], y: f64) -> Option<Linear> {
+        let nominal = size.value(self.context.job)?;
+        if !self.context.references || nominal <= 0.0 || depths[0] + depths[1] <= 0.0 {
             return None;
         }
-        let style = self.context.style;
-        let label = Label::reference_length(letter, "", nominal, style);
-        let what = Reference { name: name.to_owned(), letter, field: "/wheel/thickness".to_owned(), nominal };
-        let (characteristic, group) = self.canvas.note_reference(&what, nominal, &label);
-        let ends = zs.map(|z| Point::new(z * self.canvas.factor, y));
-        Some(Linear { group, characteristic, field: what.field, ends, label })
+        let (style, s) = (self.context.style, self.canvas.factor);
+        let label = Label::reference_length(&size.letter(self.wheel()), "", nominal, style);
+        let zs = [self.z(SideName::A, depths[0]), self.z(SideName::B, depths[1])];
+        let group = self.canvas.note_reference(size, nominal, zs[1] - zs[0], &label);
+        Some(Linear { group, subject: Subject::Reference(size), ends: zs.map(|z| Point::new(z * s, y)), label })
     }
 
     fn bands(&mut self) -> Result<(), ViewError> {
@@ -134,23 +134,17 @@ impl Half<'_> {
         let low = outline.min.y;
         for side in SideName::BOTH {
             for (i, step) in self.wheel().side(side).recess.clone().into_iter().enumerate() {
-                let id = format!("{}.recess.{i}.depth", side.key());
                 let floor = self.floor_depth(side, i).unwrap_or(step.depth);
-                self.depth(side, &id, floor, [low, low]).into_iter().for_each(|l| bottom.add(l));
+                self.depth(side, Size::RecessDepth(side, i), floor, [low, low]).into_iter().for_each(|l| bottom.add(l));
             }
             self.taper(side, &mut top, &mut bottom);
         }
-        let wheel = self.wheel();
-        let (outside, t) = (wheel.outside_radius(), wheel.thickness);
-        let [a, b] = [&wheel.side_a, &wheel.side_b].map(|s| s.nominal_depth(outside));
-        let [fa, fb] = [&wheel.side_a, &wheel.side_b].map(|s| s.recess.last().map_or(0.0, |r| r.depth));
-        if a + b > 0.0 {
-            let y = outside * self.canvas.factor;
-            self.reference("rim_thickness", "U", [a, t - b], y).into_iter().for_each(|l| top.add(l));
-        }
-        if fa + fb > 0.0 {
-            self.reference("hub_thickness", "E", [fa, t - fb], low).into_iter().for_each(|l| bottom.add(l));
-        }
+        let (outside, bore) = (self.wheel().outside_radius(), self.wheel().bore_radius());
+        let sides = SideName::BOTH.map(|s| self.wheel().side(s));
+        let [rim, hub] = [sides.map(|s| s.nominal_depth(outside)), sides.map(|s| s.depth_at_bore(bore))];
+        let y = outside * self.canvas.factor;
+        self.reference(Size::RimThickness, rim, y).into_iter().for_each(|l| top.add(l));
+        self.reference(Size::HubThickness, hub, low).into_iter().for_each(|l| bottom.add(l));
         for band in [top, bottom] {
             let Some(filled) = band.fill() else {
                 return Err(self.canvas.crowded("the axial sizes cannot be laid one above the other without crossing"));
@@ -171,15 +165,16 @@ impl Half<'_> {
         let Some(taper) = self.wheel().side(side).taper else { return };
         let (bore, outside, s) = (self.wheel().bore, self.wheel().outside_diameter, self.canvas.factor);
         let low = self.outline().min.y;
-        for (name, diameter) in [("depth", taper.to_diameter), ("from_depth", taper.from_diameter)] {
+        for (size, diameter) in
+            [(Size::TaperDepth(side), taper.to_diameter), (Size::TaperStart(side), taper.from_diameter)]
+        {
             let r = diameter.clamp(bore, outside) / 2.0;
-            let id = format!("{}.taper.{name}", side.key());
             let falls_outwards = taper.from_diameter < taper.to_diameter;
-            let outer = falls_outwards == (name == "depth");
+            let outer = falls_outwards == (size == Size::TaperDepth(side));
             let rim = outside / 2.0 * s;
             let ys = if outer { [rim, rim] } else { [low, low] };
             let band = if outer { &mut *top } else { &mut *bottom };
-            self.depth(side, &id, taper.depth_at(r), ys).into_iter().for_each(|l| band.add(l));
+            self.depth(side, size, taper.depth_at(r), ys).into_iter().for_each(|l| band.add(l));
         }
     }
 
@@ -218,9 +213,10 @@ impl Half<'_> {
             out.extend(edge.and_then(|e| corner(&mut self.canvas, side, &e, Point::ORIGIN)));
         }
         for i in 0..self.wheel().side(side).recess.len() {
-            let id = format!("{}.recess.{i}.fillet_radius", side.key());
             let arc = self.edge(Feature::RecessFillet(side, i));
-            if let (Some(requirement), Some(Edge::Arc(arc))) = (self.canvas.requirement(&id), arc) {
+            if let (Some(requirement), Some(Edge::Arc(arc))) =
+                (self.canvas.requirement(Size::RecessFillet(side, i)), arc)
+            {
                 let label = Label::of(requirement, self.context.style);
                 let called = self.canvas.called(requirement, arc.at(0.5), arc.radius() / self.canvas.factor, label);
                 // out of the recess at a slant, away from the wall
@@ -231,7 +227,7 @@ impl Half<'_> {
     }
 
     fn bore_chamfer(&mut self, side: SideName) -> Option<Called> {
-        let requirement = self.canvas.requirement("bore_chamfer")?;
+        let requirement = self.canvas.requirement(Size::BoreChamfer)?;
         let edge = self.edge(Feature::BoreChamfer(side))?;
         let label = Label::of(requirement, self.context.style);
         let measured = (edge.end().y - edge.start().y).abs() / self.canvas.factor;
@@ -244,15 +240,14 @@ impl Half<'_> {
 pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: Point) -> Option<Called> {
     let style = canvas.context.style;
     let s = canvas.factor;
-    let key = side.key();
     match canvas.context.job.wheel.side(side).corner? {
         Corner::Radius(_) => {
-            let requirement = canvas.requirement(&format!("{key}.corner.radius"))?;
+            let requirement = canvas.requirement(Size::CornerRadius(side))?;
             let Edge::Arc(arc) = edge else { return None };
             Some(canvas.called(requirement, edge.at(0.5), arc.radius() / s, Label::of(requirement, style)))
         }
         Corner::Chamfer { .. } => {
-            let requirement = canvas.requirement(&format!("{key}.corner.chamfer"))?;
+            let requirement = canvas.requirement(Size::CornerChamfer(side))?;
             let run = (edge.end().y - edge.start().y).abs();
             // the angle is counted from the side's own plane, where the nominal side line meets the outside diameter
             let wheel = &canvas.context.job.wheel;
@@ -260,7 +255,7 @@ pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: P
             let rim = if side == SideName::A { depth } else { wheel.thickness - depth } * s;
             let axial =
                 [edge.start(), edge.end()].map(|p| (p.x + origin.x - rim).abs()).into_iter().fold(0.0, f64::max);
-            let angle = canvas.requirement(&format!("{key}.corner.angle_deg"));
+            let angle = canvas.requirement(Size::CornerAngle(side));
             let mut label = Label::of(requirement, style);
             if angle.is_some() {
                 label = label.followed_by("×", style);
@@ -269,7 +264,7 @@ pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: P
             if let Some(angle) = angle {
                 let label = Label::of(angle, style);
                 let group = canvas.note(angle, axial.atan2(run).to_degrees(), &label);
-                called.second = Some((group, angle.id.clone(), angle.field.clone(), label));
+                called.second = Some((group, Subject::Size(angle.size), label));
             }
             Some(called)
         }

@@ -6,12 +6,11 @@
 //!
 //! The acceptance check of the finished sheet reads these conventions:
 //! - a view's group has the id `view-…` and is the only thing of the view on the sheet;
-//! - every dimension, with its extension lines, arrowheads, leaders, texts and letter, is one group whose `dimension` is the id of its
-//!   [`Requirement`](crate::wheel::Requirement), or `reference:…` for a reference size, and whose `field` is the order's field; two dimensions
-//!   that share an extension line draw it once, in the group of one of them;
+//! - every dimension, with its extension lines, arrowheads, leaders, texts and letter, is one group whose [`Subject`] is the size it shows, or a
+//!   reference to one; two dimensions that share an extension line draw it once, in the group of one of them;
 //! - lines and arcs of a dimension have the role [`LineRole::Dimension`](crate::drawing::LineRole::Dimension), arrowheads are filled contours;
-//! - a group whose `dimension` begins `mark:` owns its texts and lines in the same way without being a dimension: a detail's ring with its
-//!   letter, a section's arrows, a caption, a view arrow.
+//! - a group whose subject is a mark owns its texts and lines in the same way without being a dimension: a detail's ring with its letter, a
+//!   section's arrows, a caption, a view arrow.
 //!
 //! Distances count from ink to ink: a line reaches half its width to either side, a text as far as `drawing::measure::ink` says. Numbers are
 //! written by the methods of [`Style`] (`length`, `angle`, `nominal`, `deviations`), so that views and tables agree.
@@ -39,7 +38,8 @@ use crate::geometry::Bounds;
 use crate::order::{DrawingStyle, Projection};
 use crate::quantity::LengthUnit;
 use crate::section::Section;
-use crate::wheel::{Job, Requirement, SideName};
+use crate::size::{GrooveSet, SideName, Subject};
+use crate::wheel::{Job, Requirement};
 
 /// A view ready for paper: items at paper scale, mm, y up, in its own coordinates.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,10 +67,8 @@ pub struct View {
 /// One dimension of a view, for the tables and the acceptance check.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DrawnDimension {
-    /// The id of its requirement, or `reference:…`; the `dimension` of its group.
-    pub characteristic: String,
-    /// The order's field.
-    pub field: String,
+    /// What its group shows.
+    pub subject: Subject,
     /// What the order asks: mm, degrees or a count.
     pub nominal: f64,
     /// The same, measured from the geometry drawn (between its arrow tips, or the drawn circle) and divided by the scale; equal to `nominal`
@@ -80,8 +78,6 @@ pub struct DrawnDimension {
     pub printed: String,
     /// The id of its group.
     pub group: String,
-    /// Its letter in the dimension table; empty for a reference size without one.
-    pub letter: String,
     /// Whether its extension lines are bent, so that its arrows are not as far apart as the size is on paper.
     pub bent: bool,
 }
@@ -192,11 +188,32 @@ pub enum ViewKind {
     Detail {
         /// Its letter: Z, Y, X …
         letter: char,
-        /// What it shows, for example `side_a.grooves` or `side_a.corner`.
-        of: String,
+        /// What it shows.
+        of: DetailOf,
     },
     /// An axonometric picture.
     Pictorial,
+}
+
+/// What a detail shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum DetailOf {
+    /// A groove cut across.
+    Groove(GrooveSet),
+    /// The inner end of a side's groove, cut along it.
+    InnerEnd(SideName),
+    /// The corner of a side at the outside diameter.
+    Corner(SideName),
+}
+
+impl DetailOf {
+    /// The side it belongs to; `None` for the face.
+    pub fn side(self) -> Option<SideName> {
+        match self {
+            DetailOf::Groove(GrooveSet::Side(side)) | DetailOf::InnerEnd(side) | DetailOf::Corner(side) => Some(side),
+            DetailOf::Groove(GrooveSet::Face) => None,
+        }
+    }
 }
 
 /// A view worth showing.
@@ -258,20 +275,17 @@ pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<V
     match &request.kind {
         ViewKind::Section => section::build(scale, context),
         ViewKind::HalfSection => half_section::build(scale, context),
-        ViewKind::Detail { letter, of } => detail(*letter, of, scale, context),
+        ViewKind::Detail { letter, of } => detail(*letter, *of, scale, context),
         ViewKind::Side(name) => side::build(*name, scale, context),
         ViewKind::Face => face::build(scale, context),
         ViewKind::Pictorial => pictorial::build(scale, context),
     }
 }
 
-fn detail(letter: char, of: &str, scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let side = SideName::BOTH.into_iter().find(|s| of.starts_with(s.key())).unwrap_or(SideName::A);
-    match of.strip_prefix(side.key()).unwrap_or(of) {
-        ".grooves" => groove_detail::side(letter, side, scale, context),
-        ".grooves.inner_end" => runout_detail::build(letter, side, scale, context),
-        ".corner" => corner_detail::build(letter, side, scale, context),
-        "face.grooves" => groove_detail::face(letter, scale, context),
-        _ => Err(ViewError::Geometry { view: format!("detail {letter}"), why: format!("there is no detail of {of}") }),
+fn detail(letter: char, of: DetailOf, scale: Scale, context: &Context) -> Result<View, ViewError> {
+    match of {
+        DetailOf::Groove(set) => groove_detail::build(letter, set, scale, context),
+        DetailOf::InnerEnd(side) => runout_detail::build(letter, side, scale, context),
+        DetailOf::Corner(side) => corner_detail::build(letter, side, scale, context),
     }
 }

@@ -3,9 +3,10 @@
 //! The full section shows the overall sizes and every diameter. Whatever else a section says (depths, fillets, corners, chamfers) is drawn larger
 //! in the half-section, tiny corners in details of their own. Side views show where the grooves lie, details what one groove looks like.
 
-use super::{Scale, ViewKind, ViewRequest};
+use super::{DetailOf, Scale, ViewKind, ViewRequest};
 use crate::section::Section;
-use crate::wheel::{Corner, InnerEnd, Job, Side, SideName, Wheel};
+use crate::size::{GrooveSet, SideName};
+use crate::wheel::{Corner, InnerEnd, Job, Side, Wheel};
 
 /// A corner smaller than this share of the half-section's height gets a detail of its own.
 const TINY_CORNER: f64 = 1.0 / 80.0;
@@ -84,23 +85,23 @@ fn side_priority(wheel: &Wheel, side: SideName) -> Option<u8> {
 }
 
 /// What each detail shows, with the diameter of its circle on the part.
-fn details(wheel: &Wheel) -> Vec<(String, f64)> {
+fn details(wheel: &Wheel) -> Vec<(DetailOf, f64)> {
     let mut found = Vec::new();
     for side in SideName::BOTH {
         if wheel.side(side).grooves.is_some() {
-            found.push((format!("{}.grooves", side.key()), super::groove_detail::side_size(wheel, side)));
+            found.push((DetailOf::Groove(GrooveSet::Side(side)), super::groove_detail::side_size(wheel, side)));
         }
     }
     if wheel.face.is_some() {
-        found.push(("face.grooves".to_owned(), super::groove_detail::face_size(wheel)));
+        found.push((DetailOf::Groove(GrooveSet::Face), super::groove_detail::face_size(wheel)));
     }
     for side in SideName::BOTH {
         let this = wheel.side(side);
         if let Some(corner) = this.corner.as_ref().filter(|_| !half_section_shows_corner(wheel, side)) {
-            found.push((format!("{}.corner", side.key()), super::corner_detail::size(corner)));
+            found.push((DetailOf::Corner(side), super::corner_detail::size(corner)));
         }
         if let Some(grooves) = this.grooves.as_ref().filter(|g| matches!(g.inner_end, InnerEnd::Runout { .. })) {
-            found.push((format!("{}.grooves.inner_end", side.key()), super::runout_detail::size(grooves)));
+            found.push((DetailOf::InnerEnd(side), super::runout_detail::size(grooves)));
         }
     }
     found

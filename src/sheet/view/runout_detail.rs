@@ -4,12 +4,13 @@
 
 use super::canvas::Canvas;
 use super::clip::Disc;
-use super::{Context, Scale, View, ViewError, ViewKind, hatch};
+use super::{Context, DetailOf, Scale, View, ViewError, ViewKind, hatch};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Edge, Point, Turn};
 use crate::groove::{Rise, SideGroove};
 use crate::sheet::dimension::{Column, Label, SPARE};
-use crate::wheel::{InnerEnd, SideGrooves, SideName};
+use crate::size::{GrooveSet, GrooveSize, SideName, Size};
+use crate::wheel::{InnerEnd, SideGrooves};
 
 /// Length of the cutter's run-out on the part, mm.
 fn length(grooves: &SideGrooves) -> f64 {
@@ -54,9 +55,8 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
     let bounds = rim.bounds();
     canvas.contour(rim, LineRole::Fine);
     let mut called = Vec::new();
-    if let Some((requirement, arc)) =
-        canvas.requirement(&format!("{}.grooves.cutter_diameter", side.key())).zip(floor.first())
-    {
+    let cutter = Size::Groove(GrooveSet::Side(side), GrooveSize::Cutter);
+    if let Some((requirement, arc)) = canvas.requirement(cutter).zip(floor.first()) {
         let label = Label::of(requirement, context.style).followed_by("cutter", context.style);
         called.push(canvas.called(requirement, arc.at(0.5) * s, 2.0 * rise.radius, label));
     }
@@ -64,7 +64,7 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
         Column { towards: 1.0, edge: bounds.max.x, low: bounds.min.y - SPARE, high: bounds.max.y + SPARE, called };
     let Some(groups) = column.fill() else { return Err(canvas.crowded("the cutter's value does not fit")) };
     canvas.put_groups(groups);
-    let kind = ViewKind::Detail { letter, of: format!("{}.grooves.inner_end", side.key()) };
+    let kind = ViewKind::Detail { letter, of: DetailOf::InnerEnd(side) };
     Ok(canvas.finish(kind, &format!("{letter} ({scale})"), &[&what], bounds.centre().x, bounds))
 }
 

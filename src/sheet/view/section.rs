@@ -10,7 +10,8 @@ use crate::drawing::{Group, Item, LineRole};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::section::Feature;
 use crate::sheet::dimension::{Band, BandSide, Filled, Linear};
-use crate::wheel::{SideName, Wheel};
+use crate::size::{GrooveSet, GrooveSize, SideName, Size};
+use crate::wheel::Wheel;
 
 /// Centre lines run this far beyond the part, mm.
 pub(super) const AXIS_OVERSHOOT: f64 = 3.0;
@@ -150,32 +151,30 @@ impl SectionView<'_> {
         let section = self.context.section;
         let mut found: Vec<Diameter> = Vec::new();
         for name in SideName::BOTH {
-            let key = name.key();
             let at = |depth: f64| if name == SideName::A { depth } else { self.wheel().thickness - depth };
             let side = self.wheel().side(name);
             for (i, step) in side.recess.iter().enumerate() {
                 let r = step.diameter / 2.0;
                 let mouth = if i == 0 { side.nominal_depth(r) } else { side.recess[i - 1].depth };
-                found.push(Diameter {
-                    id: format!("{key}.recess.{i}.diameter"),
-                    at: Point::new(r, at(mouth)),
-                    side: name,
-                });
+                found.push(Diameter { size: Size::RecessDiameter(name, i), at: Point::new(r, at(mouth)), side: name });
             }
             if let Some(taper) = side.taper {
-                for (end, diameter) in [("from", taper.from_diameter), ("to", taper.to_diameter)] {
+                let ends = [(Size::TaperFrom(name), taper.from_diameter), (Size::TaperTo(name), taper.to_diameter)];
+                for (size, diameter) in ends {
                     let r = diameter / 2.0;
-                    let id = format!("{key}.taper.{end}_diameter");
-                    found.push(Diameter { id, at: Point::new(r, at(side.nominal_depth(r))), side: name });
+                    found.push(Diameter { size, at: Point::new(r, at(side.nominal_depth(r))), side: name });
                 }
             }
             if let Some(grooves) = &side.grooves {
-                let ends = [("inner", Some(grooves.inner_diameter)), ("outer", grooves.outer_diameter)];
+                let ends = [
+                    (GrooveSize::InnerDiameter, Some(grooves.inner_diameter)),
+                    (GrooveSize::OuterDiameter, grooves.outer_diameter),
+                ];
                 for (end, diameter) in ends.into_iter().filter_map(|(e, d)| d.map(|d| (e, d))) {
                     let r = diameter / 2.0;
                     let depth = section.profile(name).depth_at(r).min(side.nominal_depth(r));
                     found.push(Diameter {
-                        id: format!("{key}.grooves.{end}_diameter"),
+                        size: Size::Groove(GrooveSet::Side(name), end),
                         at: Point::new(r, at(depth)),
                         side: name,
                     });
@@ -193,12 +192,12 @@ impl SectionView<'_> {
         let emptier = if on(SideName::B) <= on(SideName::A) { SideName::B } else { SideName::A };
         let mut all = sided;
         let fuller = emptier.other();
-        all.push(Diameter { id: "bore".to_owned(), at: self.edge_end(Feature::Bore, fuller), side: fuller });
+        all.push(Diameter { size: Size::Bore, at: self.edge_end(Feature::Bore, fuller), side: fuller });
         let rim = self.edge_end(Feature::OutsideDiameter, emptier);
-        all.push(Diameter { id: "outside_diameter".to_owned(), at: rim, side: emptier });
+        all.push(Diameter { size: Size::OutsideDiameter, at: rim, side: emptier });
         let mut found = Vec::new();
-        for Diameter { id, at, side } in all {
-            let Some(requirement) = self.canvas.requirement(&id) else { continue };
+        for Diameter { size, at, side } in all {
+            let Some(requirement) = self.canvas.requirement(size) else { continue };
             let p = self.upper(at);
             let linear = self.canvas.linear(requirement, [Point::new(p.x, -p.y), p], 2.0 * p.y / self.canvas.factor);
             found.push((linear, side));
@@ -237,7 +236,7 @@ impl SectionView<'_> {
         };
         bands.into_iter().for_each(|b| self.canvas.put_band(b));
         let mut top = Band::new(BandSide::Top, self.outline());
-        if let Some(requirement) = self.canvas.requirement("thickness") {
+        if let Some(requirement) = self.canvas.requirement(Size::Thickness) {
             let ends = SideName::BOTH.map(|side| self.upper(self.datum_edge(side)));
             let linear = self.canvas.linear(requirement, ends, (ends[1].x - ends[0].x) / self.canvas.factor);
             top.add(linear);
@@ -271,9 +270,9 @@ fn on_side(edge: &Edge, side: SideName, thickness: f64) -> Edge {
     }
 }
 
-/// A diameter to dimension: the id of its requirement, the point (r, z) it is taken at, the side it belongs to.
+/// A diameter to dimension: which, the point (r, z) it is taken at, the side it belongs to.
 struct Diameter {
-    id: String,
+    size: Size,
     at: Point,
     side: SideName,
 }

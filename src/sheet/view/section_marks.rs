@@ -3,11 +3,12 @@
 //! Everything keeps to places the diameters and the thickness leave free: letters to the upper corners, arrows and frames below.
 
 use super::canvas::Canvas;
-use super::{ViewKind, corner_detail};
+use super::{DetailOf, ViewKind, corner_detail};
 use crate::drawing::{Fill, Item, LineRole, Text, measure};
 use crate::geometry::{Bounds, Point};
 use crate::sheet::dimension::mark;
-use crate::wheel::{Characteristic, SideName};
+use crate::size::{SideName, Size};
+use crate::wheel::Requirement;
 
 /// Least and greatest radius of the ring around a corner, mm.
 const RING: (f64, f64) = (2.5, 3.5);
@@ -33,9 +34,8 @@ const SIDE_DATUM: &str = "S";
 pub(super) fn corner_rings(canvas: &mut Canvas, outline: Bounds) {
     let context = canvas.context;
     for side in SideName::BOTH {
-        let of_corner = format!("{}.corner", side.key());
         let letter = context.shown.iter().find_map(|r| match &r.kind {
-            ViewKind::Detail { letter, of } if *of == of_corner => Some(*letter),
+            ViewKind::Detail { letter, of } if *of == DetailOf::Corner(side) => Some(*letter),
             _ => None,
         });
         let Some((letter, disc)) = letter.zip(corner_detail::disc(context, side)) else { continue };
@@ -53,8 +53,12 @@ pub(super) fn corner_rings(canvas: &mut Canvas, outline: Bounds) {
         let y = (centre.y + diagonal).max(outline.max.y + LETTER_GAP);
         let ring = Item::Circle { centre, radius, role: LineRole::Fine, fill: Fill::None };
         let letter = Item::Text(Text { at: Point::new(x, y), ..text });
-        canvas.mark(&format!("ring-corner-{}", side.letter().to_lowercase()), vec![ring, letter]);
+        canvas.mark(of_side(side, ["ring-corner-a", "ring-corner-b"]), vec![ring, letter]);
     }
+}
+
+fn of_side(side: SideName, [a, b]: [&'static str; 2]) -> &'static str {
+    if side == SideName::A { a } else { b }
 }
 
 /// Arrows in the directions in which the side views are seen.
@@ -74,40 +78,39 @@ pub(super) fn view_arrows(canvas: &mut Canvas, outline: Bounds) {
         let at = Point::new(edge - sight * LETTER_GAP, y - height - 1.6);
         let text = Text::new(format!("side {}", side.letter()), at, height);
         items.push(Item::Text(if sight > 0.0 { text.ended() } else { text }));
-        canvas.mark(&format!("view-arrow-{}", side.letter().to_lowercase()), items);
+        canvas.mark(of_side(side, ["view-arrow-a", "view-arrow-b"]), items);
     }
 }
 
 /// Frames of the tolerances of form and place that the order gives (ISO 1101), below the lower rim.
 pub(super) fn frames(canvas: &mut Canvas, outline: Bounds) {
-    let given = |what| canvas.context.job.tolerances.get(what).map(|d| d.upper.abs().max(d.lower.abs()));
     let [face, sides, parallel] =
-        [Characteristic::RunoutFace, Characteristic::RunoutSide, Characteristic::Parallelism].map(given);
+        [Size::RunoutFace, Size::RunoutSide, Size::Parallelism].map(|size| canvas.requirement(size));
     let wheel = &canvas.context.job.wheel;
     let (t, r) = (wheel.thickness * canvas.factor, wheel.outside_radius() * canvas.factor);
     let mut y = outline.min.y - FRAME_BELOW;
-    if let Some(value) = sides {
+    if let Some(runout) = sides {
         let mut items = side_plane(t, r, y);
         let tip = Point::new(t, y);
         items.push(mark::line(Point::new(t + FRAME_OFF, y), tip));
         items.extend(mark::arrow(tip, Point::new(-1.0, 0.0)));
-        let (frame, width) = frame(canvas, Point::new(t + FRAME_OFF, y), Sign::RunOut, value, AXIS_DATUM);
+        let (frame, width) = frame(canvas, Point::new(t + FRAME_OFF, y), Sign::RunOut, runout, AXIS_DATUM);
         items.extend(frame);
         let height = canvas.context.style.text;
         let at = Point::new(t + FRAME_OFF + width + 1.5, y - height / 2.0);
         items.push(Item::Text(Text::new("both sides", at, height)));
-        canvas.mark("runout_side", items);
+        canvas.framed(runout, items);
         y -= FRAME_PITCH;
     }
-    if let Some(value) = parallel {
+    if let Some(parallelism) = parallel {
         let mut items = side_plane(0.0, r, y);
         let tip = Point::new(0.0, y);
-        let width = frame_width(canvas, value);
+        let width = frame_width(canvas, parallelism);
         let start = Point::new(-FRAME_OFF - width, y);
         items.push(mark::line(Point::new(-FRAME_OFF, y), tip));
         items.extend(mark::arrow(tip, Point::new(1.0, 0.0)));
-        items.extend(frame(canvas, start, Sign::Parallel, value, SIDE_DATUM).0);
-        canvas.mark("parallelism", items);
+        items.extend(frame(canvas, start, Sign::Parallel, parallelism, SIDE_DATUM).0);
+        canvas.framed(parallelism, items);
         let mut items = if sides.is_some() { Vec::new() } else { side_plane(t, r, y) };
         if sides.is_some() {
             items.push(mark::line(Point::new(t, y + FRAME_PITCH - 2.0), Point::new(t, y - 2.0)));
@@ -116,14 +119,14 @@ pub(super) fn frames(canvas: &mut Canvas, outline: Bounds) {
         canvas.mark("datum-side", items);
         y -= FRAME_PITCH;
     }
-    if let Some(value) = face {
+    if let Some(runout) = face {
         let x = t / 2.0;
         let top = Point::new(x, y + CELL / 2.0);
         let tip = Point::new(x, -r);
         let mut items = vec![mark::line(tip, top)];
         items.extend(mark::arrow(tip, Point::new(0.0, 1.0)));
-        items.extend(frame(canvas, Point::new(x - CELL / 2.0, y), Sign::RunOut, value, AXIS_DATUM).0);
-        canvas.mark("runout_face", items);
+        items.extend(frame(canvas, Point::new(x - CELL / 2.0, y), Sign::RunOut, runout, AXIS_DATUM).0);
+        canvas.framed(runout, items);
         y -= FRAME_PITCH;
     }
     if sides.or(face).is_some() {
@@ -146,17 +149,17 @@ enum Sign {
     Parallel,
 }
 
-fn written(canvas: &Canvas, value: f64) -> Text {
-    Text::new(canvas.context.style.length(value), Point::ORIGIN, canvas.context.style.text)
+fn written(canvas: &Canvas, form: &Requirement) -> Text {
+    Text::new(canvas.context.style.length(form.nominal), Point::ORIGIN, canvas.context.style.text)
 }
 
-fn frame_width(canvas: &Canvas, value: f64) -> f64 {
-    2.0 * CELL + measure::advance(&written(canvas, value)) + 3.0
+fn frame_width(canvas: &Canvas, form: &Requirement) -> f64 {
+    2.0 * CELL + measure::advance(&written(canvas, form)) + 3.0
 }
 
 /// A frame with the middle of its left end at `at`: sign, value, datum; and its width.
-fn frame(canvas: &Canvas, at: Point, sign: Sign, value: f64, datum: &str) -> (Vec<Item>, f64) {
-    let width = frame_width(canvas, value);
+fn frame(canvas: &Canvas, at: Point, sign: Sign, form: &Requirement, datum: &str) -> (Vec<Item>, f64) {
+    let width = frame_width(canvas, form);
     let height = canvas.context.style.text;
     let p = |x: f64, y: f64| at + Point::new(x, y);
     let half = CELL / 2.0;
@@ -180,7 +183,7 @@ fn frame(canvas: &Canvas, at: Point, sign: Sign, value: f64, datum: &str) -> (Ve
         }
     }
     let baseline = -height / 2.0;
-    let text = written(canvas, value);
+    let text = written(canvas, form);
     items.push(Item::Text(Text { at: p(CELL + 1.5, baseline), ..text }));
     items.push(Item::Text(Text::new(datum, p(width - half, baseline), height).centred()));
     (items, width)

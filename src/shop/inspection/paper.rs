@@ -9,7 +9,7 @@ use crate::quantity::trimmed;
 use crate::shop::cautions::cautions;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::speed::{marked_rpm, marked_speed};
-use crate::wheel::{Job, Written, designation};
+use crate::wheel::{Job, Requirement, Written, designation};
 
 /// Height of a row to write in, mm.
 const WRITE: f64 = 6.5;
@@ -25,12 +25,10 @@ fn shown(value: f64, item: &Item, written: &Written) -> String {
 
 /// `Ø26`, `2°`, `180`, with the deviation where there is one.
 fn required(item: &Item, written: &Written) -> String {
-    let nominal = match &item.requirement {
-        // each place is a row of its own: no `2×`
-        Some(r) => written.nominal(&crate::wheel::Requirement { places: 1, ..r.clone() }, written.unit),
-        None => format!("≤ {}", shown(item.deviation.map_or(0.0, |d| d.upper), item, written)),
-    };
-    match item.deviation.filter(|_| item.requirement.is_some() && item.dimension != Dimension::Count) {
+    // each place is a row of its own: no `2×`
+    let requirement = Requirement { places: 1, ..item.requirement.clone() };
+    let nominal = written.nominal(&requirement, written.unit);
+    match requirement.deviation {
         Some(d) => {
             format!("{nominal} {}", written.deviation(d, written.unit, item.dimension == Dimension::Angle))
         }

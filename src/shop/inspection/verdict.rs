@@ -6,6 +6,7 @@ use super::record::{Record, TestResult};
 use crate::rules::{LimitKey, Outcome, ShopRules};
 use crate::shop::speed::{marked_speed, test_rpm};
 use crate::shop::stock::RowProblem;
+use crate::size::Measure;
 use crate::tolerance::SAME_LENGTH;
 use crate::wheel::Job;
 use serde::Serialize;
@@ -120,7 +121,7 @@ fn one(item: Item, measured: Option<f64>) -> Judged {
     };
     let used = measured.zip(limits).and_then(|(v, (low, high))| {
         // a run-out has no middle to keep to: 0 is best
-        let best = if item.requirement.is_some() { (low + high) / 2.0 } else { low };
+        let best = if item.requirement.measure() == Measure::Form { low } else { (low + high) / 2.0 };
         (high > best).then(|| (v - best).abs() / (high - best))
     });
     Judged { off: measured.map(|v| v - item.nominal), measured, used, verdict, item }

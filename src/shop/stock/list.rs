@@ -5,7 +5,7 @@
 
 use crate::order::nearest;
 use crate::quantity::{Density, LengthUnit, Mass, QuantityError, Speed, parse_length, quoted};
-use crate::shop::removal::Size;
+use crate::shop::removal::BlankSize;
 use crate::tolerance::GREATEST_LENGTH;
 use serde::Serialize;
 use std::collections::HashMap;
@@ -36,7 +36,7 @@ pub struct StockWheel {
     pub id: String,
     /// Its sizes, mm.
     #[serde(flatten)]
-    pub size: Size,
+    pub size: BlankSize,
     /// How many there are; `None` where the list does not say.
     pub count: Option<u32>,
     /// Specification mark.
@@ -201,7 +201,7 @@ impl Row<'_> {
             self.problem("id", "the stock wheel has no number", "give every sort of stock wheel its own number");
         }
         let [outside_diameter, thickness, bore] = ["outside_diameter", "thickness", "bore"].map(|c| self.size(c));
-        let size = Size { outside_diameter: outside_diameter?, thickness: thickness?, bore: bore? };
+        let size = BlankSize { outside_diameter: outside_diameter?, thickness: thickness?, bore: bore? };
         if size.bore >= size.outside_diameter {
             self.problem("bore", "the bore is not smaller than the outside diameter", "check the two sizes");
         }

@@ -11,10 +11,11 @@ use crate::shop::cautions::cautions;
 use crate::shop::inspection::RuleLimits;
 use crate::shop::operation::Operation;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
-use crate::shop::removal::{Removal, Size, removed};
+use crate::shop::removal::{BlankSize, Removal, removed};
 use crate::shop::speed::{marked_rpm, marked_speed, test_rpm};
 use crate::shop::written::volume;
-use crate::wheel::{Characteristic, Job, Measure, Requirement, Written, designation};
+use crate::size::{Measure, Size};
+use crate::wheel::{Job, Requirement, Written, designation};
 
 /// A machine file that goes with the traveller.
 #[derive(Debug, Clone, PartialEq)]
@@ -90,9 +91,9 @@ pub fn steps(inputs: &Inputs) -> Result<Vec<Step>, SectionError> {
     Ok(needed.map(step).collect())
 }
 
-fn blank_size(job: &Job) -> Option<Size> {
+fn blank_size(job: &Job) -> Option<BlankSize> {
     let b = job.blank.as_ref()?;
-    Some(Size { outside_diameter: b.outside_diameter?, thickness: b.thickness?, bore: b.bore? })
+    Some(BlankSize { outside_diameter: b.outside_diameter?, thickness: b.thickness?, bore: b.bore? })
 }
 
 fn taken(job: &Job) -> Result<Vec<Removal>, SectionError> {
@@ -103,22 +104,17 @@ fn taken(job: &Job) -> Result<Vec<Removal>, SectionError> {
 fn targets(job: &Job, requirements: &[Requirement], operation: Operation) -> Vec<String> {
     let written = Written::of(job);
     let one = |r: &Requirement| {
-        let tolerance = r
-            .deviation
-            .map_or(String::new(), |d| format!(" {}", written.deviation(d, written.unit, r.measure == Measure::Angle)));
-        format!("{} {}  {}{tolerance}", r.number, r.letter, written.nominal(r, written.unit))
-    };
-    let mut list: Vec<String> = requirements.iter().filter(|r| operation.makes(&r.id)).map(one).collect();
-    for (what, words) in [
-        (Characteristic::Parallelism, "parallel within"),
-        (Characteristic::RunoutSide, "run-out of the sides ≤"),
-        (Characteristic::RunoutFace, "run-out of the face ≤"),
-    ] {
-        if let Some(d) = job.tolerances.get(what).filter(|_| operation.makes(what.key())) {
-            list.push(format!("{words} {}", written.length(d.upper.abs().max(d.lower.abs()))));
+        let degrees = r.measure() == Measure::Angle;
+        let tolerance =
+            r.deviation.map_or(String::new(), |d| format!(" {}", written.deviation(d, written.unit, degrees)));
+        match r.size {
+            Size::Parallelism => format!("parallel within {}", written.length(r.nominal)),
+            Size::RunoutSide => format!("run-out of the sides {}", written.nominal(r, written.unit)),
+            Size::RunoutFace => format!("run-out of the face {}", written.nominal(r, written.unit)),
+            _ => format!("{} {}  {}{tolerance}", r.number, r.letter, written.nominal(r, written.unit)),
         }
-    }
-    list
+    };
+    requirements.iter().filter(|r| r.size.operation() == operation).map(one).collect()
 }
 
 /// What the names in a template's texts stand for.

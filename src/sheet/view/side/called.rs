@@ -4,6 +4,7 @@ use super::centre_line;
 use super::{
     Called, Canvas, Drawing, Label, NOTE_DIRECTION, Pattern, Point, Requirement, SKEW_DIRECTION, SideGrooveView, TAU,
 };
+use crate::size::{GrooveSet, GrooveSize, Size, Subject};
 
 /// Share of the radius at which a groove is called out where its end is taken.
 const INSIDE_RIM: f64 = 0.9;
@@ -25,17 +26,16 @@ impl Drawing<'_> {
         let (Some(grooves), Some(ordered)) = (self.geometry.grooves.clone(), self.ordered().cloned()) else {
             return Vec::new();
         };
-        let (key, style) = (format!("{}.grooves", self.geometry.side.key()), self.context.style);
+        let (set, style) = (GrooveSet::Side(self.geometry.side), self.context.style);
         let mut out: Vec<Called> = Vec::new();
         let at = self.outer_end(&grooves, NOTE_DIRECTION);
-        let pattern = self.canvas.requirement(&format!("{key}.count")).zip(at);
+        let pattern = self.canvas.requirement(Size::Groove(set, GrooveSize::Count)).zip(at);
         let first = ordered.pattern.cut().next().zip(grooves.directions.first().map(|d| self.end_of(&grooves, *d)));
-        let start = self.canvas.requirement(&format!("{key}.start_deg"));
+        let start = self.canvas.requirement(Size::Groove(set, GrooveSize::Start));
         let together = at.zip(first).is_some_and(|(at, (_, end))| at.distance(end) < TOGETHER);
         if let Some((count, at)) = pattern {
             let word = first.filter(|_| together && start.is_none()).map(|(k, _)| format!("groove {k}"));
-            let pitch = format!("{key}.pitch_deg");
-            out.push(pitch_note(&mut self.canvas, count, &pitch, &ordered.pattern, at, word));
+            out.push(pitch_note(&mut self.canvas, count, set, &ordered.pattern, at, word));
         }
         match (start, first) {
             (Some(start), _) => out.push(self.direction_of_first(start, &grooves, &ordered.pattern, together)),
@@ -43,7 +43,8 @@ impl Drawing<'_> {
             _ => {}
         }
         let at = self.outer_end(&grooves, SKEW_DIRECTION);
-        if let Some((requirement, mut at)) = self.canvas.requirement(&format!("{key}.skew_deg")).zip(at) {
+        let skew = self.canvas.requirement(Size::Groove(set, GrooveSize::Skew));
+        if let Some((requirement, mut at)) = skew.zip(at) {
             // the centre line leaves the rim point P in the frame's direction; P itself lies at −skew there
             let rim = centre_line(&grooves).end();
             let label = Label::of(requirement, style).followed_by("skew", style);
@@ -88,8 +89,8 @@ impl Drawing<'_> {
     /// Groove 1, or the first that is cut: the one that index tables begin with.
     fn first_groove(&self, k: u32, target: Point) -> Called {
         let label = Label::text(format!("groove {k}"), self.context.style);
-        let (group, characteristic) = (format!("{}-groove-1", self.canvas.id), "mark:groove-1".to_owned());
-        Called { group, characteristic, field: String::new(), target, rise: 0.0, label, second: None }
+        let (group, subject) = (format!("{}-groove-1", self.canvas.id), Subject::Mark("groove-1"));
+        Called { group, subject, target, rise: 0.0, label, second: None }
     }
 }
 
@@ -97,7 +98,7 @@ impl Drawing<'_> {
 pub(in crate::sheet::view) fn pitch_note(
     canvas: &mut Canvas,
     count: &Requirement,
-    pitch_id: &str,
+    set: GrooveSet,
     pattern: &Pattern,
     target: Point,
     word: Option<String>,
@@ -105,7 +106,7 @@ pub(in crate::sheet::view) fn pitch_note(
     let style = canvas.context.style;
     let label = Label::of(count, style).followed_by("×", style);
     let mut called = canvas.called(count, target, count.nominal, label);
-    if let Some(pitch) = canvas.requirement(pitch_id) {
+    if let Some(pitch) = canvas.requirement(Size::Groove(set, GrooveSize::Pitch)) {
         let rest = if pattern.omit.is_empty() {
             "(=360°)".to_owned()
         } else {
@@ -114,7 +115,7 @@ pub(in crate::sheet::view) fn pitch_note(
         let rest = word.map_or(rest.clone(), |w| format!("{rest}, {w}"));
         let label = Label::of(pitch, style).followed_by(rest, style);
         let group = canvas.note(pitch, pitch.nominal, &label);
-        called.second = Some((group, pitch.id.clone(), pitch.field.clone(), label));
+        called.second = Some((group, Subject::Size(pitch.size), label));
     }
     called
 }

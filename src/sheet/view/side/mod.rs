@@ -8,7 +8,7 @@ pub(super) use called::pitch_note;
 
 use super::canvas::Canvas;
 use super::section::AXIS_OVERSHOOT;
-use super::{Context, Scale, View, ViewError, ViewKind, groove_detail, runout_detail};
+use super::{Context, DetailOf, Scale, View, ViewError, ViewKind, groove_detail, runout_detail};
 use crate::drawing::{Fill, Item, LineRole, Text};
 use crate::geometry::{Bounds, Edge, Point, Turn};
 use crate::order::DrawingStyle;

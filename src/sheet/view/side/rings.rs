@@ -1,10 +1,11 @@
 //! Rings around the places that details show, and their letters.
 
 use super::{
-    Called, Drawing, Edge, Fill, Item, Label, LineRole, PI, PLANE_ARROW, Point, RING, RING_DIRECTION, Rings,
+    Called, DetailOf, Drawing, Edge, Fill, Item, Label, LineRole, PI, PLANE_ARROW, Point, RING, RING_DIRECTION, Rings,
     SideGrooveView, TAU, Text, ViewKind, centre_line, groove_detail, mark, nearest, runout_detail,
 };
 use super::{NOTE_DIRECTION, SKEW_DIRECTION};
+use crate::size::{GrooveSet, Subject};
 
 /// Seen direction of the second ring.
 const SECOND_RING_DIRECTION: f64 = 1.25 * PI;
@@ -89,8 +90,7 @@ impl Drawing<'_> {
     }
 
     /// The letter of a detail that will be shown.
-    fn letter(&self, what: &str) -> Option<char> {
-        let of = format!("{}.{what}", self.geometry.side.key());
+    fn letter(&self, of: DetailOf) -> Option<char> {
         self.context.shown.iter().find_map(|r| match &r.kind {
             ViewKind::Detail { letter, of: shown } if *shown == of => Some(*letter),
             _ => None,
@@ -103,14 +103,14 @@ impl Drawing<'_> {
         let mut taken: Vec<Taken> = values.iter().map(|c| Taken::Leader(self.leader(c.target, c.rise))).collect();
         let mut called = Vec::new();
         let beside = self.rings == Rings::Wished;
-        if let Some(letter) = self.letter("grooves") {
+        if let Some(letter) = self.letter(DetailOf::Groove(GrooveSet::Side(self.geometry.side))) {
             let size = groove_detail::side_size(self.wheel(), self.geometry.side);
             let groove = self.ring_groove(&grooves, RING_DIRECTION, None).filter(|_| beside);
             let at = groove.map(|direction| self.end_of(&grooves, direction));
             let wanted = Ring { name: "ring-groove", letter, at, size, shares: &[0.55, 0.3, 0.75] };
             called.extend(self.put_ring(&wanted, &grooves, &mut taken));
         }
-        if let Some(letter) = self.letter("grooves.inner_end") {
+        if let Some(letter) = self.letter(DetailOf::InnerEnd(self.geometry.side)) {
             let size = self.ordered().map_or(0.0, runout_detail::size);
             let second = self.ring_groove(&grooves, SECOND_RING_DIRECTION, Some(self.ring_direction()));
             let inner = |direction: f64| self.paper(&centre_line(&grooves).rotated(direction)).start();
@@ -147,7 +147,7 @@ impl Drawing<'_> {
     /// A small ring one of these shares of the way along a groove near the usual direction, its letter called out past what is taken.
     fn called_ring(
         &mut self,
-        name: &str,
+        name: &'static str,
         grooves: &SideGrooveView,
         shares: &[f64],
         letter: char,
@@ -169,8 +169,8 @@ impl Drawing<'_> {
         let target = called_from(at);
         taken.extend([Taken::Round(at, RING.0), Taken::Leader(self.leader(target, rise))]);
         let label = Label::letter(letter, self.context.style);
-        let (group, characteristic) = (format!("{}-{name}-letter", self.canvas.id), format!("mark:{name}-letter"));
-        Some(Called { group, characteristic, field: String::new(), target, rise, label, second: None })
+        let group = format!("{}-{name}-letter", self.canvas.id);
+        Some(Called { group, subject: Subject::Mark("ring-letter"), target, rise, label, second: None })
     }
 
     /// Whether a small ring and its leader keep clear of something.
@@ -197,7 +197,7 @@ impl Drawing<'_> {
     }
 
     /// A ring with its letter outside the wheel, and a line between them where that is far.
-    fn ring(&mut self, name: &str, at: Point, size: f64, letter: char) -> Vec<Taken> {
+    fn ring(&mut self, name: &'static str, at: Point, size: f64, letter: char) -> Vec<Taken> {
         let Some(outward) = at.unit() else { return Vec::new() };
         let style = self.context.style;
         let radius = (size / 2.0 * self.canvas.factor).clamp(RING.0, RING.1);
