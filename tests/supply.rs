@@ -69,6 +69,21 @@ fn everything_comes_from_the_one_registry() {
     }
 }
 
+/// Packages that the library is built of with these features, itself left out.
+fn built_of(features: &[&str]) -> BTreeSet<String> {
+    let fixed = ["tree", "--locked", "--edges", "normal", "--prefix", "none", "--no-default-features"];
+    let text = output(env!("CARGO"), &[&fixed, features].concat());
+    text.lines().filter_map(|l| l.split(' ').next()).filter(|n| *n != "wheeldraft").map(str::to_owned).collect()
+}
+
+#[test]
+fn the_numbers_alone_are_built_of_under_fifty_packages() {
+    let (numbers, all) = (built_of(&[]), built_of(&["--features", "cli,web,pdf"]));
+    assert!(numbers.len() < 50, "{} packages: {numbers:?}", numbers.len());
+    assert!(numbers.contains("serde_json") && !numbers.contains("krilla") && !numbers.contains("clap"));
+    assert!(all.len() > 2 * numbers.len() && all.is_superset(&numbers));
+}
+
 /// Names of the packages under a heading of Cargo.toml.
 fn named_under(heading: &str) -> Vec<String> {
     let text = fs::read_to_string(root().join("Cargo.toml")).unwrap();

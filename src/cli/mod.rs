@@ -30,6 +30,7 @@ mod paper;
 mod properties;
 mod recess;
 mod schema;
+#[cfg(feature = "web")]
 mod serve;
 mod sweep;
 mod table;
@@ -92,6 +93,7 @@ enum Command {
     /// Record the customer's approval of exactly this order.
     Approve(approve::Args),
     /// Open the local page: change a number, see the wheel.
+    #[cfg(feature = "web")]
     Serve(serve::Args),
     /// Print the JSON Schema of the order file.
     Schema(schema::Args),
@@ -119,6 +121,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Compare(args) => compare::run(args, desk),
         Command::Cut(args) => cut::run(args, desk),
         Command::Approve(args) => approve::run(args, desk),
+        #[cfg(feature = "web")]
         Command::Serve(args) => serve::run(args, desk),
         Command::Schema(args) => schema::run(args, desk),
         Command::Completions(args) => completions::run(args, desk),

@@ -8,6 +8,7 @@ mod distance;
 mod edge;
 mod fillet;
 mod integrals;
+#[cfg(feature = "pdf")]
 pub mod offset;
 mod point;
 pub mod quadrature;
