@@ -53,6 +53,9 @@ impl Found {
                     let role = role.unwrap_or(LineRole::Dimension);
                     contour.edges().iter().for_each(|e| self.curve(e, owner, role));
                 }
+                Item::Area { outlines, .. } => {
+                    outlines.iter().flat_map(|c| c.edges()).for_each(|e| self.curve(e, owner, LineRole::Dimension));
+                }
                 Item::Hatch { lines } => {
                     lines.iter().for_each(|(a, b)| self.line(*a, *b, owner, LineRole::Hatching));
                 }

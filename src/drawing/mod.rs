@@ -88,6 +88,15 @@ pub enum Item {
         /// What is inside.
         fill: Fill,
     },
+    /// An area with holes, or of several parts; no line is drawn.
+    Area {
+        /// Its outlines.
+        outlines: Vec<Contour>,
+        /// What of the plane belongs to it.
+        inside: Inside,
+        /// What it is filled with.
+        fill: Fill,
+    },
     /// Hatching, already clipped to its area: each pair is one line.
     Hatch {
         /// The lines' ends.
@@ -97,6 +106,15 @@ pub enum Item {
     Text(Text),
     /// Things that belong together.
     Group(Group),
+}
+
+/// Which places several outlines enclose together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Inside {
+    /// Those the outlines turn about at all, counted with their sense.
+    NonZero,
+    /// Those with an odd number of outlines between them and the far distance.
+    EvenOdd,
 }
 
 /// What is inside a closed shape.
@@ -153,6 +171,7 @@ impl Item {
                 Some(Bounds::of(*centre - r, *centre + r))
             }
             Item::Contour { contour, .. } => Some(contour.bounds()),
+            Item::Area { outlines, .. } => outlines.iter().map(Contour::bounds).reduce(Bounds::union),
             Item::Hatch { lines } => lines.iter().map(|&(a, b)| Bounds::of(a, b)).reduce(Bounds::union),
             Item::Text(_) => None,
             Item::Group(group) => group.items.iter().filter_map(Item::bounds).reduce(Bounds::union),

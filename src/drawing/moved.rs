@@ -11,6 +11,9 @@ impl Item {
             Item::Arc { arc, role } => Item::edge(&Edge::Arc(arc).translated(by), role),
             Item::Circle { centre, radius, role, fill } => Item::Circle { centre: centre + by, radius, role, fill },
             Item::Contour { contour, role, fill } => Item::Contour { contour: contour.translated(by), role, fill },
+            Item::Area { outlines, inside, fill } => {
+                Item::Area { outlines: outlines.iter().map(|c| c.translated(by)).collect(), inside, fill }
+            }
             Item::Hatch { lines } => Item::Hatch { lines: lines.into_iter().map(|(a, b)| (a + by, b + by)).collect() },
             Item::Text(mut text) => {
                 text.at = text.at + by;

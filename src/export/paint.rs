@@ -3,7 +3,7 @@
 //! Arcs become cubic Bézier curves here, for both formats know no arcs; each spans at most 45°, which keeps it within 5e-6 of the radius.
 
 use crate::drawing::dash::{self, Dashes};
-use crate::drawing::{Drawing, Fill, Item, LineRole, Pen, Text};
+use crate::drawing::{Drawing, Fill, Inside, Item, LineRole, Pen, Text};
 use crate::geometry::{Arc, Edge, Point};
 use std::f64::consts::{FRAC_PI_4, TAU};
 
@@ -40,7 +40,7 @@ pub enum Step {
 /// A format that paints.
 pub trait Canvas {
     /// Fills a path with a grey.
-    fn fill(&mut self, path: &[Step], grey: f64);
+    fn fill(&mut self, path: &[Step], inside: Inside, grey: f64);
     /// Draws along a path in black, `width` mm wide; unbroken lines have round ends, broken ones flat ends.
     fn stroke(&mut self, path: &[Step], width: f64, dashes: &Dashes);
     /// Sets a text.
@@ -59,10 +59,14 @@ fn paint_items(items: &[Item], pen: &Pen, canvas: &mut impl Canvas) {
             Item::Arc { arc, role } => paint_edge(&Edge::Arc(*arc), *role, pen, canvas),
             Item::Circle { centre, radius, role, fill } => {
                 let path = circle(*centre, *radius);
-                fill_path(&path, *fill, canvas);
+                fill_path(&path, Inside::NonZero, *fill, canvas);
                 canvas.stroke(&path, pen.width(*role), &dash::closed(pen, *role, TAU * radius));
             }
             Item::Contour { contour, role, fill } => paint_contour(contour.edges(), *role, *fill, pen, canvas),
+            Item::Area { outlines, inside, fill } => {
+                let path: Vec<Step> = outlines.iter().flat_map(|c| closed(c.edges())).collect();
+                fill_path(&path, *inside, *fill, canvas);
+            }
             Item::Hatch { lines } => {
                 let path: Vec<Step> = lines.iter().flat_map(|&(a, b)| [Step::Move(a), Step::Line(b)]).collect();
                 canvas.stroke(&path, pen.width(LineRole::Hatching), &Dashes::default());
@@ -81,12 +85,8 @@ fn paint_edge(edge: &Edge, role: LineRole, pen: &Pen, canvas: &mut impl Canvas) 
 
 /// A broken contour is drawn edge by edge, so that its corners lie on dashes.
 fn paint_contour(edges: &[Edge], role: Option<LineRole>, fill: Fill, pen: &Pen, canvas: &mut impl Canvas) {
-    let mut path = vec![Step::Move(edges[0].start())];
-    for edge in edges {
-        push_edge(&mut path, edge);
-    }
-    path.push(Step::Close);
-    fill_path(&path, fill, canvas);
+    let path = closed(edges);
+    fill_path(&path, Inside::NonZero, fill, canvas);
     match role {
         None => {}
         Some(role) if pen.dashes(role).is_empty() => canvas.stroke(&path, pen.width(role), &Dashes::default()),
@@ -94,9 +94,18 @@ fn paint_contour(edges: &[Edge], role: Option<LineRole>, fill: Fill, pen: &Pen, 
     }
 }
 
-fn fill_path(path: &[Step], fill: Fill, canvas: &mut impl Canvas) {
+fn closed(edges: &[Edge]) -> Vec<Step> {
+    let mut path = vec![Step::Move(edges[0].start())];
+    for edge in edges {
+        push_edge(&mut path, edge);
+    }
+    path.push(Step::Close);
+    path
+}
+
+fn fill_path(path: &[Step], inside: Inside, fill: Fill, canvas: &mut impl Canvas) {
     if let Some(grey) = grey(fill) {
-        canvas.fill(path, grey);
+        canvas.fill(path, inside, grey);
     }
 }
 

@@ -6,7 +6,7 @@
 use super::paint::{self, Canvas, Step};
 use crate::drawing::dash::Dashes;
 use crate::drawing::font::{Font, shown};
-use crate::drawing::{Drawing, Lettering, Text, measure};
+use crate::drawing::{Drawing, Inside, Lettering, Text, measure};
 use crate::quantity::MM_PER_INCH;
 use krilla::Document;
 use krilla::SerializeSettings;
@@ -170,10 +170,14 @@ fn tone(grey: f64) -> Fill {
 }
 
 impl Canvas for Sheet<'_> {
-    fn fill(&mut self, path: &[Step], grey: f64) {
+    fn fill(&mut self, path: &[Step], inside: Inside, grey: f64) {
         let Some(path) = self.path(path) else { return };
         self.surface.set_stroke(None);
-        self.surface.set_fill(Some(tone(grey)));
+        let rule = match inside {
+            Inside::NonZero => FillRule::NonZero,
+            Inside::EvenOdd => FillRule::EvenOdd,
+        };
+        self.surface.set_fill(Some(Fill { rule, ..tone(grey) }));
         self.surface.draw_path(&path);
     }
 

@@ -3,7 +3,7 @@
 use super::paint::{self, Canvas, Step};
 use crate::drawing::dash::Dashes;
 use crate::drawing::font::{Font, OutlineBuilder};
-use crate::drawing::{Drawing, Text, measure};
+use crate::drawing::{Drawing, Inside, Text, measure};
 use crate::geometry::Point;
 use crate::quantity::MM_PER_INCH;
 use ::png::{PixelDimensions, Unit};
@@ -101,9 +101,9 @@ impl Picture {
         path.finish()
     }
 
-    fn fill_path(&mut self, path: Option<Path>, grey: f64) {
+    fn fill_path(&mut self, path: Option<Path>, rule: FillRule, grey: f64) {
         let Some(path) = path else { return };
-        self.pixmap.fill_path(&path, &tone(grey), FillRule::Winding, Transform::identity(), None);
+        self.pixmap.fill_path(&path, &tone(grey), rule, Transform::identity(), None);
     }
 }
 
@@ -116,9 +116,13 @@ fn tone(grey: f64) -> Paint<'static> {
 }
 
 impl Canvas for Picture {
-    fn fill(&mut self, path: &[Step], grey: f64) {
+    fn fill(&mut self, path: &[Step], inside: Inside, grey: f64) {
         let path = self.path(path);
-        self.fill_path(path, grey);
+        let rule = match inside {
+            Inside::NonZero => FillRule::Winding,
+            Inside::EvenOdd => FillRule::EvenOdd,
+        };
+        self.fill_path(path, rule, grey);
     }
 
     fn stroke(&mut self, path: &[Step], width: f64, dashes: &Dashes) {
@@ -144,7 +148,7 @@ impl Canvas for Picture {
             font.outline(glyph.id, &mut outline);
         }
         let path = outline.path.finish();
-        self.fill_path(path, paint::BLACK);
+        self.fill_path(path, FillRule::Winding, paint::BLACK);
     }
 }
 

@@ -8,8 +8,8 @@ use super::paint::{BLACK, grey};
 use super::webfont::SubsetError;
 use crate::drawing::dash::{self, Dashes};
 use crate::drawing::font::shown;
-use crate::drawing::{Anchor, Drawing, Fill, Group, Item, Lettering, LineRole, Pen, Text, measure};
-use crate::geometry::{Arc, Edge, Point, Turn};
+use crate::drawing::{Anchor, Drawing, Fill, Group, Inside, Item, Lettering, LineRole, Pen, Text, measure};
+use crate::geometry::{Arc, Contour, Edge, Point, Turn};
 use crate::quantity::{push_trimmed, trimmed};
 use std::collections::HashSet;
 use std::f64::consts::{PI, TAU};
@@ -114,6 +114,10 @@ impl Writer {
                     for &(a, b) in lines {
                         self.edge(&Edge::line(a, b), LineRole::Hatching, &mut run, into);
                     }
+                }
+                Item::Area { outlines, inside, fill } => {
+                    self.end(&mut run, into);
+                    into.append(self.parts(outlines, *inside, *fill));
                 }
                 Item::Circle { centre, radius, role, fill } => {
                     self.end(&mut run, into);
@@ -220,6 +224,20 @@ impl Writer {
         if let Some(role) = role.filter(|_| whole.is_none()) {
             self.outline(edges, role, run, into);
         }
+    }
+
+    fn parts(&self, outlines: &[Contour], inside: Inside, fill: Fill) -> Path {
+        let mut data = String::new();
+        for outline in outlines {
+            self.way(outline.edges(), &mut data);
+            data.push('Z');
+        }
+        let mut path = Path::new().set("d", data).set("stroke", "none");
+        self.fill(&mut path, fill);
+        if inside == Inside::EvenOdd {
+            path.assign("fill-rule", "evenodd");
+        }
+        path
     }
 
     /// Pushes the way along edges that follow each other, as path data.

@@ -72,6 +72,7 @@ fn collect<'a>(items: &'a [Item], layer: &'a str, paths: &mut Vec<(&'a str, &'a 
             }
             Item::Text(_) => return refused("lettering"),
             Item::Hatch { .. } => return refused("hatching"),
+            Item::Area { .. } => return refused("a filled area"),
             Item::Line { .. } | Item::Arc { .. } | Item::Circle { .. } | Item::Contour { .. } => {}
         }
         if layer.is_empty() {
@@ -88,7 +89,7 @@ fn is_finite(item: &Item) -> bool {
         Item::Line { from, to, .. } => from.is_finite() && to.is_finite(),
         Item::Circle { centre, radius, .. } => centre.is_finite() && radius.is_finite(),
         Item::Contour { contour, .. } => contour.edges().iter().all(|e| e.start().is_finite() && e.end().is_finite()),
-        Item::Arc { .. } | Item::Hatch { .. } | Item::Text(_) | Item::Group(_) => true,
+        Item::Arc { .. } | Item::Area { .. } | Item::Hatch { .. } | Item::Text(_) | Item::Group(_) => true,
     }
 }
 

@@ -107,6 +107,10 @@ fn add_items(items: &[Item], file: &mut File) {
             }
             Item::Circle { centre, radius, role, .. } => file.add_circle(layer_of(*role), *centre, *radius),
             Item::Contour { contour, role, fill } => add_contour(contour, *role, *fill, file),
+            Item::Area { outlines, fill: Fill::Solid, .. } => {
+                outlines.iter().for_each(|c| file.add_contour(layer_of(LineRole::Dimension), c.edges()));
+            }
+            Item::Area { .. } => {}
             Item::Hatch { lines } => {
                 lines.iter().for_each(|&(a, b)| file.add_edge(layer_of(LineRole::Hatching), &Edge::line(a, b)));
             }

@@ -153,6 +153,11 @@ impl Walk<'_> {
                     self.parts.owners[owner].tips.push(tip(contour.edges()));
                 }
             }
+            Item::Area { outlines, .. } => {
+                for edge in outlines.iter().flat_map(|c| c.edges()) {
+                    self.line(edge.start(), edge.end(), None, owner);
+                }
+            }
             Item::Hatch { lines } => {
                 for &(from, to) in lines {
                     self.line(from, to, Some(LineRole::Hatching), owner);

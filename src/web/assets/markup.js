@@ -3,7 +3,7 @@
 const SVG = 'http://www.w3.org/2000/svg';
 const SHAPES = new Set(['svg', 'g', 'path', 'circle', 'rect', 'text', 'title', 'desc']);
 const ATTRIBUTES = new Set([
-  'width', 'height', 'viewBox', 'id', 'class', 'role', 'd', 'cx', 'cy', 'r', 'x', 'y', 'fill', 'stroke', 'stroke-width',
+  'width', 'height', 'viewBox', 'id', 'class', 'role', 'd', 'cx', 'cy', 'r', 'x', 'y', 'fill', 'fill-rule', 'stroke', 'stroke-width',
   'stroke-linecap', 'stroke-linejoin', 'stroke-dasharray', 'stroke-dashoffset', 'font-size', 'font-weight', 'text-anchor',
   'transform', 'textLength', 'lengthAdjust', 'xml:space', 'data-dim', 'data-field', 'data-fingerprint',
 ]);
