@@ -85,11 +85,10 @@ pub(super) fn record_path(order: &Path) -> Option<PathBuf> {
 
 /// The record at a path; `None` where there is none.
 pub(super) fn record(path: &Path) -> Result<Option<Approval>, Failure> {
-    let bytes = match std::fs::read(path) {
-        Ok(bytes) => bytes,
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(None),
-        Err(e) => return Err(Failure::io("read", path, &e)),
-    };
+    if path.symlink_metadata().is_err_and(|e| e.kind() == std::io::ErrorKind::NotFound) {
+        return Ok(None);
+    }
+    let bytes = files::read(path, files::LONGEST_TEXT)?;
     let read = Approval::read(&String::from_utf8_lossy(&bytes));
     let hint = "approve the order again with `wheeldraft approve`, or remove the file";
     read.map(Some).map_err(|e| Failure::new(format!("{}: {e}", shown(path)), hint))

@@ -104,7 +104,7 @@ impl Desk {
     /// # Errors
     /// As [`Desk::job`].
     pub fn job_and_bytes(&self, file: &Path) -> Result<(Job, Vec<u8>), Failure> {
-        let bytes = self.bytes(file)?;
+        let bytes = up_to(file, LONGEST_FILE as u64)?;
         let name = if is_stdin(file) { "<stdin>".to_owned() } else { shown(file) };
         match wheel::open(&bytes) {
             Ok(job) => Ok((job, bytes)),
@@ -112,25 +112,15 @@ impl Desk {
         }
     }
 
-    /// The bytes of a file, or of standard input where the file is `-`. No more is read than the longest order has.
+    /// The bytes of a list or definition, or of standard input where the file is `-`.
     ///
     /// # Errors
-    /// Where it cannot be read.
+    /// Where it cannot be read, or is longer than any list of a shop.
     pub fn bytes(&self, file: &Path) -> Result<Vec<u8>, Failure> {
-        let mut bytes = Vec::new();
-        // one byte more than allowed, so that a longer file is noticed
-        let most = LONGEST_FILE as u64 + 1;
-        let failed = |e: std::io::Error| Failure::io("read", file, &e);
-        if is_stdin(file) {
-            std::io::stdin().lock().take(most).read_to_end(&mut bytes).map_err(failed)?;
-            return Ok(bytes);
-        }
-        let open = File::open(file).map_err(failed)?;
-        let before = state(&open);
-        (&open).take(most).read_to_end(&mut bytes).map_err(failed)?;
-        if state(&open) != before {
-            let message = format!("{} changed while it was being read", shown(file));
-            return Err(Failure::new(message, "run the command again when it is saved"));
+        let bytes = up_to(file, LONGEST_LIST)?;
+        if bytes.len() as u64 > LONGEST_LIST {
+            let message = format!("{} is longer than {LONGEST_LIST} bytes", shown(file));
+            return Err(Failure::new(message, "name the file that is meant"));
         }
         Ok(bytes)
     }
@@ -191,6 +181,27 @@ impl Desk {
         // where stderr is gone there is nobody left to tell
         let _ = std::io::stderr().lock().write_all(text.as_bytes());
     }
+}
+
+/// Longest list of measurements or of stock, bytes.
+const LONGEST_LIST: u64 = 64 << 20;
+
+/// The bytes of a file, or of standard input where the file is `-`: so many, and one more where it is longer.
+fn up_to(file: &Path, most: u64) -> Result<Vec<u8>, Failure> {
+    let mut bytes = Vec::new();
+    let failed = |e: std::io::Error| Failure::io("read", file, &e);
+    if is_stdin(file) {
+        std::io::stdin().lock().take(most + 1).read_to_end(&mut bytes).map_err(failed)?;
+        return Ok(bytes);
+    }
+    let open = File::open(file).map_err(failed)?;
+    let before = state(&open);
+    (&open).take(most + 1).read_to_end(&mut bytes).map_err(failed)?;
+    if state(&open) != before {
+        let message = format!("{} changed while it was being read", shown(file));
+        return Err(Failure::new(message, "run the command again when it is saved"));
+    }
+    Ok(bytes)
 }
 
 /// What tells that someone has written into a file meanwhile.

@@ -83,7 +83,7 @@ fn beside(file: &Path, name: &str) -> PathBuf {
 }
 
 fn read(file: &Path) -> Result<String, Failure> {
-    let bytes = std::fs::read(file).map_err(|e| Failure::io("read", file, &e))?;
+    let bytes = files::read(file, files::LONGEST_TEXT)?;
     String::from_utf8(bytes).map_err(|_| Failure::new(format!("{} is not UTF-8 text", shown(file)), "save it as UTF-8"))
 }
 

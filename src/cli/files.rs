@@ -2,9 +2,28 @@
 
 use super::failure::{Failure, shown};
 use std::fs;
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use tempfile::NamedTempFile;
+
+/// Longest file a person writes that is no table: definitions, rules, records. Bytes.
+pub const LONGEST_TEXT: u64 = 4 << 20;
+
+/// The bytes of a file of at most so many; a longer one, or one without end, is refused as soon as that is seen.
+///
+/// # Errors
+/// Where it cannot be read, or is longer.
+pub fn read(path: &Path, most: u64) -> Result<Vec<u8>, Failure> {
+    let failed = |e: io::Error| Failure::io("read", path, &e);
+    let mut bytes = Vec::new();
+    // one byte more than allowed, so that a longer file is noticed
+    fs::File::open(path).map_err(failed)?.take(most + 1).read_to_end(&mut bytes).map_err(failed)?;
+    if bytes.len() as u64 > most {
+        let message = format!("{} is longer than {most} bytes", shown(path));
+        return Err(Failure::new(message, "name the file that is meant"));
+    }
+    Ok(bytes)
+}
 
 /// Writes one file, in place of an earlier one of that name. Folders of its path are made.
 ///

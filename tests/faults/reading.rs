@@ -58,3 +58,32 @@ fn a_file_changed_while_it_is_read_is_one_state_or_an_error() {
     fs::write(&file, &texts[0]).unwrap();
     assert_eq!(check().unwrap().status.code(), Some(0));
 }
+
+/// Whatever a command is given to read, a file without end is refused at once, and names itself.
+#[cfg(target_os = "linux")]
+#[test]
+fn files_without_end_are_refused() {
+    let folder = TempDir::new().unwrap();
+    let file = folder.path().join("order.json");
+    let mut with_title_block = order(1, 127.0);
+    with_title_block["drawing"] = serde_json::json!({ "title_block": "/dev/zero" });
+    fs::write(&file, with_title_block.to_string()).unwrap();
+    let plain = folder.path().join("plain.json");
+    fs::write(&plain, order(1, 127.0).to_string()).unwrap();
+    let plain = plain.to_str().unwrap();
+    let endless = "/dev/zero";
+    for arguments in [
+        &["draw", file.to_str().unwrap(), "-o", "sheet.svg"][..],
+        &["check", endless],
+        &["check", plain, "--shop-rules", endless],
+        &["blanks", plain, "--stock", endless],
+        &["inspect", plain, endless, "-o", "certificate.pdf"],
+        &["verify", folder.path().to_str().unwrap(), "--order", endless],
+    ] {
+        let ran = Command::new(env!("CARGO_BIN_EXE_wheeldraft")).args(arguments).current_dir(&folder).output().unwrap();
+        let told = String::from_utf8_lossy(&ran.stderr);
+        assert_eq!(ran.status.code(), Some(2), "{arguments:?}: {told}");
+        assert!(told.contains(endless) && told.len() < 2000, "{arguments:?}: {told}");
+    }
+    assert_eq!(fs::read_dir(&folder).unwrap().count(), 2);
+}
