@@ -203,6 +203,38 @@ fn an_omitted_groove_is_the_heavy_side() {
     close(p.wheel.static_moment_deg.unwrap(), 70.0, 1e-12);
     close(p.wheel.unbalance.unwrap(), moment * 2.2e-3, 1e-12);
     assert_eq!(wheel(json!([])).wheel.static_moment, 0.0);
+    // grooves 11 and 56 lie opposite: left out together they balance, and nothing points anywhere
+    let both = wheel(json!([11, 56])).wheel;
+    assert_eq!((both.static_moment, both.static_moment_deg, both.unbalance), (0.0, None, Some(0.0)));
+}
+
+/// One deep groove moves the centroid off the axis: the transverse moment is about an axis through it, the mean over all directions
+/// (parallel axes: half of the squared distance counts).
+#[test]
+fn a_centroid_off_the_axis() {
+    let (d, t, h, w, depth, inner) = (400.0, 50.0, 127.0, 20.0, 30.0, 80.0);
+    let p = of(json!({"outside_diameter": d, "thickness": t, "bore": h,
+        "side_a": {"grooves": {"count": 1, "start_deg": 30, "width": w, "depth": depth, "inner_diameter": 2.0 * inner}}}));
+    let [ring_volume, polar, transverse] = ring(d, t, h);
+    // the groove is [inner, √(R² − v²)] × [−w/2, w/2] × [0, depth] in u, v, z
+    let r = d / 2.0;
+    let outer = |v: f64| (r * r - v * v).sqrt();
+    let (mut area, mut first, mut second) = (0.0, 0.0, 0.0);
+    let steps = 20_000;
+    for i in 0..steps {
+        let v = w * ((f64::from(i) + 0.5) / f64::from(steps) - 0.5);
+        let (dv, u) = (w / f64::from(steps), outer(v));
+        area += dv * (u - inner);
+        first += dv * (u * u - inner * inner) / 2.0;
+        second += dv * ((u.powi(3) - inner.powi(3)) / 3.0 + v * v * (u - inner));
+    }
+    let volume = ring_volume - depth * area;
+    let (x, z) = (-depth * first / volume, (ring_volume * t / 2.0 - area * depth * depth / 2.0) / volume);
+    let zz = transverse - polar / 2.0 + ring_volume * t * t / 4.0 - area * depth.powi(3) / 3.0;
+    let want = (polar - depth * second) / 2.0 + zz - volume * (z * z + x * x / 2.0);
+    close(p.wheel.transverse_moment, want, 1e-9);
+    // about the axis itself it would be larger by half of V·x², which is well beyond that
+    assert!(volume * x * x / 2.0 > 1e-6 * want);
 }
 
 /// Round and vee bottoms on a plain side, away from the rim: prisms whose cross-section is a rectangle with a half circle or a triangle.

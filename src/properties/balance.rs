@@ -32,9 +32,11 @@ pub struct Cause {
 
 /// Unbalance of a wheel whose bore, and nothing else, is off centre by `eccentricity` mm: the mass of the wheel with its hole filled, in g,
 /// times it, g·mm.
-pub fn eccentric_bore(wheel: &Wheel, section: &Section, density: f64, eccentricity: f64) -> f64 {
+///
+/// `volume` is that of the wheel as made, grooves cut, mm³.
+pub fn eccentric_bore(wheel: &Wheel, section: &Section, volume: f64, density: f64, eccentricity: f64) -> f64 {
     let hole = PI * wheel.bore_radius().powi(2) * section.thickness_at(wheel.bore_radius() + wheel.bore_chamfer);
-    grams(section.revolved().volume + hole, density) * eccentricity
+    grams(volume + hole, density) * eccentricity
 }
 
 /// Unbalance of a recess turned off centre by `eccentricity` mm: the mass it removed, in g, times it, g·mm.
@@ -63,8 +65,9 @@ fn grams(volume: f64, density: f64) -> f64 {
     volume * density * 1e-6
 }
 
-/// What the order's tolerances may bring at worst, each alone; `spindle_lower` is the spindle's lower deviation, mm.
-pub fn causes(job: &Job, section: &Section, density: f64, spindle_lower: f64) -> Vec<Cause> {
+/// What the order's tolerances may bring at worst, each alone; `volume` is that of the wheel as made, grooves cut, mm³; `spindle_lower` the
+/// spindle's lower deviation, mm.
+pub fn causes(job: &Job, section: &Section, volume: f64, density: f64, spindle_lower: f64) -> Vec<Cause> {
     let (wheel, tolerances) = (&job.wheel, &job.tolerances);
     let mut causes = Vec::new();
     if let Some(e) = half_runout(tolerances, Characteristic::RunoutFace) {
@@ -72,7 +75,7 @@ pub fn causes(job: &Job, section: &Section, density: f64, spindle_lower: f64) ->
             what: "bore off centre within the run-out of the face".into(),
             size: Some(e),
             how: "mass with the hole filled × half of the run-out",
-            unbalance: eccentric_bore(wheel, section, density, e),
+            unbalance: eccentric_bore(wheel, section, volume, density, e),
         });
         for side in SideName::BOTH.into_iter().filter(|&s| !wheel.side(s).recess.is_empty()) {
             causes.push(Cause {
@@ -89,7 +92,7 @@ pub fn causes(job: &Job, section: &Section, density: f64, spindle_lower: f64) ->
             what: "wheel off centre on the spindle by the clearance of the bore".into(),
             size: Some(e),
             how: "mass of the wheel × half of the greatest clearance",
-            unbalance: grams(section.revolved().volume, density) * e,
+            unbalance: grams(volume, density) * e,
         });
     }
     if let Some(tilt) = tolerances.get(Characteristic::Parallelism).map(|d| d.upper.max(-d.lower)) {

@@ -21,22 +21,37 @@ pub enum Bond {
         /// BF.
         reinforced: bool,
     },
+    /// O.
+    Oxychloride,
     /// Mg.
     Magnesia,
+    /// P, in ISO's list also PL.
+    Plastic,
 }
 
 impl Bond {
     /// Letters and bonds, the longer letters first.
-    const LETTERS: [(&'static str, Bond); 8] = [
+    const LETTERS: [(&'static str, Bond); 11] = [
         ("RF", Bond::Rubber { reinforced: true }),
         ("BF", Bond::Resinoid { reinforced: true }),
         ("MG", Bond::Magnesia),
+        ("PL", Bond::Plastic),
         ("V", Bond::Vitrified),
         ("S", Bond::Silicate),
         ("E", Bond::Shellac),
         ("R", Bond::Rubber { reinforced: false }),
         ("B", Bond::Resinoid { reinforced: false }),
+        ("O", Bond::Oxychloride),
+        ("P", Bond::Plastic),
     ];
+
+    /// Whether the bond is organic: it ages, gives no clear ring, and wheels of it expire.
+    pub fn is_organic(self) -> bool {
+        match self {
+            Bond::Shellac | Bond::Rubber { .. } | Bond::Resinoid { .. } | Bond::Plastic => true,
+            Bond::Vitrified | Bond::Silicate | Bond::Oxychloride | Bond::Magnesia => false,
+        }
+    }
 }
 
 /// A specification mark, read.
@@ -119,7 +134,7 @@ pub fn parse(text: &str) -> Result<Mark, MarkError> {
         Err(_) => None,
     };
     let bond = scan.bond().ok_or_else(|| {
-        error("bond", "the bond is missing or unknown".into(), "end with V, S, E, R, RF, B, BF or Mg")
+        error("bond", "the bond is missing or unknown".into(), "end with V, S, E, R, RF, B, BF, O, P, PL or Mg")
     })?;
     let suffix = scan.rest.iter().rev().collect();
     Ok(Mark { prefix, abrasive, grit, grade, structure, bond, suffix })
@@ -176,6 +191,11 @@ mod tests {
         assert_eq!(parse("A 24 R BF").unwrap().bond, Bond::Resinoid { reinforced: true });
         assert_eq!(parse("A 24 R RF").unwrap().bond, Bond::Rubber { reinforced: true });
         assert_eq!(parse("A 60 M 99 Mg").unwrap().bond, Bond::Magnesia);
+        assert_eq!(parse("A 60 M O").unwrap().bond, Bond::Oxychloride);
+        assert_eq!(
+            (parse("A 60 M 5 P").unwrap().bond, parse("A 60 M 5 PL").unwrap().bond),
+            (Bond::Plastic, Bond::Plastic)
+        );
         assert_eq!(parse("Z 1200 A 0 E").unwrap().grit, 1200);
         assert_eq!(parse("A 8 Z S").unwrap().grit, 8);
     }

@@ -14,6 +14,7 @@ pub mod wear;
 use crate::geometry::Point;
 use crate::groove::{AllRemoved, Grooves, Removed, SideGroove};
 use crate::section::{Revolved, Section, SectionError};
+use crate::tolerance::BALANCED_SHARE;
 use crate::wheel::{Job, SideName, Wheel};
 use lands::Lands;
 use serde::Serialize;
@@ -60,19 +61,19 @@ pub struct WheelNumbers {
     pub groove_volume: f64,
     /// z of the centroid, mm.
     pub centroid_z: f64,
-    /// |∫ (x, y) dV|, mm⁴; 0 for evenly pitched, complete grooves.
+    /// |∫ (x, y) dV|, mm⁴; 0 where the grooves balance each other to within rounding, as evenly pitched, complete ones do.
     pub static_moment: f64,
     /// Direction of ∫ (x, y) dV, degrees counter-clockwise from +x, in [0, 360): the heavy side; null where the wheel is balanced.
     pub static_moment_deg: Option<f64>,
     /// ∫ (x² + y²) dV about the axis, mm⁵.
     pub polar_moment: f64,
-    /// ∫ (y² + z²) dV about a diameter through the centroid, mean over all diameters, mm⁵.
+    /// ∫ (y² + z²) dV about an axis through the centroid square to the wheel's axis, mean over all such directions, mm⁵.
     pub transverse_moment: f64,
     /// Mass, kg; null where no density is given.
     pub mass: Option<f64>,
     /// Moment of inertia about the axis, kg·m².
     pub polar_inertia: Option<f64>,
-    /// Moment of inertia about a diameter through the centroid, kg·m².
+    /// Moment of inertia about an axis through the centroid square to the wheel's axis, kg·m².
     pub transverse_inertia: Option<f64>,
     /// Static unbalance, g·mm.
     pub unbalance: Option<f64>,
@@ -130,20 +131,22 @@ pub fn of_section(wheel: &Wheel, section: &Section, density: Option<f64>) -> Pro
             centroid_z: moments.y / moments.area,
         },
         plain: PlainNumbers { volume: plain.volume, centroid_z: plain.z / plain.volume },
-        wheel: wheel_numbers(&plain, &removed.together, density),
+        wheel: wheel_numbers(wheel, &plain, &removed.together, density),
         grooves: sets(wheel, &grooves, &removed),
     }
 }
 
-fn wheel_numbers(plain: &Revolved, removed: &Removed, density: Option<f64>) -> WheelNumbers {
+fn wheel_numbers(wheel: &Wheel, plain: &Revolved, removed: &Removed, density: Option<f64>) -> WheelNumbers {
     let volume = plain.volume - removed.volume;
     let centroid_z = (plain.z - removed.z) / volume;
     let polar_moment = plain.polar - removed.polar;
-    // Steiner: moved to the centroid along z; the mean over all diameters needs only half of the polar moment. Off the axis the centroid of an
-    // incomplete pattern lies so near that the axis itself is taken, as the contract does.
-    let transverse_moment = polar_moment / 2.0 + (plain.zz - removed.zz) - centroid_z * centroid_z * volume;
     let heavy = Point::ORIGIN - removed.first;
-    let static_moment = heavy.length();
+    let noise = BALANCED_SHARE * removed.volume * wheel.outside_radius();
+    let static_moment = if heavy.length() > noise { heavy.length() } else { 0.0 };
+    // Steiner: moved to the centroid along z, and by half of its distance from the axis squared, the mean over all directions
+    let off_axis = static_moment / volume;
+    let to_centroid = (centroid_z * centroid_z + off_axis * off_axis / 2.0) * volume;
+    let transverse_moment = polar_moment / 2.0 + (plain.zz - removed.zz) - to_centroid;
     // mm³ · kg/m³ = 1e-9 kg; mm⁵ · kg/m³ = 1e-15 kg·m²; mm⁴ · kg/m³ = 1e-6 g·mm
     let scaled = |value: f64, power: f64| density.map(|d| value * d * power);
     WheelNumbers {

@@ -128,8 +128,11 @@ fn omitted(c: &Context<'_>, r: &mut Ruling) {
 
 fn tolerances(c: &Context<'_>, r: &mut Ruling) {
     let Some(most) = permissible_or(c, r) else { return };
-    let (Some(density), Some(section)) = (c.density, &c.section) else { return r.unknown("the density is not known") };
-    let causes = causes(c.job, section, density.value, c.number(LimitKey::SpindleLowerDeviation));
+    let (Some(density), Some(section), Some(numbers)) = (c.density, &c.section, &c.numbers) else {
+        return r.unknown("the density is not known");
+    };
+    let lower = c.number(LimitKey::SpindleLowerDeviation);
+    let causes = causes(c.job, section, numbers.wheel.volume, density.value, lower);
     if causes.is_empty() {
         return r.unknown("the order gives no tolerance of bore, run-out or parallelism");
     }

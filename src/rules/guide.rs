@@ -187,6 +187,8 @@ fn letter(bond: Bond) -> &'static str {
         Bond::Rubber { reinforced: true } => "RF",
         Bond::Resinoid { reinforced: false } => "B",
         Bond::Resinoid { reinforced: true } => "BF",
+        Bond::Oxychloride => "O",
         Bond::Magnesia => "Mg",
+        Bond::Plastic => "P",
     }
 }

@@ -108,8 +108,9 @@ def expected(wheel):
     out["wheel.groove_volume"] = (removed, EACH, 0)
     out["wheel.centroid_z"] = (zm / left, REL, 0)
     out["wheel.polar_moment"] = (polar, REL, 0)
-    out["wheel.transverse_moment"] = (polar / 2 + zz - zm * zm / left, REL, 0)
     if math.isfinite(x):
+        off_axis = (x * x + y * y) / left
+        out["wheel.transverse_moment"] = (polar / 2 + zz - zm * zm / left - off_axis / 2, REL, 0)
         out["wheel.static_moment"] = (math.hypot(x, y), 2e-6, 1e-10 * left * wheel.radius)
     return out
 

@@ -353,8 +353,9 @@ def measured(shape, repeats=1):
     off = v * (c.X() ** 2 + c.Y() ** 2)
     polar = m.Value(3, 3) + off
     zz = (m.Value(1, 1) + m.Value(2, 2) - m.Value(3, 3)) / 2
-    xy = (c.X(), c.Y()) if repeats == 1 else (0.0, 0.0)
-    return Mass(v * repeats, (*xy, c.Z()), polar * repeats, (polar / 2 + zz) * repeats)
+    # a whole wheel's own centroid; sectors that repeat have theirs on the axis. The transverse moment is about it, the mean over all directions
+    xy, to_centroid = ((c.X(), c.Y()), off / 2) if repeats == 1 else ((0.0, 0.0), 0.0)
+    return Mass(v * repeats, (*xy, c.Z()), polar * repeats, (polar / 2 + zz - to_centroid) * repeats)
 
 
 def section_face(wheel):

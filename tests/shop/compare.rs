@@ -43,6 +43,24 @@ fn changes_are_told_in_the_trades_words() {
     assert!(svg.contains("1042-B → 1042-C") && svg.contains("old, where it differs"));
 }
 
+/// A finding whose number moved is still the same finding; one that became heavier is not.
+#[test]
+fn a_number_that_moved_is_no_new_finding() {
+    let folder = TempDir::new().unwrap();
+    let (mut old, mut new) = (crankshaft(), crankshaft());
+    (old["mount"]["flange_diameter"], new["mount"]["flange_diameter"]) = (json!(6), json!(7));
+    let [old, new] = [("old.json", old), ("new.json", new)].map(|(name, order)| put(folder.path(), name, &order));
+    let answer = run(wheeldraft().args(["compare", "--format", "json"]).args([&old, &new])).json();
+    let ids = |list: &str| answer[list].as_array().unwrap().iter().map(|f| f["id"].clone()).collect::<Vec<_>>();
+    // both flanges are too small, by other numbers
+    assert!(!ids("appeared").contains(&json!("flange-third")) && !ids("went").contains(&json!("flange-third")));
+    let mut larger = crankshaft();
+    larger["mount"]["flange_diameter"] = json!(12);
+    let larger = put(folder.path(), "larger.json", &larger);
+    let answer = run(wheeldraft().args(["compare", "--format", "json"]).args([&larger, &new])).json();
+    assert!(answer["appeared"].as_array().unwrap().iter().any(|f| f["id"] == "flange-third"), "{answer}");
+}
+
 #[test]
 fn json_carries_numbers_in_millimetres() {
     let folder = TempDir::new().unwrap();

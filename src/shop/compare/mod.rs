@@ -99,11 +99,6 @@ pub struct Comparison {
 /// Where a wheel has no section, which `wheel::resolve` refuses beforehand.
 pub fn compare(old: &Job, new: &Job, shop: &ShopRules) -> Result<Comparison, SectionError> {
     let (before, after) = (rules::check(old, shop), rules::check(new, shop));
-    let lacking = |from: &[Finding], of: &[Finding]| -> Vec<Finding> {
-        // the same rule about the same feature with other numbers is a finding that changed: it went and came
-        let same = |a: &Finding, b: &Finding| a.id == b.id && a.feature == b.feature && a.message == b.message;
-        of.iter().filter(|f| !from.iter().any(|g| same(f, g))).cloned().collect()
-    };
     let state = |job: &Job, verdict| State {
         order: job.file_stem(),
         fingerprint: job.fingerprint().full().to_owned(),
@@ -117,6 +112,21 @@ pub fn compare(old: &Job, new: &Job, shop: &ShopRules) -> Result<Comparison, Sec
         appeared: lacking(&before.findings, &after.findings),
         went: lacking(&after.findings, &before.findings),
     })
+}
+
+/// Findings of one state that the other has not. The same rule about the same feature, as heavy as before, is the same finding, whatever its
+/// numbers; a rule that speaks twice of a feature is matched as often as it speaks.
+fn lacking(from: &[Finding], of: &[Finding]) -> Vec<Finding> {
+    let mut left: Vec<&Finding> = from.iter().collect();
+    let same = |a: &Finding, b: &Finding| a.id == b.id && a.feature == b.feature && a.severity == b.severity;
+    let new = of.iter().filter(|f| match left.iter().position(|g| same(f, g)) {
+        Some(at) => {
+            left.swap_remove(at);
+            false
+        }
+        None => true,
+    });
+    new.cloned().collect()
 }
 
 /// The fields that differ.
