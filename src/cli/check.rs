@@ -4,7 +4,7 @@ use super::palette::Palette;
 use super::{Desk, Done, Failure, Outcome};
 use crate::quantity::{LengthUnit, trimmed};
 use crate::report::answer;
-use crate::rules::{self, Finding, Ground, Rule, Severity, ShopRules, Verdict};
+use crate::rules::{self, Finding, Ground, Limit, Rule, Said, Severity, ShopRules, Verdict};
 use crate::wheel::Job;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -87,8 +87,7 @@ fn finding(f: &Finding, units: LengthUnit, paint: Palette) -> String {
     if let Some(limit) = f.limit {
         facts.push(format!("limit {}", amount(limit, &f.unit, units)));
     }
-    let edition = if f.edition.is_empty() { String::new() } else { format!(", {}", f.edition) };
-    facts.push(format!("{}{edition} ({})", f.source, f.basis.word()));
+    facts.push(f.said_by());
     facts.push(f.feature.clone());
     out += &format!("      {}\n", paint.faint(&facts.join(" · ")));
     out += &format!("      {}\n", paint.good(&format!("→ {}", f.hint)));
@@ -146,24 +145,40 @@ fn rule_text(rule: &Rule, shop: &ShopRules, paint: Palette) -> String {
         out += &format!("{}\n", paint.caution(&format!("Switched off by the shop: {}", off.why)));
     }
     let Ground::Limits(keys) = rule.ground else {
-        return out + "\nIts limits follow from the order's own geometry.\n";
+        let said = Said::by_geometry();
+        return out
+            + &format!(
+                "\nIts limits follow from the order's own geometry.\n      kind: {} · how read: {} · covers: {}\n",
+                said.kind.word(),
+                said.basis.meaning(),
+                EVERY_WHEEL
+            );
     };
     out += &format!("\nLimits ({})\n", shop.name());
-    for &key in keys {
-        let limit = shop.limit(key);
-        let edition = if limit.edition.is_empty() { String::new() } else { format!(", {}", limit.edition) };
-        let checked = if limit.checked_by.is_empty() { "nobody yet" } else { &limit.checked_by };
-        let shown = limit.shown();
-        let value = if shown.is_empty() { String::new() } else { format!(" {shown}") };
-        out += &format!(
-            "  {}{value}\n      {}{edition} · {}: {} · checked by: {checked}\n",
-            paint.strong(key.name()),
-            limit.source,
-            limit.basis.word(),
-            limit.basis.meaning()
-        );
-    }
+    out.extend(keys.iter().map(|&key| limit_text(key.name(), shop.limit(key), paint)));
     out
+}
+
+/// What a rule of plain geometry covers.
+const EVERY_WHEEL: &str = "every type and bond";
+
+fn limit_text(name: &str, limit: &Limit, paint: Palette) -> String {
+    let or = |text: &str, none: &str| if text.is_empty() { none.to_owned() } else { text.to_owned() };
+    let shown = limit.shown();
+    let value = if shown.is_empty() { String::new() } else { format!(" {shown}") };
+    format!(
+        "  {}{value}\n      source: {}\n      section: {}\n      edition: {}\n      kind: {} · how read: {}: {}\n      covers: {}\n      \
+         checked by: {}\n",
+        paint.strong(name),
+        limit.source,
+        or(&limit.section, "not said"),
+        or(&limit.edition, "not said"),
+        limit.kind.word(),
+        limit.basis.word(),
+        limit.basis.meaning(),
+        or(&limit.covers, "not said"),
+        or(&limit.checked_by, "nobody yet")
+    )
 }
 
 fn rule_json(rule: &Rule, shop: &ShopRules) -> Value {
@@ -175,8 +190,8 @@ fn rule_json(rule: &Rule, shop: &ShopRules) -> Value {
         .iter()
         .map(|&key| {
             let l = shop.limit(key);
-            json!({ "name": key.name(), "value": l.shown(), "source": l.source, "edition": l.edition,
-                "basis": l.basis, "checked_by": l.checked_by })
+            json!({ "name": key.name(), "value": l.shown(), "source": l.source, "section": l.section, "edition": l.edition,
+                "kind": l.kind, "basis": l.basis, "covers": l.covers, "checked_by": l.checked_by })
         })
         .collect();
     json!({ "format": 1, "id": rule.id, "title": rule.title, "text": rule.text, "hint": rule.hint,

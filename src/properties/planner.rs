@@ -146,6 +146,13 @@ pub fn frequency(count: u32, rpm: f64) -> f64 {
     f64::from(count) * rpm / 60.0
 }
 
+/// Share of the load that a harmonic of the groove frequency carries where grooves take the share `groove` of the pitch: 2·|sin(kπs)|/(kπ), the
+/// amplitude in the Fourier series of a load that is 1 on the lands and 0 over the grooves.
+pub fn harmonic_weight(groove: f64, harmonic: u32) -> f64 {
+    let turn = f64::from(harmonic) * std::f64::consts::PI;
+    2.0 * (turn * groove).sin().abs() / turn
+}
+
 /// Greatest deviation of the angle between neighbouring grooves when each of `count` places is rounded to a multiple of `step` degrees.
 pub fn index_error(count: u32, step: f64) -> f64 {
     let pitch = 360.0 / f64::from(count);

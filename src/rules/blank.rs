@@ -31,8 +31,8 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "specification-mark",
         title: "A specification mark that can be read",
-        text: "The mark has the standard's fields in their order: abrasive, grit, grade, structure where given, bond. A mark that cannot be \
-               read leaves open what the blank is.",
+        text: "The mark has the standard's fields in their order: abrasive, grit, grade, structure where given, bond (V, S, E, R, RF, B, BF, O, P; \
+               in ISO's list also MG and PL). A mark that cannot be read leaves open what the blank is.",
         hint: "Copy the mark from the blank or its blotter.",
         ground: Ground::Limits(&[LimitKey::SpecificationMark, LimitKey::GritSizes]),
         heaviest: Severity::Ask,

@@ -39,13 +39,16 @@ pub enum Basis {
     Practice,
     /// Plain mathematics.
     Calc,
+    /// Our own inference from something that says less.
+    Inference,
 }
 
 impl Basis {
     /// All of them.
-    pub const ALL: [Basis; 5] = [Basis::Read, Basis::Digest, Basis::Memory, Basis::Practice, Basis::Calc];
+    pub const ALL: [Basis; 6] =
+        [Basis::Read, Basis::Digest, Basis::Memory, Basis::Practice, Basis::Calc, Basis::Inference];
 
-    /// Its word in the shop's file: `read`, `digest`, `memory`, `practice`, `calc`.
+    /// Its word in the shop's file: `read`, `digest`, `memory`, `practice`, `calc`, `inference`.
     pub fn word(self) -> &'static str {
         match self {
             Basis::Read => "read",
@@ -53,6 +56,7 @@ impl Basis {
             Basis::Memory => "memory",
             Basis::Practice => "practice",
             Basis::Calc => "calc",
+            Basis::Inference => "inference",
         }
     }
 
@@ -64,7 +68,59 @@ impl Basis {
             Basis::Memory => "from memory; check it against the source before relying on it",
             Basis::Practice => "common practice of the trade",
             Basis::Calc => "plain calculation",
+            Basis::Inference => "our own inference; no source says it in these words",
         }
+    }
+}
+
+/// What kind of source a rule or a limit has: how far it binds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Authority {
+    /// Law: "shall".
+    Law,
+    /// A recommendation, even in a law: "should". It never stops an order.
+    Recommendation,
+    /// A published standard.
+    Standard,
+    /// Advice of makers or of their bodies. It never stops an order.
+    Advice,
+    /// Common practice of the trade, or the shop's own.
+    Practice,
+    /// Our own inference.
+    Inference,
+    /// Plain mathematics.
+    Calculation,
+}
+
+impl Authority {
+    /// All of them.
+    pub const ALL: [Authority; 7] = [
+        Authority::Law,
+        Authority::Recommendation,
+        Authority::Standard,
+        Authority::Advice,
+        Authority::Practice,
+        Authority::Inference,
+        Authority::Calculation,
+    ];
+
+    /// Its word in the shop's file.
+    pub fn word(self) -> &'static str {
+        match self {
+            Authority::Law => "law",
+            Authority::Recommendation => "recommendation",
+            Authority::Standard => "standard",
+            Authority::Advice => "advice",
+            Authority::Practice => "practice",
+            Authority::Inference => "inference",
+            Authority::Calculation => "calculation",
+        }
+    }
+
+    /// Whether it is strong enough to stop an order.
+    pub fn may_stop(self) -> bool {
+        !matches!(self, Authority::Recommendation | Authority::Advice)
     }
 }
 
@@ -87,12 +143,24 @@ pub struct Finding {
     pub unit: String,
     /// Who says so.
     pub source: String,
-    /// Which edition of the source; empty where it has none.
+    /// Where in the source; empty where a shop's own limit does not say.
+    pub section: String,
+    /// Which edition of the source; empty where a shop's own limit does not say.
     pub edition: String,
+    /// What kind of source it is.
+    pub kind: Authority,
     /// How well that is founded.
     pub basis: Basis,
     /// What to do.
     pub hint: String,
+}
+
+impl Finding {
+    /// Who says so, in one line: source, section where there is one, kind and basis.
+    pub fn said_by(&self) -> String {
+        let section = if self.section.is_empty() { String::new() } else { format!(", {}", self.section) };
+        format!("{}{section} ({}, {})", self.source, self.kind.word(), self.basis.word())
+    }
 }
 
 /// What all findings come to.

@@ -108,10 +108,11 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "groove-excitation",
         title: "Groove frequency away from natural frequencies",
-        text: "N grooves at n revolutions per minute excite the machine N·n/60 times a second: those across the face in plunge grinding, those \
-               in the sides only in side contact. The frequency keeps a share away from every natural frequency that is given.",
+        text: "N grooves at n revolutions per minute excite the machine N·n/60 times a second, and at twice and three times that: those across the \
+               face in plunge grinding, those in the sides only in side contact. How much of the load a harmonic carries follows from the grooves' share \
+               of the pitch. Each that carries enough keeps a share away from every natural frequency that is given.",
         hint: "Choose another count (`wheeldraft grooves ORDER --sweep`), or another rpm.",
-        ground: Ground::Limits(&[LimitKey::ExcitationMargin]),
+        ground: Ground::Limits(&[LimitKey::ExcitationMargin, LimitKey::HarmonicWeight]),
         heaviest: Severity::Ask,
         judge: form::excitation,
     },

@@ -20,16 +20,18 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "guard",
         title: "The guard on the machine",
-        text: "On cylindrical grinders the guard leaves at most half of the wheel open.",
+        text: "On cylindrical grinders the guard leaves at most half of the wheel open, and its opening begins no higher than 65° above the horizontal \
+               through the wheel's axis.",
         hint: "See that the guard fits the altered wheel.",
-        ground: Ground::Limits(&[LimitKey::GuardExposure]),
+        ground: Ground::Limits(&[LimitKey::GuardExposure, LimitKey::GuardTop]),
         heaviest: Severity::Note,
         judge: guard,
     },
     Rule {
         id: "grooves-stated",
         title: "Grooves stated as intended",
-        text: "Grooves in the grinding surface count as damage to whoever does not know that they are meant; drawing and label say so.",
+        text: "Grooves in the grinding face that cannot be dressed out count as damage in law. We infer that grooves nobody states as intended do; \
+               drawing and label say so.",
         hint: "Keep the words on drawing and label.",
         ground: Ground::Limits(&[LimitKey::IntentionalGrooves]),
         heaviest: Severity::Note,
@@ -48,12 +50,32 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "after-altering",
         title: "What follows altering",
-        text: "An altered wheel is speed tested, balanced, labelled and boxed before it leaves. One altered by anyone but an authorised shop is \
-               not to be used.",
+        text: "An altered wheel is balanced, speed tested, balanced again, labelled and boxed before it leaves. One altered by anyone but an authorised \
+               shop is not to be used: makers tell users never to alter a bore.",
         hint: "Follow the traveller to its last line.",
-        ground: Ground::Limits(&[LimitKey::AfterAltering]),
+        ground: Ground::Limits(&[LimitKey::AfterAltering, LimitKey::Altering]),
         heaviest: Severity::Note,
         judge: after,
+    },
+    Rule {
+        id: "run-in",
+        title: "The trial run before work",
+        text: "Guarded, with nobody in line with it, the wheel runs on its own for a minute before each day's work and for three minutes after it was \
+               changed. Whoever changes it is taught to.",
+        hint: "Say so on the papers that go with the wheel.",
+        ground: Ground::Limits(&[LimitKey::RunInAfterChange, LimitKey::RunIn]),
+        heaviest: Severity::Note,
+        judge: run_in,
+    },
+    Rule {
+        id: "storage",
+        title: "How the wheel is kept until it is mounted",
+        text: "Wheels are kept dry and at an even temperature, on edge, thin ones flat. Vitrified ones suffer by frost in a wet wheel and by sudden heat; \
+               resin and rubber age and take up moisture: kept for over a year they are spin tested again.",
+        hint: "Say so on the papers that go with the wheel.",
+        ground: Ground::Limits(&[LimitKey::Storage]),
+        heaviest: Severity::Note,
+        judge: storage,
     },
 ];
 
@@ -70,14 +92,22 @@ fn lifting(c: &Context<'_>, r: &mut Ruling) {
 
 fn guard(c: &Context<'_>, r: &mut Ruling) {
     let most = c.number(LimitKey::GuardExposure);
-    r.note("/machine", format!("The guard may leave at most {}° of the wheel open.", trimmed(most, 1)));
+    let top = trimmed(c.number(LimitKey::GuardTop), 1);
+    let message = format!(
+        "The guard may leave at most {}° of the wheel open, beginning no higher than {top}° above the horizontal.",
+        trimmed(most, 1)
+    );
+    r.note("/machine", message);
 }
 
 fn stated(c: &Context<'_>, r: &mut Ruling) {
     match patterns(c).first() {
         None => r.absent("the wheel has no grooves"),
         Some((_, _, _, at)) => {
-            r.note(at.clone(), "The grooves are intended: drawing and label state them, or they are taken for damage.");
+            r.note(
+                at.clone(),
+                "The grooves are intended: drawing and label state them; unstated they count as damage.",
+            );
         }
     }
 }
@@ -102,5 +132,28 @@ fn label(c: &Context<'_>, r: &mut Ruling) {
 }
 
 fn after(_: &Context<'_>, r: &mut Ruling) {
-    r.note("/wheel", "After altering: ring test, speed test, balance, label, box.");
+    r.note("/wheel", "After altering: ring test, balance, speed test, balance again, label, box.");
+}
+
+fn run_in(c: &Context<'_>, r: &mut Ruling) {
+    let [daily, changed] = [LimitKey::RunIn, LimitKey::RunInAfterChange].map(|k| trimmed(c.number(k), 1));
+    r.note(
+        "/machine",
+        format!(
+            "Run it guarded, nobody in line with it: {changed} min after mounting, {daily} min before each day's work."
+        ),
+    );
+}
+
+fn storage(c: &Context<'_>, r: &mut Ruling) {
+    let kept = "Keep the wheel dry, at an even temperature, on edge";
+    let Some(mark) = c.read_mark() else { return r.unknown("the order gives no specification mark that can be read") };
+    if mark.bond.is_organic() {
+        r.note(
+            "/blank/marking",
+            format!("{kept} (thin ones flat); its bond ages: after a year in store it is spin tested again."),
+        );
+    } else {
+        r.note("/blank/marking", format!("{kept}; no frost while it is wet, no sudden heat."));
+    }
 }

@@ -1,6 +1,6 @@
 //! The limits a shop may have to change, by name, and what kind of value each takes.
 
-use super::finding::Basis;
+use super::finding::{Authority, Basis};
 
 /// What a limit's value looks like in the shop's file, and the range that makes sense.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,7 +15,7 @@ pub enum Kind {
     Windows,
     /// One range `[low, high]` of plain numbers.
     Range,
-    /// Length limits by size, `{"up_to": …, "value": …}`, rising; the last without `up_to`.
+    /// Length limits by size, `{"up_to": …, "value": …}` or `{"below": …, "value": …}`, rising; the last without either.
     Brackets,
     /// Numbers by name.
     Table,
@@ -34,14 +34,25 @@ pub enum LimitValue {
     Numbers(Vec<f64>),
     /// Ranges.
     Ranges(Vec<(f64, f64)>),
-    /// Limits by size: up to which size, and the limit.
-    Brackets(Vec<(f64, f64)>),
+    /// Limits by size.
+    Brackets(Vec<Bracket>),
     /// Numbers by name.
     Table(Vec<(String, f64)>),
     /// A name.
     Name(String),
     /// No number.
     Nothing,
+}
+
+/// A limit up to a size, lengths in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bracket {
+    /// The size it ends at; without limit for the last.
+    pub to: f64,
+    /// Whether that size itself still belongs to it.
+    pub includes_end: bool,
+    /// The limit.
+    pub value: f64,
 }
 
 /// One limit as it stands in the shop's file.
@@ -53,10 +64,16 @@ pub struct Limit {
     pub unit: String,
     /// Who says so.
     pub source: String,
-    /// Which edition; empty where none.
+    /// Where in it; empty where a shop's own limit does not say.
+    pub section: String,
+    /// Which edition; empty where a shop's own limit does not say.
     pub edition: String,
+    /// What kind of source it is.
+    pub kind: Authority,
     /// How well it is founded.
     pub basis: Basis,
+    /// The wheel types and bonds it covers; empty where a shop's own limit does not say.
+    pub covers: String,
     /// Who has checked it against the source; empty until someone has.
     pub checked_by: String,
 }
@@ -105,16 +122,74 @@ limit_keys! {
     FlatFilletFactor = "flat_fillet_factor": Kind::Number(0.0, 10.0);
     /// How far a slope may reach under the flange.
     TaperUnderFlange = "taper_under_flange": Kind::Length(0.0, 100.0);
-    /// Thickness up to which a wheel counts as a cutting-off wheel, by outside diameter.
+    /// Greatest thickness of wheels sold for cutting off, by outside diameter.
     ThinWheel = "thin_wheel": Kind::Brackets;
+    /// Rim left by tapers below which to ask, as a share of the thickness.
+    ThinRimShare = "thin_rim_share": Kind::Number(0.0, 1.0);
     /// Greatest surface speed as a share of the marked maximum.
     SpeedShare = "speed_share": Kind::Number(0.0, 1.0);
     /// Speed of the speed test as a multiple of the marked maximum.
     SpeedTestFactor = "speed_test_factor": Kind::Number(1.0, 3.0);
+    /// Marked speed up to which that factor holds, m/s.
+    SpeedTestFactorTo = "speed_test_factor_to": Kind::Number(1.0, 500.0);
+    /// The factor above it.
+    SpeedTestFactorFast = "speed_test_factor_fast": Kind::Number(1.0, 3.0);
+    /// Marked speed up to which that factor holds, m/s.
+    SpeedTestFactorFastTo = "speed_test_factor_fast_to": Kind::Number(1.0, 500.0);
+    /// Least time at test speed, min; never 0.
+    SpeedTestMinutes = "speed_test_minutes": Kind::Number(0.1, 60.0);
+    /// Published time at test speed, s, that the shop's own is held against.
+    SpeedTestHold = "speed_test_hold": Kind::Number(1.0, 3600.0);
+    /// Source of what the record of the speed test holds.
+    TestRecord = "test_record": Kind::Nothing;
+    /// Below this diameter the ring test says nothing.
+    RingTestDiameter = "ring_test_diameter": Kind::Length(0.0, 1000.0);
+    /// Below this thickness the ring test says nothing.
+    RingTestThickness = "ring_test_thickness": Kind::Length(0.0, 1000.0);
+    /// Greatest difference of thickness, by outside diameter.
+    ThicknessVariation = "thickness_variation": Kind::Brackets;
+    /// Least distance from the hole to the flange's bearing ring.
+    BearingClearOfHole = "bearing_clear_of_hole": Kind::Length(0.0, 100.0);
+    /// Least width on which a flange bears, as a share of its diameter.
+    BearingWidthShare = "bearing_width_share": Kind::Number(0.0, 0.5);
+    /// Blotters for each mounting.
+    Blotter = "blotter": Kind::Number(0.0, 2.0);
+    /// Most that a bushing takes from the hole's diameter, by outside diameter.
+    BushingReduction = "bushing_reduction": Kind::Brackets;
+    /// Least length of a bushing, as a share of the thickness.
+    BushingLengthShare = "bushing_length_share": Kind::Number(0.0, 1.0);
+    /// Least fillet radius of a recess.
+    RecessFilletLeast = "recess_fillet_least": Kind::Length(0.0, 100.0);
+    /// Source of asking the maker for the new shape's speed.
+    ShapeConsent = "shape_consent": Kind::Nothing;
+    /// Greatest tension altered over blank, at equal surface speed, above which to ask.
+    StressRatio = "stress_ratio": Kind::Number(0.1, 10.0);
+    /// Source of what makers advise of altering.
+    Altering = "altering": Kind::Nothing;
+    /// Source of carrying restrictions and expiry over.
+    RestrictionCarried = "restriction_carried": Kind::Nothing;
+    /// Source of taking the blank's own sizes and rpm off.
+    OldMarking = "old_marking": Kind::Nothing;
+    /// Source of marking sets.
+    SetMark = "set_mark": Kind::Nothing;
+    /// Source of vouching for a standard's number.
+    ConformityClaim = "conformity_claim": Kind::Nothing;
+    /// Source of the heavy point's mark.
+    HeavyPoint = "heavy_point": Kind::Nothing;
+    /// Trial run before the day's work, min.
+    RunIn = "run_in": Kind::Number(0.1, 60.0);
+    /// Trial run after a wheel was changed, min.
+    RunInAfterChange = "run_in_after_change": Kind::Number(0.1, 60.0);
+    /// Source of how wheels are kept.
+    Storage = "storage": Kind::Nothing;
+    /// How far above the horizontal the guard's opening may begin, degrees.
+    GuardTop = "guard_top": Kind::Number(0.0, 180.0);
+    /// Weight of a harmonic below which it is told and not asked about.
+    HarmonicWeight = "harmonic_weight": Kind::Number(0.0, 2.0);
     /// Source of rounding the marked rpm down.
     MarkedRpm = "marked_rpm": Kind::Nothing;
-    /// Least lower deviation of the bore.
-    BoreLowerDeviation = "bore_lower_deviation": Kind::Length(-1.0, 1.0);
+    /// Upper deviation of the spindle.
+    SpindleUpperDeviation = "spindle_upper_deviation": Kind::Length(-1.0, 1.0);
     /// Lower deviation of the spindle.
     SpindleLowerDeviation = "spindle_lower_deviation": Kind::Length(-1.0, 0.0);
     /// Source of the caution on side grinding.
@@ -207,9 +282,10 @@ impl Limit {
                 list.iter().map(|&(l, h)| format!("{} to {}", number(l), number(h))).collect::<Vec<_>>().join(", ")
             }
             LimitValue::Brackets(list) => {
-                let part = |&(up_to, value): &(f64, f64)| match up_to.is_finite() {
-                    true => format!("{} up to {}", number(value), number(up_to)),
-                    false => format!("{} beyond", number(value)),
+                let part = |b: &Bracket| match (b.to.is_finite(), b.includes_end) {
+                    (true, true) => format!("{} up to {}", number(b.value), number(b.to)),
+                    (true, false) => format!("{} below {}", number(b.value), number(b.to)),
+                    (false, _) => format!("{} beyond", number(b.value)),
                 };
                 list.iter().map(part).collect::<Vec<_>>().join(", ")
             }

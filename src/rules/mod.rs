@@ -19,14 +19,16 @@ mod recess;
 mod rule;
 mod shop;
 mod speed;
+mod strength;
 mod taper;
+mod testing;
 mod tools;
 mod work;
 
-pub use finding::{Basis, Finding, Met, NotEvaluated, Outcome, Severity, SwitchedOff, Verdict};
+pub use finding::{Authority, Basis, Finding, Met, NotEvaluated, Outcome, Severity, SwitchedOff, Verdict};
 pub use guide::{Advice, BUILT_IN_GUIDE, GradeGuide, GuideQuestion};
-pub use limits::{Kind, Limit, LimitKey, LimitValue};
-pub use rule::{Ground, Rule};
+pub use limits::{Bracket, Kind, Limit, LimitKey, LimitValue};
+pub use rule::{Ground, Rule, Said};
 pub use shop::{BUILT_IN, ShopRules};
 
 use crate::wheel::Job;
@@ -37,6 +39,8 @@ use rule::Ruling;
 const FAMILIES: &[&[Rule]] = &[
     blank::RULES,
     speed::RULES,
+    strength::RULES,
+    testing::RULES,
     flange::RULES,
     bore::RULES,
     recess::RULES,

@@ -10,17 +10,18 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "recess-one-side",
         title: "Half of the thickness left by a recess on one side",
-        text: "A recess on one side leaves at least half of the wheel's thickness after altering, at every step, whatever the other side's \
-               taper takes away there.",
-        hint: "Make the recess shallower, divide it between both sides, or order a thicker wheel.",
+        text: "A recess on one side usually leaves at least half of the wheel's thickness after altering, at every step, whatever the other \
+               side's taper takes away there. Where it leaves less, the abrasive maker is asked.",
+        hint: "Ask the abrasive maker, make the recess shallower, divide it between both sides, or order a thicker wheel.",
         ground: Ground::Limits(&[LimitKey::RecessThicknessShare]),
-        heaviest: Severity::Stop,
+        heaviest: Severity::Ask,
         judge: one_side,
     },
     Rule {
         id: "recess-two-sides",
         title: "Thickness left by recesses on both sides",
-        text: "Two recesses together leave at least a quarter of the wheel's thickness; below half of it the abrasive maker is asked first.",
+        text: "Two recesses together leave at least a quarter of the wheel's thickness: our own inference from what is published for one recess \
+               and for the backs of cups. Below half of it the abrasive maker is asked first.",
         hint: "Make the recesses shallower or order a thicker wheel.",
         ground: Ground::Limits(&[LimitKey::TwoRecessLeastShare, LimitKey::TwoRecessCautionShare]),
         heaviest: Severity::Stop,
@@ -45,6 +46,16 @@ pub(super) const RULES: &[Rule] = &[
         ground: Ground::Limits(&[LimitKey::FlatFilletFactor]),
         heaviest: Severity::Stop,
         judge: flat,
+    },
+    Rule {
+        id: "recess-fillet",
+        title: "Inner corners that are not sharp",
+        text: "Tension gathers in the inner corner of a recess, the more the sharper it is. A corner with less than the shop's least fillet, or \
+               none at all, is asked about; no standard's figure could be read.",
+        hint: "Give the step a fillet_radius of at least this, as far as the flange's flat allows.",
+        ground: Ground::Limits(&[LimitKey::RecessFilletLeast]),
+        heaviest: Severity::Ask,
+        judge: fillet,
     },
     Rule {
         id: "wide-without-recess",
@@ -79,15 +90,15 @@ fn one_side(c: &Context<'_>, r: &mut Ruling) {
             r.met(field).measured(left, least, "mm");
             continue;
         }
-        let message = format!(
-            "Step {} of the recess on side {} leaves {} of {}; at least {} must stay.",
+        let question = format!(
+            "Does the abrasive maker permit that step {} of the recess on side {} leaves {} of {}, less than {}?",
             i + 1,
             name.letter(),
             c.len(left),
             c.len(wheel.thickness),
             c.len(least)
         );
-        r.stop(field, message).measured(left, least, "mm");
+        r.ask(field, question).measured(left, least, "mm");
     }
 }
 
@@ -169,6 +180,35 @@ fn flat(c: &Context<'_>, r: &mut Ruling) {
         );
         let key = if fillet > 0.0 { "fillet_radius" } else { "diameter" };
         r.stop(on_side(name, &format!("/recess/{last}/{key}")), message).measured(flat, least, "mm");
+    }
+}
+
+fn fillet(c: &Context<'_>, r: &mut Ruling) {
+    let sides = sides_with_recess(c);
+    if sides.is_empty() {
+        return r.absent("no side is recessed");
+    }
+    let least = c.number(LimitKey::RecessFilletLeast);
+    for name in sides {
+        for (i, step) in c.wheel().side(name).recess.iter().enumerate() {
+            let field = on_side(name, &format!("/recess/{i}/fillet_radius"));
+            if at_least(step.fillet_radius, least) {
+                r.met(field).measured(step.fillet_radius, least, "mm");
+                continue;
+            }
+            let has = if step.fillet_radius > 0.0 {
+                format!("has only {}", c.len(step.fillet_radius))
+            } else {
+                "is ordered sharp".into()
+            };
+            let question = format!(
+                "May the inner corner of step {} of the recess on side {} get a fillet of {}? It {has}, and tension gathers there.",
+                i + 1,
+                name.letter(),
+                c.len(least)
+            );
+            r.ask(field, question).measured(step.fillet_radius, least, "mm");
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! What a rule is, and how it says what it found.
 
 use super::context::Context;
-use super::finding::{Basis, Finding, Met, NotEvaluated, Severity};
+use super::finding::{Authority, Basis, Finding, Met, NotEvaluated, Severity};
 use super::limits::LimitKey;
 
 /// One rule.
@@ -29,6 +29,33 @@ pub enum Ground {
     Limits(&'static [LimitKey]),
     /// From the geometry of the order itself, which no shop can change.
     Geometry,
+}
+
+/// Who stands behind a finding.
+pub struct Said {
+    /// Who.
+    pub source: String,
+    /// Where in it.
+    pub section: String,
+    /// Which edition.
+    pub edition: String,
+    /// How far it binds.
+    pub kind: Authority,
+    /// How it was read.
+    pub basis: Basis,
+}
+
+impl Said {
+    /// The order's own sizes: what cannot exist needs no authority.
+    pub fn by_geometry() -> Said {
+        Said {
+            source: String::from("geometry of the order"),
+            section: String::from("the fields named"),
+            edition: String::from("calculated"),
+            kind: Authority::Calculation,
+            basis: Basis::Calc,
+        }
+    }
 }
 
 /// What one rule says of one order.
@@ -135,31 +162,45 @@ fn blank(severity: Severity, feature: String, message: String) -> Draft {
 }
 
 impl Rule {
-    /// Source, edition and basis of a limit of the shop's file, or of the rule itself.
-    fn authority(&self, context: &Context<'_>, limit: Option<LimitKey>) -> (String, String, Basis) {
+    /// Who says so: a limit of the shop's file, or the order's own geometry.
+    fn said_by(&self, context: &Context<'_>, limit: Option<LimitKey>) -> Said {
         let limit = limit.or(match self.ground {
             Ground::Limits(names) => names.first().copied(),
             Ground::Geometry => None,
         });
         match limit.map(|key| context.shop.limit(key)) {
-            Some(l) => (l.source.clone(), l.edition.clone(), l.basis),
-            None => (String::from("geometry of the order"), String::new(), Basis::Calc),
+            Some(l) => Said {
+                source: l.source.clone(),
+                section: l.section.clone(),
+                edition: l.edition.clone(),
+                kind: l.kind,
+                basis: l.basis,
+            },
+            None => Said::by_geometry(),
         }
     }
 
     pub(super) fn finding(&self, context: &Context<'_>, draft: Draft) -> Finding {
-        let (source, edition, basis) = self.authority(context, draft.ground);
+        let said = self.said_by(context, draft.ground);
+        let (mut severity, mut message) = (draft.severity, draft.message);
+        // a shop's file may put a weaker source behind a limit: what only recommends asks
+        if severity == Severity::Stop && !said.kind.may_stop() {
+            severity = Severity::Ask;
+            message.push_str(" May it stay so?");
+        }
         Finding {
             id: self.id,
-            severity: draft.severity,
+            severity,
             feature: draft.feature,
-            message: draft.message,
+            message,
             measured: draft.measured,
             limit: draft.limit,
             unit: draft.unit.to_owned(),
-            source,
-            edition,
-            basis,
+            source: said.source,
+            section: said.section,
+            edition: said.edition,
+            kind: said.kind,
+            basis: said.basis,
             hint: draft.hint.unwrap_or_else(|| self.hint.to_owned()),
         }
     }

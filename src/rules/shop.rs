@@ -1,13 +1,14 @@
 //! The shop's file of limits: read, checked, and laid over the built-in one.
 
-use super::finding::{Basis, SwitchedOff};
+use super::finding::{Authority, Basis, SwitchedOff};
 use super::guide::GradeGuide;
-use super::limits::{Kind, Limit, LimitKey, LimitValue};
+use super::limits::{Bracket, Kind, Limit, LimitKey, LimitValue};
 use crate::order::{Located, Places, Problem, read_json};
 use crate::properties::density::Structures;
 use crate::properties::planner;
 use crate::properties::recess::Guide;
 use crate::quantity::{LengthUnit, parse_length, quoted, trimmed};
+use crate::tolerance::SAME_LENGTH;
 use serde_json::{Map, Value};
 use std::sync::OnceLock;
 
@@ -77,6 +78,16 @@ impl ShopRules {
         self.table(LimitKey::UnbalanceK).iter().find(|(name, _)| name == wanted).map(|(_, k)| *k)
     }
 
+    /// Speed of the speed test over a marked speed in m/s; `None` where no published factor reaches so far.
+    pub fn test_factor(&self, marked: f64) -> Option<f64> {
+        let up_to = |key: LimitKey| super::context::no_more(marked, self.number(key));
+        if up_to(LimitKey::SpeedTestFactorTo) {
+            Some(self.number(LimitKey::SpeedTestFactor))
+        } else {
+            up_to(LimitKey::SpeedTestFactorFastTo).then(|| self.number(LimitKey::SpeedTestFactorFast))
+        }
+    }
+
     /// Least diameter of a recess that a flange of this diameter enters, mm.
     pub fn flange_clearance(&self, flange: f64) -> f64 {
         self.number(LimitKey::RecessFlangeFactor) * flange + self.number(LimitKey::RecessFlangeAllowance)
@@ -125,8 +136,11 @@ impl ShopRules {
     /// The value of a limit by size, mm, and up to which size it holds.
     pub(crate) fn bracket(&self, key: LimitKey, size: f64) -> f64 {
         let LimitValue::Brackets(list) = &self.limit(key).value else { return f64::NAN };
-        let fits = |(up_to, _): &&(f64, f64)| size <= *up_to + crate::tolerance::SAME_LENGTH;
-        list.iter().find(fits).or(list.last()).map_or(f64::NAN, |&(_, v)| v)
+        let fits = |b: &&Bracket| match b.includes_end {
+            true => size <= b.to + SAME_LENGTH,
+            false => size < b.to - SAME_LENGTH,
+        };
+        list.iter().find(fits).or(list.last()).map_or(f64::NAN, |b| b.value)
     }
 
     /// The value of a limit that is numbers by name.
@@ -203,7 +217,8 @@ struct Reader {
 }
 
 const FIELDS: [&str; 6] = ["format", "name", "about", "switched_off", "limits", "grade_guide"];
-const LIMIT_FIELDS: [&str; 7] = ["value", "unit", "source", "edition", "basis", "checked_by", "about"];
+const LIMIT_FIELDS: [&str; 10] =
+    ["value", "unit", "source", "section", "edition", "kind", "basis", "covers", "checked_by", "about"];
 
 impl Reader {
     fn problem(&mut self, field: &str, message: impl Into<String>, hint: impl Into<String>) {
@@ -279,12 +294,17 @@ impl Reader {
         let before = self.problems.len();
         let unit = self.text(field, map, "unit", "the unit, or \"\" where there is none");
         let basis = self.text(field, map, "basis", "how well it is founded");
-        let words: Vec<&str> = Basis::ALL.iter().map(|b| b.word()).collect();
-        let found = Basis::ALL.into_iter().find(|b| b.word() == basis);
-        if found.is_none() && self.problems.len() == before {
-            let message = format!("{} is no basis", quoted(&basis));
-            self.problem(&format!("{field}/basis"), message, suggestion(&basis, &words));
-        }
+        let found = self.word(&format!("{field}/basis"), &basis, before, &Basis::ALL.map(|b| (b.word(), b)));
+        // a shop's own limit may leave these out: what a shop sets itself is its practice
+        let mut optional = |key: &str, what: &str| match map.contains_key(key) {
+            true => self.text(field, map, key, what),
+            false => String::new(),
+        };
+        let [section, covers] =
+            [("section", "where in the source"), ("covers", "wheel types and bonds")].map(|(k, w)| optional(k, w));
+        let kind = optional("kind", "what kind of source it is");
+        let kind = if map.contains_key("kind") { kind } else { Authority::Practice.word().to_owned() };
+        let kind = self.word(&format!("{field}/kind"), &kind, before, &Authority::ALL.map(|a| (a.word(), a)));
         let source = self.text(field, map, "source", "who says so");
         if source.trim().is_empty() && self.problems.len() == before {
             self.problem(&format!("{field}/source"), "the source is empty", "say who says so, or \"our own practice\"");
@@ -292,12 +312,26 @@ impl Reader {
         let limit = Limit {
             value: self.value(&format!("{field}/value"), key, &unit, map.get("value").unwrap_or(&Value::Null)),
             source,
+            section,
             edition: self.text(field, map, "edition", "the edition, or \"\""),
+            kind: kind.unwrap_or(Authority::Practice),
+            covers,
             checked_by: self.text(field, map, "checked_by", "who has checked it, or \"\""),
             basis: found.unwrap_or(Basis::Memory),
             unit,
         };
         (self.problems.len() == before).then_some(limit)
+    }
+
+    /// The value of a word, which is a problem where there is no such word and none was found before.
+    fn word<T: Copy>(&mut self, field: &str, word: &str, before: usize, known: &[(&str, T)]) -> Option<T> {
+        let found = known.iter().find(|(w, _)| *w == word).map(|(_, value)| *value);
+        if found.is_none() && self.problems.len() == before {
+            let what = field.rsplit('/').next().unwrap_or_default();
+            let words: Vec<&str> = known.iter().map(|(w, _)| *w).collect();
+            self.problem(field, format!("{} is no {what}", quoted(word)), suggestion(word, &words));
+        }
+        found
     }
 
     fn value(&mut self, field: &str, key: LimitKey, unit: &str, value: &Value) -> LimitValue {
@@ -423,6 +457,7 @@ impl Reader {
             (K::TwoRecessLeastShare, K::TwoRecessCautionShare),
             (K::GrooveWallLeastShare, K::GrooveWallAskShare),
             (K::BoreShareOther, K::BoreShareCylindrical),
+            (K::SpeedTestFactorTo, K::SpeedTestFactorFastTo),
         ] {
             if rules.number(low) > rules.number(high) {
                 let message = format!("{} is above {}", low.name(), high.name());
@@ -438,8 +473,11 @@ fn nothing() -> Limit {
         value: LimitValue::Nothing,
         unit: String::new(),
         source: String::new(),
+        section: String::new(),
         edition: String::new(),
+        kind: Authority::Practice,
         basis: Basis::Memory,
+        covers: String::new(),
         checked_by: String::new(),
     }
 }
@@ -458,21 +496,23 @@ fn range(value: &Value, scale: f64) -> Option<(f64, f64)> {
 
 fn brackets(value: &Value, scale: f64) -> Option<LimitValue> {
     let list = value.as_array()?;
-    let mut out: Vec<(f64, f64)> = Vec::new();
+    let mut out: Vec<Bracket> = Vec::new();
     for entry in list {
         let map = entry.as_object()?;
-        let limit = map.get("value")?.as_f64()? * scale;
-        let up_to = match map.get("up_to") {
-            Some(size) => size.as_f64()? * scale,
+        let value = map.get("value")?.as_f64()? * scale;
+        let (to, includes_end) = match (map.get("up_to"), map.get("below")) {
+            (Some(size), None) => (size.as_f64()? * scale, true),
+            (None, Some(size)) => (size.as_f64()? * scale, false),
             // only the last may be without: nothing rises beyond it
-            None => f64::INFINITY,
+            (None, None) => (f64::INFINITY, true),
+            (Some(_), Some(_)) => return None,
         };
-        if out.last().is_some_and(|&(before, _)| before >= up_to) || limit <= 0.0 {
+        if out.last().is_some_and(|before| before.to >= to) || value <= 0.0 {
             return None;
         }
-        out.push((up_to, limit));
+        out.push(Bracket { to, includes_end, value });
     }
-    (out.last()?.0 == f64::INFINITY).then_some(LimitValue::Brackets(out))
+    (out.last()?.to == f64::INFINITY).then_some(LimitValue::Brackets(out))
 }
 
 fn table(value: &Value) -> Option<Vec<(String, f64)>> {
@@ -489,7 +529,9 @@ fn wanted(kind: Kind) -> &'static str {
         Kind::Numbers => "give a list of rising numbers such as [16, 20, 25]",
         Kind::Range => "give two numbers, the lower first, such as [2.35, 13.7]",
         Kind::Windows => "give ranges such as [[0.13, 0.16], [0.23, 0.27]]",
-        Kind::Brackets => "give {\"up_to\": size, \"value\": limit} with rising sizes, the last without up_to",
+        Kind::Brackets => {
+            "give {\"up_to\": size, \"value\": limit} with rising sizes, the last without up_to (\"below\" where the size itself is out)"
+        }
         Kind::Table => "give numbers above 0 by name, such as {\"cylindrical\": 0.25}",
         Kind::NameIn(_) => "give one of the names of the table",
         Kind::Nothing => "write null: this rule needs a source only",

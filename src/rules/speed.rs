@@ -1,15 +1,13 @@
-//! Speed: never above what the blank is marked for; how it is tested and marked; what the stress comes to.
+//! Speed: never above what the blank is marked for; what is marked anew.
 
 use super::context::{Context, no_more};
 use super::finding::Severity;
 use super::limits::LimitKey;
 use super::rule::{Ground, Rule, Ruling};
-use crate::properties::mark::Bond;
-use crate::properties::speed::{angular, marked_rpm, rpm_at, surface_speed, test_rpm};
-use crate::properties::stress::{Load, WheelDisc};
+use crate::properties::speed::{marked_rpm, surface_speed};
 use crate::quantity::{fixed, trimmed};
 
-const MARKED: &str = "/blank/max_operating_speed";
+pub(super) const MARKED: &str = "/blank/max_operating_speed";
 const RPM: &str = "/machine/spindle_rpm";
 
 pub(super) const RULES: &[Rule] = &[
@@ -22,16 +20,6 @@ pub(super) const RULES: &[Rule] = &[
         ground: Ground::Limits(&[LimitKey::SpeedShare]),
         heaviest: Severity::Stop,
         judge: limit,
-    },
-    Rule {
-        id: "speed-test",
-        title: "The speed test after altering",
-        text: "Every altered wheel is run at one and a half times its marked maximum speed, which is two and a quarter times the stress, \
-               behind a closed guard. Only this test proves a wheel.",
-        hint: "Run the test before the wheel is balanced, labelled and boxed; keep the record.",
-        ground: Ground::Limits(&[LimitKey::SpeedTestFactor]),
-        heaviest: Severity::Note,
-        judge: test,
     },
     Rule {
         id: "marked-rpm",
@@ -55,32 +43,12 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "speed-stripe",
         title: "The colour stripe of fast wheels",
-        text: "Wheels for 50 m/s and more carry a stripe in the colour of their speed; the stripe must survive the altering or be renewed.",
-        hint: "See that the stripe is still there after altering.",
+        text: "Wheels for 50 m/s and more may carry a stripe in the colour of their speed. It is optional today; where the blank has one, it is seen \
+               to that the altered wheel still shows the right one.",
+        hint: "Where the blank has a stripe, see that it is still there after altering.",
         ground: Ground::Limits(&[LimitKey::SpeedStripes]),
         heaviest: Severity::Note,
         judge: stripe,
-    },
-    Rule {
-        id: "burst-factor",
-        title: "Burst speed over maximum speed",
-        text: "The maker's burst tests, the lowest of at least three wheels, lie a factor above the maximum speed: 1.8 for machine grinding at \
-               ordinary speed, else 2.",
-        hint: "Ask the abrasive maker for the burst tests where the wheel is altered much.",
-        ground: Ground::Limits(&[LimitKey::BurstFactor, LimitKey::BurstFactorOther]),
-        heaviest: Severity::Note,
-        judge: burst,
-    },
-    Rule {
-        id: "stress-range",
-        title: "Stress at the speed test against the strength of vitrified wheels",
-        text: "The greatest tension at the speed test, for the altered wheel with its steps, tapers and grooves, is held against the range in \
-               which the tensile strength of vitrified wheels lies. Above the range no such wheel survives the test. A guide: notches, \
-               clamping and grinding forces are not in it, and no formula replaces the test.",
-        hint: "Lower the speed, widen the wheel at its bore, or make the bore smaller.",
-        ground: Ground::Limits(&[LimitKey::TensileStrength, LimitKey::PoissonRatio, LimitKey::SpeedTestFactor]),
-        heaviest: Severity::Stop,
-        judge: stress,
     },
 ];
 
@@ -116,21 +84,12 @@ fn limit(c: &Context<'_>, r: &mut Ruling) {
 }
 
 /// The marked speed, or the rule cannot be evaluated.
-fn marked_or(c: &Context<'_>, r: &mut Ruling) -> Option<f64> {
+pub(super) fn marked_or(c: &Context<'_>, r: &mut Ruling) -> Option<f64> {
     let marked = c.marked_speed();
     if marked.is_none() {
         r.unknown("the order does not give the marked maximum speed");
     }
     marked
-}
-
-fn test(c: &Context<'_>, r: &mut Ruling) {
-    let Some(marked) = marked_or(c, r) else { return };
-    let speed = marked * c.number(LimitKey::SpeedTestFactor);
-    let rpm = rpm_at(c.wheel().outside_diameter, speed);
-    let least = test_rpm(c.wheel().outside_diameter, speed);
-    let message = format!("Speed test at {least} rpm: {} m/s on the surface.", fixed(speed, 2));
-    r.note(MARKED, message).value(rpm, "1/min");
 }
 
 fn marked(c: &Context<'_>, r: &mut Ruling) {
@@ -160,48 +119,11 @@ fn stripe(c: &Context<'_>, r: &mut Ruling) {
     }
     let own = stripes.iter().find(|(_, v)| no_more(*v, marked) && no_more(marked, *v));
     let message = match own {
-        Some((colour, v)) => format!("A wheel for {} m/s carries a {colour} stripe.", trimmed(*v, 3)),
+        Some((colour, v)) => format!("A wheel for {} m/s may carry a {colour} stripe.", trimmed(*v, 3)),
         None => format!(
             "No stripe stands for {} m/s; the maker's marking says which the wheel carries.",
             trimmed(marked, 3)
         ),
     };
     r.note(MARKED, message).value(marked, "m/s");
-}
-
-fn burst(_: &Context<'_>, r: &mut Ruling) {
-    r.unknown("the order format has no burst tests; they are the abrasive maker's");
-}
-
-fn stress(c: &Context<'_>, r: &mut Ruling) {
-    let Some(marked) = marked_or(c, r) else { return };
-    if c.read_mark().is_some_and(|m| m.bond != Bond::Vitrified) {
-        return r.absent("the strength range is that of vitrified wheels");
-    }
-    let (Some(density), Some(section)) = (c.density, &c.section) else {
-        return r.unknown("the density is not known");
-    };
-    let test = marked * c.number(LimitKey::SpeedTestFactor);
-    let load = Load {
-        density: density.value,
-        poisson: c.number(LimitKey::PoissonRatio),
-        angular: angular(rpm_at(c.wheel().outside_diameter, test)),
-    };
-    let stresses = match WheelDisc::of(c.wheel(), section).stresses(load) {
-        Ok(stresses) => stresses,
-        Err(e) => return r.unknown(e.to_string()),
-    };
-    let greatest = stresses.greatest();
-    let (low, high) = c.shop.range(LimitKey::TensileStrength);
-    let found = format!("The greatest tension at the speed test is {} MPa", fixed(greatest, 2));
-    let range = format!("vitrified wheels hold {} to {} MPa", trimmed(low, 2), trimmed(high, 2));
-    if no_more(greatest, low) {
-        r.met(MARKED).measured(greatest, low, "MPa");
-    } else if no_more(greatest, high) {
-        r.note(MARKED, format!("{found}; {range}. Only the test proves this wheel."))
-            .measured(greatest, high, "MPa")
-            .hint("Ask the abrasive maker for the strength of this mark where it matters.");
-    } else {
-        r.stop(MARKED, format!("{found}; {range}.")).measured(greatest, high, "MPa");
-    }
 }

@@ -10,8 +10,8 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "taper-under-flange",
         title: "A flat side under the flange",
-        text: "Straight flanges seat on flats. A taper that reaches under the flange needs flanges made for tapered wheels; with straight \
-               ones the wheel bends when it is clamped.",
+        text: "Contact faces are flat: straight flanges seat on flats. A taper that reaches under the flange needs flanges made for it; with \
+               straight ones the wheel bends when it is clamped. Wheels tapered on both sides (type 4) may be held by tapered safety flanges.",
         hint: "Let the taper begin outside the flange, or recess the side for the flange.",
         ground: Ground::Limits(&[LimitKey::TaperUnderFlange]),
         heaviest: Severity::Stop,
@@ -19,20 +19,22 @@ pub(super) const RULES: &[Rule] = &[
     },
     Rule {
         id: "thin-wheel",
-        title: "Not so thin that it counts as a cutting-off wheel",
-        text: "Below a thickness that grows with its diameter a wheel counts as a cutting-off wheel: it takes no side load, and nothing may \
-               be cut into its sides.",
-        hint: "Order a thicker wheel, or leave the sides as they are and use it for cutting off only.",
+        title: "As thin as a cutting-off wheel",
+        text: "Wheels sold for cutting off are no thicker than a limit that grows with their diameter. Where the order names no other work and the \
+               wheel is that thin, it is said; it makes the wheel no cutting-off wheel. What may be cut into its sides follows from the rules of \
+               the walls.",
+        hint: "Give work.operation where the wheel is not for cutting off.",
         ground: Ground::Limits(&[LimitKey::ThinWheel]),
-        heaviest: Severity::Stop,
+        heaviest: Severity::Note,
         judge: thin,
     },
     Rule {
         id: "thin-rim",
         title: "A tapered rim that can still grind",
-        text: "Where tapers leave a rim as thin as a cutting-off wheel of that diameter, the customer is asked whether it takes side load.",
+        text: "Where tapers leave less than half of the wheel's thickness at the rim, the customer is asked whether it takes side load: our own \
+               inference from what a recess may leave.",
         hint: "Make the taper shallower, or confirm that the rim takes no side load.",
-        ground: Ground::Limits(&[LimitKey::ThinWheel]),
+        ground: Ground::Limits(&[LimitKey::ThinRimShare]),
         heaviest: Severity::Ask,
         judge: thin_rim,
     },
@@ -45,6 +47,7 @@ fn under_flange(c: &Context<'_>, r: &mut Ruling) {
     }
     let Some(flange) = c.job.mount.flange_diameter else { return r.unknown("the order gives no flange diameter") };
     let least = flange - 2.0 * c.number(LimitKey::TaperUnderFlange);
+    let is_type_4 = crate::wheel::designation(c.job).shape == Some(4);
     for (name, taper) in tapered {
         let starts = 2.0 * taper.sloped().0;
         let key = if taper.from_diameter < taper.to_diameter { "from_diameter" } else { "to_diameter" };
@@ -53,13 +56,18 @@ fn under_flange(c: &Context<'_>, r: &mut Ruling) {
             r.met(field).measured(starts, least, "mm");
             continue;
         }
-        let message = format!(
-            "The taper of side {} slopes from diameter {} outwards, under the flange of {}.",
-            name.letter(),
-            c.len(starts),
-            c.len(flange)
+        let (side, starts_at, flange_is) = (name.letter(), c.len(starts), c.len(flange));
+        let slopes = format!(
+            "The taper of side {side} slopes from diameter {starts_at} outwards, under the flange of {flange_is}"
         );
-        r.stop(field, message).measured(starts, least, "mm");
+        if is_type_4 {
+            let question = format!("Is the wheel held by tapered safety flanges? {slopes}.");
+            r.ask(field, question)
+                .measured(starts, least, "mm")
+                .hint("Confirm flanges made for this taper, alike on both sides; straight ones do not seat on it.");
+        } else {
+            r.stop(field, format!("{slopes}.")).measured(starts, least, "mm");
+        }
     }
 }
 
@@ -67,35 +75,20 @@ fn thin(c: &Context<'_>, r: &mut Ruling) {
     let wheel = c.wheel();
     let limit = c.shop.bracket(LimitKey::ThinWheel, wheel.outside_diameter);
     let field = "/wheel/thickness";
+    if c.job.work.operation.is_some() {
+        return r.absent("the order is not for cutting off");
+    }
     if !at_most(wheel.thickness, limit) {
         r.met(field).measured(wheel.thickness, limit, "mm");
         return;
     }
-    let counts = format!(
-        "{} thick at {}: a wheel of up to {} counts as a cutting-off wheel",
+    let message = format!(
+        "{} thick at {}, the wheel is within {}, the most of wheels sold for cutting off: if it is for that, its sides grind nothing.",
         c.len(wheel.thickness),
         c.len(wheel.outside_diameter),
         c.len(limit)
     );
-    let cut = SideName::BOTH.into_iter().any(|s| {
-        let side = wheel.side(s);
-        !side.recess.is_empty() || side.taper.is_some() || side.grooves.is_some()
-    });
-    if cut {
-        r.stop(field, format!("{counts}, and nothing may be cut into its sides.")).measured(
-            wheel.thickness,
-            limit,
-            "mm",
-        );
-    } else if c.job.work.operation.is_some() {
-        r.stop(field, format!("{counts}, which is not for grinding journals, fillets or thrust faces.")).measured(
-            wheel.thickness,
-            limit,
-            "mm",
-        );
-    } else {
-        r.ask(field, format!("Is it for cutting off only? {counts}.")).measured(wheel.thickness, limit, "mm");
-    }
+    r.note(field, message).measured(wheel.thickness, limit, "mm");
 }
 
 fn thin_rim(c: &Context<'_>, r: &mut Ruling) {
@@ -105,17 +98,14 @@ fn thin_rim(c: &Context<'_>, r: &mut Ruling) {
     if at_least(rim, wheel.thickness) {
         return r.absent("no taper thins the rim");
     }
-    let limit = c.shop.bracket(LimitKey::ThinWheel, wheel.outside_diameter);
+    let least = wheel.thickness * c.number(LimitKey::ThinRimShare);
     let name = if wheel.side_a.nominal_depth(outside) > 0.0 { SideName::A } else { SideName::B };
     let field = on_side(name, "/taper");
-    if !at_most(rim, limit) {
-        r.met(field).measured(rim, limit, "mm");
+    if at_least(rim, least) {
+        r.met(field).measured(rim, least, "mm");
         return;
     }
-    let question = format!(
-        "Does the rim take side load? Tapered to {}, it is as thin as a cutting-off wheel of {}.",
-        c.len(rim),
-        c.len(wheel.outside_diameter)
-    );
-    r.ask(field, question).measured(rim, limit, "mm");
+    let question =
+        format!("Does the rim take side load? Tapers leave {} of {} there.", c.len(rim), c.len(wheel.thickness));
+    r.ask(field, question).measured(rim, least, "mm");
 }

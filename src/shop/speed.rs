@@ -13,7 +13,8 @@ pub fn marked_rpm(job: &Job) -> Option<u32> {
     Some(speed::marked_rpm(job.wheel.outside_diameter, marked_speed(job)?))
 }
 
-/// The least rotation of the speed test, 1/min: the marked speed times the factor of the shop's rules, rounded up.
-pub fn test_rpm(job: &Job, factor: f64) -> Option<u32> {
-    Some(speed::test_rpm(job.wheel.outside_diameter, marked_speed(job)? * factor))
+/// The least rotation of the speed test, 1/min: the marked speed times the factor of the shop's rules, rounded up. `None` where the order gives no
+/// speed or the rules no factor for it.
+pub fn test_rpm(job: &Job, factor: Option<f64>) -> Option<u32> {
+    Some(speed::test_rpm(job.wheel.outside_diameter, marked_speed(job)? * factor?))
 }

@@ -37,12 +37,11 @@ impl Basis<'_> {
     }
 
     fn line(&self, f: &Finding) -> Vec<Value> {
-        let edition = if f.edition.is_empty() { String::new() } else { format!(", {}", f.edition) };
         vec![
             Value::text(format!("{} {}", f.severity.word(), f.id)),
             Value::text(self.written.sentence(&f.message)),
             Value::text(self.compared(f)),
-            Value::text(format!("{}{edition} ({})", f.source, f.basis.word())),
+            Value::text(f.said_by()),
         ]
     }
 

@@ -16,7 +16,8 @@ impl Basis<'_> {
     }
 
     fn test_speed(&self) -> Option<f64> {
-        Some(self.marked()? * self.shop.share(LimitKey::SpeedTestFactor))
+        let marked = self.marked()?;
+        Some(marked * self.shop.test_factor(marked)?)
     }
 
     /// A speed, with feet per minute behind it where the order is in inches.
@@ -62,10 +63,12 @@ impl Basis<'_> {
             Ok(stresses) => stresses,
             Err(e) => return paper.notes("Stress", vec![format!("Stress is not computed: {e}.")]),
         };
-        let test = working.at_speed(self.shop.share(LimitKey::SpeedTestFactor));
         paper.rows("Stress at the marked speed", self.stress_rows(&working));
-        paper.rows("Stress at the speed test", self.stress_rows(&test));
-        paper.push("Stress along the radius at the speed test", Content::Plot(self.stress_plot(&test)));
+        if let Some(factor) = self.shop.test_factor(marked) {
+            let test = working.at_speed(factor);
+            paper.rows("Stress at the speed test", self.stress_rows(&test));
+            paper.push("Stress along the radius at the speed test", Content::Plot(self.stress_plot(&test)));
+        }
         paper.notes("Stress: a guide", vec![self.stress_note()]);
     }
 

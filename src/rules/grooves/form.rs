@@ -4,7 +4,7 @@ use super::super::context::{Context, at_least};
 use super::super::limits::LimitKey;
 use super::super::rule::Ruling;
 use super::{patterns, side_sets};
-use crate::properties::planner::{frequency, resonance};
+use crate::properties::planner::{frequency, harmonic_weight, resonance};
 use crate::quantity::{fixed, trimmed};
 use crate::tolerance::PITCH_FIT;
 use crate::wheel::{Bottom, FaceBottom};
@@ -96,24 +96,62 @@ pub(super) fn excitation(c: &Context<'_>, r: &mut Ruling) {
     if machine.natural_frequencies_hz.is_empty() {
         return r.unknown("the order gives no natural frequencies of the machine");
     }
-    let margin = c.number(LimitKey::ExcitationMargin);
-    for (what, pattern, _, at) in sets {
+    for (what, pattern, width, at) in sets {
         let is_side = !at.starts_with("/wheel/face");
         if is_side && !c.job.grinds_with_sides() {
             r.absent(format!("the {what} do not touch the work in grinding journals"));
             continue;
         }
-        let (f, field) = (frequency(pattern.places, rpm), format!("{at}/count"));
-        let Some(natural) = resonance(f, &machine.natural_frequencies_hz, margin) else {
-            r.met(field).value(f, "Hz");
-            continue;
+        let outer = std::f64::consts::PI * c.wheel().outside_diameter / f64::from(pattern.places);
+        let set = Excited {
+            what,
+            contact: if is_side { "in side contact" } else { "in plunge grinding" },
+            at,
+            share: width / outer,
         };
-        let contact = if is_side { " in side contact" } else { " in plunge grinding" };
-        let question = format!(
-            "May the {what} excite the machine{contact} at {} Hz, near its natural frequency of {} Hz?",
-            fixed(f, 0),
-            trimmed(natural, 1)
-        );
-        r.ask(field, question).measured(f, natural, "Hz");
+        let (f, before) = (frequency(pattern.places, rpm), r.drafts.len());
+        for harmonic in 1..=HARMONICS {
+            excited(c, r, &set, f, harmonic);
+        }
+        if r.drafts.len() == before {
+            r.met(format!("{}/count", set.at)).value(f, "Hz");
+        }
+    }
+}
+
+/// Harmonics that are looked at.
+const HARMONICS: u32 = 3;
+
+/// One set of grooves as it excites the machine.
+struct Excited {
+    what: String,
+    contact: &'static str,
+    at: String,
+    /// Share of the pitch at the outside diameter that the groove takes.
+    share: f64,
+}
+
+/// One harmonic of the groove frequency `f`, Hz.
+fn excited(c: &Context<'_>, r: &mut Ruling, set: &Excited, f: f64, harmonic: u32) {
+    let hertz = f64::from(harmonic) * f;
+    let margin = c.number(LimitKey::ExcitationMargin);
+    let Some(natural) = resonance(hertz, &c.job.machine.natural_frequencies_hz, margin) else { return };
+    let weight = harmonic_weight(set.share, harmonic);
+    let (least, field) = (c.number(LimitKey::HarmonicWeight), format!("{}/count", set.at));
+    let times = if harmonic == 1 { String::new() } else { format!(" by {harmonic} times their frequency") };
+    let near = format!(
+        "excite the machine {} at {} Hz{times}, near its natural frequency of {} Hz",
+        set.contact,
+        fixed(hertz, 0),
+        trimmed(natural, 1)
+    );
+    let carries = format!("{} % of the load", fixed(100.0 * weight, 1));
+    // the groove frequency itself is asked about whatever it carries
+    if harmonic == 1 || at_least(weight, least) {
+        r.ask(field, format!("May the {} {near}? It carries {carries}.", set.what)).measured(hertz, natural, "Hz");
+    } else {
+        r.note(field, format!("The {} {near}, with only {carries}.", set.what))
+            .measured(hertz, natural, "Hz")
+            .by(LimitKey::HarmonicWeight);
     }
 }

@@ -65,6 +65,8 @@ pub struct Inspection {
     pub groove_sample: u32,
     /// Least rotation of the speed test, 1/min; null where no maximum speed is known.
     pub test_rpm: Option<u32>,
+    /// Least time at test speed, min.
+    pub test_minutes: f64,
     /// Greatest static unbalance, g at the periphery; null where it cannot be reckoned.
     pub permitted_unbalance: Option<f64>,
     /// Rows that are missing, too many or no number.
@@ -76,8 +78,10 @@ pub struct Inspection {
 /// Limits that come from the shop's rules.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RuleLimits {
-    /// Speed of the speed test over the marked maximum.
-    pub test_factor: f64,
+    /// Speed of the speed test over the marked maximum; `None` where the rules know none for so fast a wheel.
+    pub test_factor: Option<f64>,
+    /// Least time at test speed, min.
+    pub test_minutes: f64,
     /// Greatest static unbalance, g at the periphery.
     pub permitted_unbalance: Option<f64>,
 }
@@ -87,7 +91,8 @@ impl RuleLimits {
     pub fn of(job: &Job, shop: &ShopRules, outcome: &Outcome) -> RuleLimits {
         let found = outcome.findings.iter().find(|f| f.id == "balance-limit").and_then(|f| f.measured);
         RuleLimits {
-            test_factor: shop.number(LimitKey::SpeedTestFactor),
+            test_factor: marked_speed(job).and_then(|v| shop.test_factor(v)),
+            test_minutes: shop.number(LimitKey::SpeedTestMinutes),
             // g·mm at the radius of the periphery
             permitted_unbalance: found.map(|u| u / job.wheel.outside_radius()),
         }
@@ -103,6 +108,7 @@ pub fn judge(job: &Job, measured: Measured, limits: RuleLimits) -> Inspection {
         record,
         groove_sample: sample,
         test_rpm: test_rpm(job, limits.test_factor),
+        test_minutes: limits.test_minutes,
         permitted_unbalance: limits.permitted_unbalance,
         problems,
         refusals: Vec::new(),
@@ -175,10 +181,14 @@ fn ring(which: &str, result: Option<TestResult>) -> Option<String> {
 /// A certificate stands on a passed speed test at the rotation the marked speed asks.
 fn speed_test(job: &Job, inspection: &Inspection) -> Option<String> {
     let record = &inspection.record;
-    let Some(needed) = inspection.test_rpm.filter(|_| marked_speed(job).is_some()) else {
+    if marked_speed(job).is_none() {
+        let why =
+            "the blank's maximum speed is not known, so no speed test can be judged: give blank.max_operating_speed";
+        return Some(why.into());
+    }
+    let Some(needed) = inspection.test_rpm else {
         return Some(
-            "the blank's maximum speed is not known, so no speed test can be judged: give blank.max_operating_speed"
-                .into(),
+            "no factor of the speed test is known for so fast a wheel: its maker says how it is tested".into(),
         );
     };
     match record.speed_test_result {
@@ -193,8 +203,12 @@ fn speed_test(job: &Job, inspection: &Inspection) -> Option<String> {
         let run = crate::quantity::trimmed(run, 1);
         return Some(format!("the speed test was run at {run} 1/min; {needed} 1/min are needed"));
     }
-    if record.speed_test_minutes.is_none() {
+    let Some(minutes) = record.speed_test_minutes else {
         return Some("the speed test does not say how long it ran".to_owned());
+    };
+    if minutes < inspection.test_minutes {
+        let [ran, least] = [minutes, inspection.test_minutes].map(|m| crate::quantity::trimmed(m, 2));
+        return Some(format!("the speed test ran {ran} min; the shop's rules ask for {least} min"));
     }
     record.speed_test_tester.is_none().then(|| "the speed test does not say who ran it".to_owned())
 }

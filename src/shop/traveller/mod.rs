@@ -148,6 +148,7 @@ impl Words {
             ("marked_speed", marked_speed(job).map_or_else(unknown, |v| written.speed(v))),
             ("marked_rpm", rpm(marked_rpm(job))),
             ("test_rpm", rpm(test_rpm(job, inputs.limits.test_factor))),
+            ("test_minutes", written.plain(inputs.limits.test_minutes, 2)),
             ("quantity", job.head.quantity.unwrap_or(1).to_string()),
             ("groove_cutter", of_size(cutter.into_iter().flatten().collect())),
             ("nose_radius", tool.profile_nose_radius.map_or(String::new(), |r| format!(", nose radius {}", length(r)))),

@@ -9,7 +9,7 @@ use serde_json::Value;
 pub const BUILT_IN: &str = include_str!("../../../templates/traveller.json");
 
 /// Names that texts may hold in braces.
-pub const NAMES: [&str; 11] = [
+pub const NAMES: [&str; 12] = [
     "blank_size",
     "marking",
     "lot",
@@ -21,6 +21,7 @@ pub const NAMES: [&str; 11] = [
     "nose_radius",
     "permitted_unbalance",
     "label_code",
+    "test_minutes",
 ];
 
 /// One entry of the template.

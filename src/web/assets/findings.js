@@ -43,7 +43,7 @@ function finding(f, answer) {
   const facts = [
     f.measured !== null && `measured ${amount(f.measured, f.unit, answer)}`,
     f.limit !== null && `limit ${amount(f.limit, f.unit, answer)}`,
-    `${f.source}${f.edition ? `, ${f.edition}` : ''} (${f.basis})`,
+    `${f.source}${f.section ? `, ${f.section}` : ''} (${f.kind}, ${f.basis})`,
     `rule ${f.id}`,
   ];
   return card(f.severity, f.severity.toUpperCase(), f.message, f.hint, facts.filter(Boolean).join(' · '), f.feature);
