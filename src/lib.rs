@@ -9,9 +9,10 @@
 //! Every arrow is a pure function. The library reads no file, no clock and no environment and prints nothing; only `cli` and `web` do.
 //! Lengths are millimetres, angles degrees where a name ends in `_deg` and radians elsewhere, masses kilograms, whatever unit the order uses.
 
+#[cfg(feature = "pdf")]
+pub mod certainty;
 #[cfg(feature = "cli")]
 pub mod cli;
-#[cfg(feature = "pdf")]
 pub mod cutting;
 pub mod drawing;
 #[cfg(feature = "pdf")]

@@ -67,3 +67,6 @@ pub const SAME_PRINTED: f64 = 1e-9;
 /// By how much a size measured on paper and divided by the scale may differ from the ordered one: relative, or mm and degrees where the size is
 /// below 1. Far below the last digit printed, far above rounding.
 pub const SAME_DRAWN: f64 = 1e-6;
+
+/// Share by which computed speeds and shares may differ and still be the same: a few roundings of doubles. Dimensionless.
+pub const SAME_SHARE: f64 = 1e-12;

@@ -3,8 +3,10 @@
 use crate::support::job;
 use serde_json::{Value, json};
 use std::f64::consts::PI;
+use wheeldraft::certainty::Certainty;
 use wheeldraft::properties::balance::{
-    causes, correction, eccentric_bore, eccentric_recess, grade_unbalance, permissible_mass, wedge,
+    BalanceScope, causes, correction, eccentric_bore, eccentric_recess, grade_unbalance, permissible_mass, permitted,
+    wedge,
 };
 use wheeldraft::properties::recess::{Guide, Missing, Refusal, frame, propose};
 use wheeldraft::properties::wear::{Event, of as wear_of, worn};
@@ -41,6 +43,25 @@ fn balance_grades_and_the_root_of_the_mass() {
     assert!((grade_unbalance(6.3, 1.0, 15_000.0) - 4.01).abs() < 0.005);
     // k·√m, m in grams: 10 kg with k 0.25 is 25 g
     assert!((permissible_mass(0.25, 10.0) - 25.0).abs() < 1e-12);
+}
+
+#[test]
+fn the_permitted_unbalance_is_known_unknown_or_about_nothing() {
+    let scope = BalanceScope { k: 0.25, least_diameter: 125.0, least_speed: 16.0 };
+    let wheel = |d: f64| json!({"outside_diameter": d, "thickness": 25, "bore": d / 5.0});
+    let of = |order: &Value, mass| permitted(&job(order), mass, &scope);
+    // 25 g at the periphery of Ø610
+    assert_eq!(of(&order(wheel(610.0)), Some(10.0)), Certainty::Known(25.0 * 305.0));
+    assert!(matches!(of(&order(wheel(610.0)), None), Certainty::Unknown(why) if why.contains("density")));
+    assert!(matches!(of(&order(wheel(124.9)), None), Certainty::DoesNotApply(_)));
+    assert!(matches!(of(&order(wheel(125.0)), Some(1.0)), Certainty::Known(_)));
+    let mut slow = order(wheel(610.0));
+    slow["blank"]["max_operating_speed"] = json!("15.9 m/s");
+    assert!(matches!(of(&slow, Some(10.0)), Certainty::DoesNotApply(_)));
+    slow["blank"].as_object_mut().unwrap().remove("max_operating_speed");
+    assert!(matches!(of(&slow, Some(10.0)), Certainty::Unknown(why) if why.contains("speed")));
+    slow["machine"] = json!({"spindle_rpm": 1000});
+    assert!(matches!(of(&slow, Some(10.0)), Certainty::Known(_)));
 }
 
 #[test]

@@ -78,7 +78,7 @@ fn sheet(args: &Args, job: &Job, standing: &Standing, desk: &Desk) -> Done {
 fn judge(args: &Args, job: &Job, standing: &Standing, file: &Path, desk: &Desk) -> Done {
     let read = inspection::read(&desk.bytes(file)?, job);
     let measured = read.map_err(|e| Failure::new(format!("{}: {}", shown(file), e.message), e.hint))?;
-    let mut inspection = inspection::judge(job, measured, standing.limits);
+    let mut inspection = inspection::judge(job, measured, standing.limits.clone());
     if standing.is_stopped() {
         inspection.refusals.insert(0, "a rule stops the order".to_owned());
     }
@@ -144,6 +144,12 @@ fn text(job: &Job, inspection: &Inspection, file: &str, palette: Palette) -> Str
         out += &aligned_after(&worst, |c| c == 1 || c == 2);
     }
     out.push('\n');
+    for off in &inspection.switched_off {
+        out += &format!(
+            "Rule switched off by the shop: {} ({}); the limits of the certificate hold all the same.\n",
+            off.rule, off.why
+        );
+    }
     if inspection.is_passed() {
         out += &palette.good("PASSED: the wheel may have its certificate.\n");
     } else {

@@ -49,7 +49,7 @@ pub fn traveller(
     traveller::traveller(&Inputs {
         job,
         template,
-        limits: standing.limits,
+        limits: standing.limits.clone(),
         files: &files,
         no_files: machine.err().unwrap_or_default(),
         bar: standing.bar(),

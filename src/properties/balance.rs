@@ -1,6 +1,9 @@
 //! Static balance: what is permitted, what the order's tolerances and omitted grooves may bring, and where to correct it.
 
+use super::speed::surface_speed;
+use crate::certainty::Certainty;
 use crate::section::Section;
+use crate::tolerance::{SAME_LENGTH, SAME_SHARE};
 use crate::wheel::{Characteristic, Job, SideName, Tolerances, Wheel};
 use std::f64::consts::PI;
 
@@ -10,6 +13,36 @@ const G_PER_KG: f64 = 1000.0;
 /// Permissible unbalance as a mass at the periphery, g: k·√m with m in grams (ISO 6103); `mass` in kg, k in √g.
 pub fn permissible_mass(k: f64, mass: f64) -> f64 {
     k * (mass * G_PER_KG).sqrt()
+}
+
+/// What the permitted unbalance goes by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BalanceScope {
+    /// k of the use, √g.
+    pub k: f64,
+    /// Least outside diameter the formula is for, mm.
+    pub least_diameter: f64,
+    /// Least surface speed the formula is for, m/s.
+    pub least_speed: f64,
+}
+
+/// The greatest static unbalance a finished wheel may have, g·mm: what a wheel within the formula's scope of this mass (kg) may have at its
+/// periphery. The speed is that marked on the blank, or else that of the machine's spindle.
+pub fn permitted(job: &Job, mass: Option<f64>, scope: &BalanceScope) -> Certainty<f64> {
+    let d = job.wheel.outside_diameter;
+    let small = || Certainty::DoesNotApply("the wheel is smaller or slower than the formula is for".to_owned());
+    if d < scope.least_diameter - SAME_LENGTH {
+        return small();
+    }
+    let marked = job.blank.as_ref().and_then(|b| b.max_operating_speed);
+    let Some(speed) = marked.or_else(|| job.machine.spindle_rpm.map(|n| surface_speed(d, n))) else {
+        return Certainty::Unknown("neither the marked speed nor the spindle's rpm is given".to_owned());
+    };
+    if speed < scope.least_speed * (1.0 - SAME_SHARE) {
+        return small();
+    }
+    let grams = mass.map(|m| permissible_mass(scope.k, m));
+    Certainty::of(grams, "the density is not known").map(|g| g * job.wheel.outside_radius())
 }
 
 /// Permissible residual unbalance of a rotor by its balance grade, g·mm: 9549·G·m/n (ISO 21940-11); mass in kg.

@@ -1,11 +1,11 @@
 //! Static balance: what is permitted, and what omitted grooves and tolerances put out.
 
-use super::context::{Context, at_least, no_more};
+use super::context::{Context, no_more};
 use super::finding::Severity;
 use super::limits::LimitKey;
 use super::rule::{Ground, Rule, Ruling};
-use crate::properties::balance::{causes, correction, permissible_mass};
-use crate::properties::speed::surface_speed;
+use crate::certainty::Certainty;
+use crate::properties::balance::{causes, correction};
 use crate::quantity::fixed;
 
 pub(super) const RULES: &[Rule] = &[
@@ -46,38 +46,12 @@ pub(super) const RULES: &[Rule] = &[
     },
 ];
 
-/// Permissible unbalance, g·mm, where the wheel is within the formula's scope.
-enum Permissible {
-    Known(f64),
-    OutOfScope,
-    NoMass,
-    NoSpeed,
-}
-
-fn permissible(c: &Context<'_>) -> Permissible {
-    let d = c.wheel().outside_diameter;
-    let speed = c.marked_speed().or_else(|| c.job.machine.spindle_rpm.map(|n| surface_speed(d, n)));
-    if !at_least(d, c.number(LimitKey::UnbalanceDiameter)) {
-        return Permissible::OutOfScope;
-    }
-    match (speed, c.mass()) {
-        (Some(v), _) if !no_more(c.number(LimitKey::UnbalanceSpeed), v) => Permissible::OutOfScope,
-        (None, _) => Permissible::NoSpeed,
-        (Some(_), None) => Permissible::NoMass,
-        (Some(_), Some(mass)) => {
-            let k = c.shop.balance_k().unwrap_or(f64::NAN);
-            Permissible::Known(permissible_mass(k, mass) * c.wheel().outside_radius())
-        }
-    }
-}
-
 /// The permissible unbalance, or the rule says why it cannot be evaluated.
 fn permissible_or(c: &Context<'_>, r: &mut Ruling) -> Option<f64> {
-    match permissible(c) {
-        Permissible::Known(u) => return Some(u),
-        Permissible::OutOfScope => r.absent("the wheel is smaller or slower than the formula is for"),
-        Permissible::NoMass => r.unknown("the density is not known"),
-        Permissible::NoSpeed => r.unknown("neither the marked speed nor the spindle's rpm is given"),
+    match c.permitted_unbalance() {
+        Certainty::Known(most) => return Some(most),
+        Certainty::Unknown(why) => r.unknown(why),
+        Certainty::DoesNotApply(why) => r.absent(why),
     }
     None
 }

@@ -2,12 +2,14 @@
 
 use super::limits::LimitKey;
 use super::shop::ShopRules;
+use crate::certainty::Certainty;
+use crate::properties::balance;
 use crate::properties::density::{self, Density};
 use crate::properties::mark::{self, Mark, MarkError};
 use crate::properties::{self, Properties};
 use crate::quantity::{LengthUnit, trimmed};
 use crate::section::Section;
-use crate::tolerance::SAME_LENGTH;
+use crate::tolerance::{SAME_LENGTH, SAME_SHARE};
 use crate::wheel::{Job, SideName, Wheel};
 
 /// One order under the rules.
@@ -76,6 +78,11 @@ impl<'a> Context<'a> {
         Some(self.wheel().outside_diameter - self.job.machine.travel_on_diameter()?)
     }
 
+    /// The greatest static unbalance, g·mm.
+    pub(super) fn permitted_unbalance(&self) -> Certainty<f64> {
+        balance::permitted(self.job, self.mass(), &self.shop.balance_scope())
+    }
+
     /// Mass of the wheel, kg, by a given, weighed or estimated density.
     pub(super) fn mass(&self) -> Option<f64> {
         self.numbers.as_ref()?.wheel.mass
@@ -91,9 +98,6 @@ impl<'a> Context<'a> {
         self.job.blank.as_ref()?.max_operating_speed
     }
 }
-
-/// Share by which computed speeds and shares may differ and still be the same: a few roundings of doubles. Dimensionless.
-const SAME_SHARE: f64 = 1e-12;
 
 /// Whether a speed, share or angle is at most another; equal ones are.
 pub(super) fn no_more(value: f64, limit: f64) -> bool {

@@ -1,5 +1,6 @@
 //! What the rules say of an order: data, apart from the errors of an order that cannot be read.
 
+use crate::certainty::Certainty;
 use serde::Serialize;
 
 /// How much a finding weighs. The order is from the lightest up.
@@ -243,6 +244,9 @@ pub struct Outcome {
     pub met: Vec<Met>,
     /// Rules about something the wheel does not have.
     pub not_applicable: Vec<NotEvaluated>,
+    /// The greatest static unbalance, g·mm: a limit of the certificate whether or not a rule speaks of it.
+    #[serde(skip)]
+    pub permitted_unbalance: Certainty<f64>,
 }
 
 impl Outcome {

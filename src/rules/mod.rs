@@ -73,6 +73,7 @@ pub fn check(job: &Job, shop: &ShopRules) -> Outcome {
         switched_off: shop.switched_off().to_vec(),
         met: Vec::new(),
         not_applicable: Vec::new(),
+        permitted_unbalance: context.permitted_unbalance(),
     };
     for rule in all().filter(|r| !shop.switched_off().iter().any(|off| off.rule == r.id)) {
         let mut ruling = Ruling::default();

@@ -4,6 +4,7 @@ use super::finding::{Authority, Basis, SwitchedOff};
 use super::guide::GradeGuide;
 use super::limits::{Bracket, Kind, Limit, LimitKey, LimitValue};
 use crate::order::{Located, Places, Problem, read_json};
+use crate::properties::balance::BalanceScope;
 use crate::properties::density::Structures;
 use crate::properties::planner;
 use crate::properties::recess::Guide;
@@ -85,6 +86,15 @@ impl ShopRules {
             Some(self.number(LimitKey::SpeedTestFactor))
         } else {
             up_to(LimitKey::SpeedTestFactorFastTo).then(|| self.number(LimitKey::SpeedTestFactorFast))
+        }
+    }
+
+    /// What the permitted unbalance goes by.
+    pub fn balance_scope(&self) -> BalanceScope {
+        BalanceScope {
+            k: self.balance_k().unwrap_or(f64::NAN),
+            least_diameter: self.number(LimitKey::UnbalanceDiameter),
+            least_speed: self.number(LimitKey::UnbalanceSpeed),
         }
     }
 

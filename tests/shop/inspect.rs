@@ -262,6 +262,39 @@ fn without_a_passed_speed_test_there_is_no_certificate() {
     assert!(ran.json()["refusals"].to_string().contains("maximum speed is not known"));
 }
 
+/// Without density, weight and mark nobody knows the mass, and so not what unbalance is permitted: 5000 g must not pass.
+#[test]
+fn an_unbalance_whose_limit_is_unknown_never_passes() {
+    let mut unknown = order();
+    let blank = unknown["blank"].as_object_mut().unwrap();
+    for key in ["density", "weight", "marking"] {
+        blank.remove(key);
+    }
+    let bench = Bench::new(&unknown);
+    let ran = bench.judge(&bench.filled(|rows| row(rows, "balance_reading", "")[8] = "5000".to_owned()));
+    assert_eq!((ran.code, &ran.json()["passed"]), (1, &json!(false)));
+    let refusals = ran.json()["refusals"].to_string();
+    assert!(refusals.contains("the permitted unbalance is not known: the density is not known"), "{refusals}");
+}
+
+#[test]
+fn a_rule_switched_off_leaves_the_limit_of_the_certificate_and_its_trace_on_it() {
+    let bench = Bench::new(&order());
+    let rules = json!({"format": 1, "name": "ours", "limits": {},
+        "switched_off": [{"rule": "balance-limit", "why": "we balance by our own table"}]});
+    let rules = put(bench.folder.path(), "rules.json", &rules);
+    let judge = |reading: &str| {
+        let measured = bench.filled(|rows| row(rows, "balance_reading", "")[8] = reading.to_owned());
+        run(wheeldraft().arg("inspect").arg("--shop-rules").arg(&rules).arg(&bench.order).arg(&measured))
+    };
+    let ran = judge("5000");
+    assert_eq!(ran.code, 1);
+    assert!(ran.out.contains("unbalance 5000 g at the periphery is above the permitted 55.2 g"), "{}", ran.out);
+    let ran = judge("12.5");
+    assert_eq!(ran.code, 0, "{}", ran.out);
+    assert!(ran.out.contains("switched off by the shop: balance-limit (we balance by our own table)"), "{}", ran.out);
+}
+
 #[test]
 fn a_sheet_of_another_state_of_the_order_is_refused() {
     let bench = Bench::new(&order());

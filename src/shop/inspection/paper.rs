@@ -3,6 +3,7 @@
 use super::items::{Dimension, Item, items};
 use super::record::Field;
 use super::verdict::{Inspection, Judged, Verdict};
+use crate::certainty::Certainty;
 use crate::drawing::Drawing;
 use crate::order::DrawingStyle;
 use crate::quantity::trimmed;
@@ -152,6 +153,12 @@ pub fn certificate(job: &Job, inspection: &Inspection) -> Option<Vec<Drawing>> {
     flow.strong(&statement(job, inspection));
     flow.heading("Tests");
     flow.grid(&tests(inspection, &written));
+    for off in &inspection.switched_off {
+        flow.paragraph(&format!(
+            "Rule switched off by the shop: {} ({}). The limits above hold all the same.",
+            off.rule, off.why
+        ));
+    }
     flow.heading("Worst measurement of each characteristic with a tolerance");
     let width = flow.width();
     flow.grid(&worst(inspection, &written).fitted(width, CHARACTERISTIC));
@@ -212,9 +219,11 @@ fn tests(inspection: &Inspection, written: &Written) -> Grid {
         record.shown(Field::SpeedTestTester)
     );
     row("Speed test", needed, run);
-    let most = inspection.permitted_unbalance.map_or("no limit: the density is not known".to_owned(), |g| {
-        format!("at most {} g at the periphery", written.plain(g, 1))
-    });
+    let most = match &inspection.permitted_unbalance {
+        Certainty::Known(g) => format!("at most {} g at the periphery", written.plain(*g, 1)),
+        Certainty::Unknown(why) => format!("not known: {why}"),
+        Certainty::DoesNotApply(why) => format!("no limit: {why}"),
+    };
     row("Balance", most, format!("{} g at the periphery", amount(Field::BalanceReading)));
     grid
 }

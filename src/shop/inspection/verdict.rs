@@ -3,7 +3,8 @@
 use super::items::Item;
 use super::measured::Measured;
 use super::record::{Record, TestResult};
-use crate::rules::{LimitKey, Outcome, ShopRules};
+use crate::certainty::Certainty;
+use crate::rules::{LimitKey, Outcome, ShopRules, SwitchedOff};
 use crate::shop::speed::{marked_speed, test_rpm};
 use crate::shop::stock::RowProblem;
 use crate::size::Measure;
@@ -67,8 +68,10 @@ pub struct Inspection {
     pub test_rpm: Option<u32>,
     /// Least time at test speed, min.
     pub test_minutes: f64,
-    /// Greatest static unbalance, g at the periphery; null where it cannot be reckoned.
-    pub permitted_unbalance: Option<f64>,
+    /// Greatest static unbalance, g at the periphery; null where it cannot be reckoned, which refuses the certificate, or where none applies.
+    pub permitted_unbalance: Certainty<f64>,
+    /// Rules the shop has switched off: the certificate names them, its limits hold all the same.
+    pub switched_off: Vec<SwitchedOff>,
     /// Rows that are missing, too many or no number.
     pub problems: Vec<RowProblem>,
     /// Why there is no certificate; empty where there is one.
@@ -76,25 +79,27 @@ pub struct Inspection {
 }
 
 /// Limits that come from the shop's rules.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RuleLimits {
     /// Speed of the speed test over the marked maximum; `None` where the rules know none for so fast a wheel.
     pub test_factor: Option<f64>,
     /// Least time at test speed, min.
     pub test_minutes: f64,
     /// Greatest static unbalance, g at the periphery.
-    pub permitted_unbalance: Option<f64>,
+    pub permitted_unbalance: Certainty<f64>,
+    /// Rules the shop has switched off.
+    pub switched_off: Vec<SwitchedOff>,
 }
 
 impl RuleLimits {
-    /// The limits of an order: the factor of the shop's rules, and the unbalance that the rule of the balance limit found, where it could.
+    /// The limits of an order: the factor of the shop's rules, and the permitted unbalance.
     pub fn of(job: &Job, shop: &ShopRules, outcome: &Outcome) -> RuleLimits {
-        let found = outcome.findings.iter().find(|f| f.id == "balance-limit").and_then(|f| f.measured);
         RuleLimits {
             test_factor: marked_speed(job).and_then(|v| shop.test_factor(v)),
             test_minutes: shop.number(LimitKey::SpeedTestMinutes),
             // g·mm at the radius of the periphery
-            permitted_unbalance: found.map(|u| u / job.wheel.outside_radius()),
+            permitted_unbalance: outcome.permitted_unbalance.clone().map(|u| u / job.wheel.outside_radius()),
+            switched_off: outcome.switched_off.clone(),
         }
     }
 }
@@ -110,6 +115,7 @@ pub fn judge(job: &Job, measured: Measured, limits: RuleLimits) -> Inspection {
         test_rpm: test_rpm(job, limits.test_factor),
         test_minutes: limits.test_minutes,
         permitted_unbalance: limits.permitted_unbalance,
+        switched_off: limits.switched_off,
         problems,
         refusals: Vec::new(),
     };
@@ -159,15 +165,22 @@ fn refusals(job: &Job, inspection: &Inspection) -> Vec<String> {
     why.extend(ring("of the blank", record.ring_test_before));
     why.extend(ring("after altering", record.ring_test_after));
     why.extend(speed_test(job, inspection));
-    match (record.balance_reading, inspection.permitted_unbalance) {
-        (None, _) => why.push("the balance reading is missing".to_owned()),
-        (Some(g), Some(most)) if g > most => {
-            let [g, most] = [g, most].map(|x| crate::quantity::trimmed(x, 1));
-            why.push(format!("unbalance {g} g at the periphery is above the permitted {most} g"));
-        }
-        _ => {}
-    }
+    why.extend(balance(record.balance_reading, &inspection.permitted_unbalance));
     why
+}
+
+/// What speaks against the balance reading, g at the periphery.
+fn balance(reading: Option<f64>, permitted: &Certainty<f64>) -> Option<String> {
+    let Some(g) = reading else { return Some("the balance reading is missing".to_owned()) };
+    match permitted {
+        Certainty::Known(most) if g <= *most => None,
+        Certainty::Known(most) => {
+            let [g, most] = [g, *most].map(|x| crate::quantity::trimmed(x, 1));
+            Some(format!("unbalance {g} g at the periphery is above the permitted {most} g"))
+        }
+        Certainty::Unknown(why) => Some(format!("the permitted unbalance is not known: {why}")),
+        Certainty::DoesNotApply(_) => None,
+    }
 }
 
 fn ring(which: &str, result: Option<TestResult>) -> Option<String> {

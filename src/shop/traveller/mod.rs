@@ -4,6 +4,7 @@ mod template;
 
 pub use template::{BUILT_IN, Entry, NAMES, Template};
 
+use crate::certainty::Certainty;
 use crate::drawing::Drawing;
 use crate::quantity::LengthUnit;
 use crate::section::SectionError;
@@ -137,10 +138,11 @@ impl Words {
             |parts: Vec<String>| if parts.is_empty() { String::new() } else { format!(" {}", parts.join(" × ")) };
         let cutter =
             [tool.groove_cutter_diameter.map(|d| format!("Ø{}", length(d))), tool.groove_cutter_width.map(length)];
-        let unbalance = inputs.limits.permitted_unbalance.map_or_else(
-            || "The density is not known, so there is no limit: ask.".to_owned(),
-            |g| format!("At most {} g at the periphery.", written.plain(g, 1)),
-        );
+        let unbalance = match &inputs.limits.permitted_unbalance {
+            Certainty::Known(g) => format!("At most {} g at the periphery.", written.plain(*g, 1)),
+            Certainty::Unknown(why) => format!("The limit is not known, since {why}: ask."),
+            Certainty::DoesNotApply(why) => format!("No limit: {why}."),
+        };
         Words(vec![
             ("blank_size", size),
             ("marking", blank.marking.unwrap_or_else(unknown)),
