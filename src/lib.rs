@@ -19,6 +19,7 @@ pub mod drawing;
 pub mod export;
 pub mod geometry;
 pub mod groove;
+pub mod json;
 pub mod order;
 #[cfg(feature = "pdf")]
 pub mod pack;

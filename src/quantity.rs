@@ -2,7 +2,10 @@
 //!
 //! 1 in = 25.4 mm exactly. Everything is computed in millimetres, metres per second, kilograms per cubic metre and kilograms.
 
+mod date;
 mod number;
+
+pub use date::Date;
 
 use number::Number;
 use schemars::JsonSchema;

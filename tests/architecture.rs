@@ -10,6 +10,7 @@ const RANKS: &[&[&str]] = &[
     &["certainty", "size"],
     &["geometry"],
     &["drawing"],
+    &["json"],
     &["order"],
     &["wheel"],
     &["section"],

@@ -2,7 +2,7 @@
 
 use super::{orders, requests};
 use std::sync::OnceLock;
-use wheeldraft::order::Located;
+use wheeldraft::json::Located;
 use wheeldraft::pack::verify::verify;
 use wheeldraft::pack::{self, Approved, Options, PackError, machine::MachineError};
 use wheeldraft::quantity::{LengthUnit, parse_length};

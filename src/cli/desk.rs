@@ -3,7 +3,7 @@
 use super::failure::{Failure, shown};
 use super::messages;
 use super::palette::{Palette, When};
-use crate::order::{LONGEST_FILE, Located, Place, Problem};
+use crate::json::{LONGEST_FILE, Located, Place, Problem};
 use crate::report::answer;
 use crate::rules::ShopRules;
 use crate::wheel::{self, Job};
@@ -217,7 +217,7 @@ fn is_stdin(file: &Path) -> bool {
 /// The problems of a failure; what has no place in a file is in line 0.
 fn located(failure: &Failure) -> Vec<Located> {
     match failure {
-        Failure::Order { problems, .. } => problems.clone(),
+        Failure::Order { problems, .. } => problems.to_vec(),
         Failure::Other { message, hint } => {
             let place = Place { line: 0, column: 0, excerpt: String::new(), indent: 0, width: 1 };
             vec![Located { problem: Problem::new("", message.clone(), hint.clone()), place }]

@@ -1,6 +1,6 @@
 //! How a command ends.
 
-use crate::order::Located;
+use crate::json::Problems;
 use std::path::Path;
 
 /// How a command that ran ends.
@@ -20,7 +20,7 @@ pub enum Failure {
         /// The file as typed.
         file: String,
         /// Everything wrong with it.
-        problems: Vec<Located>,
+        problems: Problems,
     },
     /// Anything else.
     Other {

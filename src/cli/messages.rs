@@ -1,8 +1,8 @@
 //! Problems of an order as text with the line and a caret.
 
 use super::palette::Palette;
-use crate::order::Problem;
-use crate::order::{Located, Place};
+use crate::json::Problem;
+use crate::json::{Located, Place};
 use crate::report::answer;
 use std::ffi::OsString;
 use std::fmt::Write;

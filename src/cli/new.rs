@@ -2,7 +2,8 @@
 
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
-use crate::order::{self, TEMPLATES};
+use crate::json;
+use crate::order::TEMPLATES;
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
@@ -70,7 +71,7 @@ fn text(name: &str, desk: &Desk) -> Result<String, Failure> {
         return Ok(String::from_utf8_lossy(&bytes).into_owned());
     }
     let names: Vec<&'static str> = TEMPLATES.iter().map(|t| t.name).collect();
-    let hint = match order::nearest(name, &names) {
+    let hint = match json::nearest(name, &names) {
         Some(near) => format!("did you mean {near}? All: {}", names.join(", ")),
         None => format!("give one of {}, or an order file of your own", names.join(", ")),
     };

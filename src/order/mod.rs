@@ -3,32 +3,21 @@
 //! Every struct refuses unknown fields. Lengths stay as typed ([`Length`]) until `wheel::resolve` turns them into millimetres. The doc comments
 //! of the fields are the descriptions in the published JSON Schema and the hints of the page's form.
 
-mod json;
 mod parts;
-mod place;
-mod problem;
 mod read;
-mod scan;
 mod schema;
 mod shape;
-mod suggest;
 mod templates;
-mod walk;
-mod word;
 
-pub use json::read_json;
 pub use parts::{
     Blank, Deviations, DrawingStyle, DrawingWishes, Machine, Mount, OperationKind, Projection, SheetSize, Tolerance,
     Tolerances, Tooling, TravelOn, Work,
 };
-pub use place::{Located, Place, Places};
-pub use problem::Problem;
-pub use read::{LONGEST_FILE, Reading, read};
+pub use read::read;
 pub use schema::schema;
 pub use shape::{
     BottomName, Corner, Face, FaceBottomName, FaceGrooves, InnerEndName, RecessStep, Shape, Side, SideGrooves, Taper,
 };
-pub use suggest::nearest;
 pub use templates::{TEMPLATES, Template};
 
 use crate::quantity::LengthUnit;

@@ -1,75 +1,39 @@
-//! From the bytes of a file to an order, with the place of everything that is wrong.
+//! From the bytes of a file to an order as written.
 
-use super::place::sorted;
-use super::scan::{Fault, scan};
-use super::walk::walk;
-use super::{Located, Order, Place, Places, Problem, schema};
+use super::{Order, schema};
+use crate::json::{self, Form, Reading};
+use std::sync::LazyLock;
 
-/// Longest order file, bytes; a long one has a few thousand.
-pub const LONGEST_FILE: usize = 4 << 20;
+/// Words of the shop floor for fields of the format.
+const OTHER_NAMES: [(&str, &[&str]); 12] = [
+    ("outside_diameter", &["od", "diameter", "d", "outer_diameter", "dia"]),
+    ("thickness", &["width", "t", "height"]),
+    ("bore", &["hole", "h", "id", "inside_diameter", "inner_diameter", "bore_diameter", "arbor"]),
+    ("grooves", &["slots", "groove", "slot"]),
+    ("recess", &["recesses", "relief", "counterbore"]),
+    ("corner", &["radius", "corner_radius", "chamfer", "corners"]),
+    ("fillet_radius", &["radius", "fillet", "r"]),
+    ("count", &["number", "n", "quantity"]),
+    ("max_operating_speed", &["mos", "speed", "max_speed"]),
+    ("marking", &["specification", "spec", "mark", "grade"]),
+    ("spindle_rpm", &["rpm", "speed", "spindle_speed"]),
+    ("units", &["unit"]),
+];
 
-/// What a file holds.
-#[derive(Debug, Clone)]
-pub struct Reading {
-    /// The order: whole where `problems` is empty; else with stand-ins at the `broken` fields, for further checks only, or `None` where
-    /// nothing can be made of the file.
-    pub order: Option<Order>,
-    /// What is wrong with the writing, in the order of the file.
-    pub problems: Vec<Located>,
-    /// JSON pointers of fields whose value is a stand-in or was left out.
-    pub broken: Vec<String>,
-    /// Where every field stands.
-    pub places: Places,
+/// An order file, as its reader knows it.
+fn form() -> &'static Form {
+    static FORM: LazyLock<Form> = LazyLock::new(|| Form {
+        thing: "an order",
+        start: "start with `wheeldraft new`",
+        remarks: "remove it; remarks go into `notes` of `order`",
+        whole: "the order itself, beside `wheel`",
+        schema: schema(),
+        other_names: &OTHER_NAMES,
+    });
+    &FORM
 }
 
-/// Reads an order file. A byte order mark is skipped; lines may end in LF or CRLF.
-///
-/// Quantities stay as typed; `wheel::open` reads and resolves in one step and is what most callers want.
-pub fn read(bytes: &[u8]) -> Reading {
-    if bytes.len() > LONGEST_FILE {
-        let message = format!("the file has {} MB; no order is that long", bytes.len() >> 20);
-        return unreadable(message, "give an order file");
-    }
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    match std::str::from_utf8(bytes) {
-        Ok(text) => read_text(text),
-        Err(e) => not_utf8(bytes, e.valid_up_to()),
-    }
-}
-
-fn read_text(text: &str) -> Reading {
-    let (root, mut faults) = scan(text);
-    let places = Places::new(text, root.as_ref());
-    let located = |faults: Vec<Fault>, places: &Places| sorted(faults.into_iter().map(|f| places.fault(f)).collect());
-    let Some(root) = root else {
-        return Reading { order: None, problems: located(faults, &places), broken: Vec::new(), places };
-    };
-    let walked = walk(text, &root, schema());
-    faults.extend(walked.faults);
-    let mut problems = located(faults, &places);
-    let order = serde_json::from_value(walked.value);
-    if let Err(e) = &order {
-        // the schema is made from the structs; should they ever disagree, the file is refused rather than misread
-        problems.push(places.locate(Problem::new("", format!("the order cannot be read: {e}"), "")));
-    }
-    Reading { order: order.ok(), problems, broken: walked.broken, places }
-}
-
-fn not_utf8(bytes: &[u8], valid: usize) -> Reading {
-    if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
-        return unreadable("the file is UTF-16 text".to_owned(), "save it as UTF-8");
-    }
-    let text = String::from_utf8_lossy(bytes);
-    let places = Places::new(&text, None);
-    let message = format!("byte {} of the file (hexadecimal {:02X}) is not UTF-8 text", valid + 1, bytes[valid]);
-    let width = '\u{FFFD}'.len_utf8();
-    let fault =
-        Fault { field: String::new(), span: valid..valid + width, message, hint: "save the file as UTF-8".into() };
-    Reading { order: None, problems: vec![places.fault(fault)], broken: Vec::new(), places }
-}
-
-fn unreadable(message: String, hint: &str) -> Reading {
-    let place = Place { line: 1, column: 1, excerpt: String::new(), indent: 0, width: 1 };
-    let problems = vec![Located { problem: Problem::new("", message, hint), place }];
-    Reading { order: None, problems, broken: Vec::new(), places: Places::default() }
+/// Reads an order file. Quantities stay as typed; `wheel::open` reads and resolves in one step and is what most callers want.
+pub fn read(bytes: &[u8]) -> Reading<Order> {
+    json::read(bytes, form())
 }

@@ -8,6 +8,7 @@ use crate::drawing::Drawing;
 use crate::export::dxf::Flavour;
 use crate::export::{csv, pdf, svg};
 use crate::properties;
+use crate::quantity::Date;
 use crate::rules::ShopRules;
 use crate::section::SectionError;
 use crate::sheet::SheetError;
@@ -28,8 +29,8 @@ pub enum Approved {
     By {
         /// The name.
         name: String,
-        /// The day, `YYYY-MM-DD`.
-        date: String,
+        /// The day.
+        date: Date,
         /// The record.
         record: Vec<u8>,
     },
@@ -47,7 +48,7 @@ impl Approved {
     pub fn by(found: &Approval, job: &Job) -> Approved {
         if found.covers(job) {
             let record = found.written().into_bytes();
-            return Approved::By { name: found.approved_by.clone(), date: found.date.clone(), record };
+            return Approved::By { name: found.approved_by.clone(), date: found.date, record };
         }
         let changes: Vec<String> = found.changes(job).iter().map(|c| c.line()).collect();
         Approved::Not(format!(
@@ -274,7 +275,7 @@ impl Maker<'_> {
             recipe: recipe(self.job, options),
             verdict: standing.outcome.verdict.word().to_owned(),
             approved: match &options.approved {
-                Approved::By { name, date, .. } => Some(ApprovedBy { name: name.clone(), date: date.clone() }),
+                Approved::By { name, date, .. } => Some(ApprovedBy { name: name.clone(), date: *date }),
                 Approved::Not(_) => None,
             },
             files: self.files.iter().map(|(file, kind)| Entry::of(file, *kind)).collect(),

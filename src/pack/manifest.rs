@@ -1,6 +1,7 @@
 //! The list of everything in a pack, with what it was made from: `manifest.json`.
 
 use super::NamedFile;
+use crate::quantity::Date;
 use serde::{Deserialize, Serialize};
 
 /// Its name in the pack.
@@ -65,8 +66,8 @@ pub struct Withheld {
 pub struct ApprovedBy {
     /// The name.
     pub name: String,
-    /// The day, `YYYY-MM-DD`.
-    pub date: String,
+    /// The day.
+    pub date: Date,
 }
 
 /// The whole list.

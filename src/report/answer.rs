@@ -1,6 +1,6 @@
 //! What the command line and the page answer to programs: the same JSON for the same order.
 
-use crate::order::Located;
+use crate::json::Located;
 use crate::rules::Outcome;
 use crate::wheel::Job;
 use serde_json::{Value, json};

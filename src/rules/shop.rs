@@ -3,7 +3,7 @@
 use super::finding::{Authority, Basis, SwitchedOff};
 use super::guide::GradeGuide;
 use super::limits::{Bracket, Kind, Limit, LimitKey, LimitValue};
-use crate::order::{Located, Places, Problem, read_json};
+use crate::json::{Places, Problem, Problems, read_json};
 use crate::properties::balance::BalanceScope;
 use crate::properties::density::Structures;
 use crate::properties::planner;
@@ -44,7 +44,7 @@ impl ShopRules {
     ///
     /// # Errors
     /// Every problem of the file at once, each with its place.
-    pub fn read(text: &str) -> Result<ShopRules, Vec<Located>> {
+    pub fn read(text: &str) -> Result<ShopRules, Problems> {
         read_over(Some(&ShopRules::built_in()), text)
     }
 
@@ -209,11 +209,11 @@ impl ShopRules {
     }
 }
 
-fn read_over(base: Option<&ShopRules>, text: &str) -> Result<ShopRules, Vec<Located>> {
+fn read_over(base: Option<&ShopRules>, text: &str) -> Result<ShopRules, Problems> {
     if !text.trim_start_matches('\u{FEFF}').trim_start().starts_with('{') {
         let message = "the file is no list of limits";
         let hint = "write one object { … }, as the built-in shop-rules.json is written";
-        return Err(vec![Places::default().locate(Problem::new("", message, hint))]);
+        return Err(Places::default().locate_all(vec![Problem::new("", message, hint)]));
     }
     let (value, places) = read_json(text)?;
     let mut reader = Reader { problems: Vec::new() };

@@ -3,8 +3,9 @@
 //! The record holds who approved what and when, the order's fingerprint, and every resolved value, so that later it can be said what has changed
 //! since. Any change makes it void: the fingerprint is over the whole resolved order, texts included.
 
+use crate::quantity::{Date, QuantityError};
 use crate::shop::compare::{self, Change};
-use crate::wheel::{Job, is_date};
+use crate::wheel::Job;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
@@ -25,8 +26,8 @@ pub struct Approval {
     pub fingerprint: String,
     /// Who approved it.
     pub approved_by: String,
-    /// When, `YYYY-MM-DD`.
-    pub date: String,
+    /// When.
+    pub date: Date,
     /// The resolved order as approved: mm, degrees, kilograms.
     pub values: Value,
 }
@@ -38,8 +39,8 @@ pub enum ApprovalError {
     #[error("an approval names who approved")]
     NoName,
     /// The date is none.
-    #[error("`{0}` is no date: write YYYY-MM-DD, such as 2026-03-02")]
-    NoDate(String),
+    #[error("{}: {}", .0.message, .0.hint)]
+    NoDate(#[from] QuantityError),
     /// The text is no record of this format.
     #[error("this is no approval record: {0}")]
     NoRecord(String),
@@ -54,16 +55,14 @@ impl Approval {
         if by.trim().is_empty() {
             return Err(ApprovalError::NoName);
         }
-        if !is_date(date) {
-            return Err(ApprovalError::NoDate(date.to_owned()));
-        }
+        let date = date.parse()?;
         Ok(Approval {
             format: FORMAT,
             number: job.head.number.clone(),
             revision: job.head.revision.clone(),
             fingerprint: job.fingerprint().full().to_owned(),
             approved_by: by.trim().to_owned(),
-            date: date.to_owned(),
+            date,
             values: values(job),
         })
     }

@@ -3,7 +3,7 @@
 use super::{Shop, burden};
 use crate::drawing::Drawing;
 use crate::export::svg;
-use crate::order::Located;
+use crate::json::Located;
 use crate::pack::papers;
 use crate::pack::standing::Standing;
 use crate::report::answer;

@@ -5,7 +5,7 @@
 //! tilted, each way takes milliseconds.
 
 use crate::groove::Grooves;
-use crate::order::Problem;
+use crate::json::Problem;
 use crate::section::Section;
 use crate::wheel::{Job, Pattern, SideName, Wheel};
 

@@ -5,7 +5,7 @@ mod meeting;
 mod rim;
 
 use super::model::{Side, Wheel};
-use crate::order::Problem;
+use crate::json::Problem;
 use crate::quantity::{LengthUnit, trimmed};
 use crate::size::SideName;
 use crate::tolerance::SAME_LENGTH;

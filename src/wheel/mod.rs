@@ -26,5 +26,4 @@ pub use open::open;
 pub use requirement::Requirement;
 pub(crate) use requirement::land;
 pub use resolve::{MOST_PLACES, count_of_pitch, nearest_counts, resolve};
-pub use resolve_parts::is_date;
 pub use written::Written;

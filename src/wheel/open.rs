@@ -2,21 +2,21 @@
 
 use super::Job;
 use super::resolve::resolve_sound;
-use crate::order::{self, Located};
+use crate::json::Problems;
+use crate::order;
 
 /// Reads and resolves an order file.
 ///
 /// # Errors
 /// Every problem of the file at once, each with its place, in the order of the file.
-pub fn open(bytes: &[u8]) -> Result<Job, Vec<Located>> {
+pub fn open(bytes: &[u8]) -> Result<Job, Problems> {
     let reading = order::read(bytes);
     let mut problems = reading.problems;
-    let Some(order) = reading.order else { return Err(problems) };
+    let Some(order) = reading.content else { return Err(Problems::of(problems)) };
     match resolve_sound(&order, &reading.broken) {
         Ok(job) if problems.is_empty() => return Ok(job),
         Ok(_) => {}
         Err(more) => problems.extend(more.into_iter().map(|p| reading.places.locate(p))),
     }
-    problems.sort_by_key(|p| (p.place.line, p.place.column));
-    Err(problems)
+    Err(Problems::of(problems))
 }

@@ -6,7 +6,8 @@ use super::model::{
     Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, Taper, Wheel,
 };
 use super::resolve_parts;
-use crate::order::{self, BottomName, FaceBottomName, InnerEndName, Order, Problem};
+use crate::json::Problem;
+use crate::order::{self, BottomName, FaceBottomName, InnerEndName, Order};
 use crate::quantity::{Length, LengthUnit, QuantityError, trimmed};
 use crate::size::SideName;
 use crate::tolerance::{GREATEST_LENGTH, PITCH_FIT};

@@ -3,7 +3,7 @@
 use super::job::{Blank, Characteristic, Deviation, Machine, Mount, Sheets, Tolerances, Tooling};
 use super::resolve::{Reader, name};
 use crate::order::{self, DrawingStyle, DrawingWishes, Head, Projection, Tolerance};
-use crate::quantity::{Length, LengthUnit, QuantityError, parse_length, quoted, trimmed};
+use crate::quantity::{Date, Length, LengthUnit, QuantityError, parse_length, quoted, trimmed};
 
 /// Longest order number or revision; file names and title blocks carry both.
 const LONGEST_MARK: usize = 40;
@@ -12,9 +12,8 @@ pub(super) fn head(reader: &mut Reader, head: &Head) -> Head {
     for (field, text) in [("/order/number", &head.number), ("/order/revision", &head.revision)] {
         mark(reader, field, text);
     }
-    if let Some(date) = head.date.as_ref().filter(|d| !is_date(d)) {
-        let message = format!("{} is no day of the calendar", quoted(date));
-        reader.problem("/order/date", message, "write YYYY-MM-DD, such as 2026-03-02");
+    if let Some(wrong) = head.date.as_ref().and_then(|d| d.parse::<Date>().err()) {
+        reader.problem("/order/date", wrong.message, wrong.hint);
     }
     if head.quantity == Some(0) {
         reader.problem("/order/quantity", "no wheel is ordered", "give 1 or more");
@@ -49,28 +48,6 @@ fn mark(reader: &mut Reader, field: &str, text: &str) {
     } else if text.starts_with('.') || text.starts_with('-') {
         reader.problem(field, format!("the {what} begins with `{}`", &text[..1]), "begin with a letter or a digit");
     }
-}
-
-/// Whether a text is a day of the calendar, `YYYY-MM-DD`.
-pub fn is_date(text: &str) -> bool {
-    let parts: Vec<&str> = text.split('-').collect();
-    let shape = [4, 2, 2];
-    let plain =
-        parts.len() == 3 && parts.iter().zip(shape).all(|(p, n)| p.len() == n && p.bytes().all(|b| b.is_ascii_digit()));
-    if !plain {
-        return false;
-    }
-    let numbers: Vec<u32> = parts.iter().filter_map(|p| p.parse().ok()).collect();
-    let (year, month, day) = (numbers[0], numbers[1], numbers[2]);
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let days = match month {
-        4 | 6 | 9 | 11 => 30,
-        2 if leap => 29,
-        2 => 28,
-        1..=12 => 31,
-        _ => return false,
-    };
-    (1..=days).contains(&day)
 }
 
 pub(super) fn blank(reader: &mut Reader, blank: &order::Blank) -> Blank {

@@ -4,7 +4,8 @@ use proptest::prelude::*;
 use std::fs;
 use std::path::Path;
 use std::process::Command;
-use wheeldraft::order::{LONGEST_FILE, Located, TEMPLATES};
+use wheeldraft::json::{LONGEST_FILE, Located};
+use wheeldraft::order::TEMPLATES;
 use wheeldraft::wheel;
 
 const SMALL: &str = r#"{"order": {"number": "7", "revision": "A", "notes": ["ä\u00e9\n"]}, "units": "mm",
@@ -16,7 +17,7 @@ fn problems(bytes: &[u8]) -> Vec<Located> {
     let Err(problems) = wheel::open(bytes) else { return Vec::new() };
     assert!(!problems.is_empty(), "refused without a reason: {:?}", String::from_utf8_lossy(bytes));
     let lines = bytes.iter().filter(|b| **b == b'\n').count() + 1;
-    for p in &problems {
+    for p in problems.iter() {
         assert!((1..=lines).contains(&p.place.line), "{p:?}");
         assert!(p.place.column >= 1 && p.place.width >= 1, "{p:?}");
         assert!(p.place.indent <= p.place.excerpt.chars().count() + 1, "{p:?}");
@@ -24,7 +25,7 @@ fn problems(bytes: &[u8]) -> Vec<Located> {
         let printable = |t: &str| t.chars().all(|c| !c.is_control());
         assert!(printable(&p.problem.message) && printable(&p.problem.hint) && printable(&p.place.excerpt), "{p:?}");
     }
-    problems
+    problems.to_vec()
 }
 
 #[test]
@@ -209,4 +210,20 @@ fn nothing_is_written_for_a_damaged_order() {
         assert!(!out.exists() && !file.exists(), "{arguments:?} left something behind");
     }
     assert_eq!(fs::read_dir(Path::new(folder.path())).unwrap().count(), 1);
+}
+
+/// A program that opens an order may print what is wrong, or hand it on with `?`.
+#[test]
+fn what_is_wrong_with_an_order_is_an_error_that_prints_every_problem() {
+    fn open(text: &str) -> Result<String, Box<dyn std::error::Error>> {
+        Ok(wheel::open(text.as_bytes())?.file_stem())
+    }
+    let text = SMALL.replace("\"revision\"", "\"date\": \"2026-02-31\", \"revision\"").replace("\"bore\"", "\"hole\"");
+    let told = open(&text).unwrap_err().to_string();
+    let lines: Vec<&str> = told.lines().collect();
+    assert!(
+        lines.iter().any(|l| l.contains("/order/date: `2026-02-31` is no day of the calendar → write YYYY-MM-DD")),
+        "{told}"
+    );
+    assert!(lines.iter().any(|l| l.contains("did you mean `bore`?")), "{told}");
 }

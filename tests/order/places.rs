@@ -5,7 +5,7 @@ use wheeldraft::wheel;
 /// The problems of an order: field, line, column and the characters under the caret.
 fn found(text: &str) -> Vec<(String, usize, usize, String)> {
     let problems = wheel::open(text.as_bytes()).expect_err("a problem");
-    let meant = |p: &wheeldraft::order::Located| {
+    let meant = |p: &wheeldraft::json::Located| {
         p.place.excerpt.chars().skip(p.place.indent).take(p.place.width).collect::<String>()
     };
     problems.iter().map(|p| (p.problem.field.clone(), p.place.line, p.place.column, meant(p))).collect()

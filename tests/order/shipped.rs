@@ -123,7 +123,7 @@ fn the_schema_describes_every_field_and_is_closed() {
 fn an_order_may_be_written_back_and_is_the_same() {
     for path in orders() {
         let bytes = fs::read(&path).unwrap();
-        let order = wheeldraft::order::read(&bytes).order.unwrap();
+        let order = wheeldraft::order::read(&bytes).content.unwrap();
         let again = serde_json::to_vec(&order).unwrap();
         let (a, b) = (wheel::open(&bytes).unwrap(), wheel::open(&again).unwrap());
         assert_eq!(a.fingerprint(), b.fingerprint(), "{}", path.display());

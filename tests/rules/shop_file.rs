@@ -228,9 +228,9 @@ fn a_limit_is_shown_in_its_own_unit() {
 /// What is wrong with a value, and what would be right, for the only fault of a file.
 #[track_caller]
 fn only_fault(text: &str) -> (String, String) {
-    let mut problems = ShopRules::read(text).expect_err("a broken file");
+    let problems = ShopRules::read(text).expect_err("a broken file");
     assert_eq!(problems.len(), 1, "{problems:?}");
-    let problem = problems.remove(0).problem;
+    let problem = problems[0].problem.clone();
     (problem.field, problem.hint)
 }
 

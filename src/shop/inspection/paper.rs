@@ -169,7 +169,7 @@ pub fn certificate(job: &Job, inspection: &Inspection) -> Option<Vec<Drawing>> {
     flow.fields(
         &[
             ("Inspected by", text(&record.inspected_by)),
-            ("Inspected on", text(&record.inspected_on)),
+            ("Inspected on", record.shown(Field::InspectedOn)),
             ("Signature", String::new()),
         ],
         3,

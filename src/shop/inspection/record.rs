@@ -1,5 +1,6 @@
 //! What is written down beside the measured sizes: who, when, ring tests, speed test, balance.
 
+use crate::quantity::Date;
 use serde::Serialize;
 
 /// One field of the record.
@@ -117,8 +118,8 @@ pub struct Record {
     pub wheel: Option<String>,
     /// Who measured.
     pub inspected_by: Option<String>,
-    /// When, YYYY-MM-DD.
-    pub inspected_on: Option<String>,
+    /// When.
+    pub inspected_on: Option<Date>,
     /// Ring test of the blank.
     pub ring_test_before: Option<TestResult>,
     /// Ring test of the altered wheel.
@@ -145,7 +146,9 @@ impl Record {
         match field {
             Field::Wheel => self.wheel = own(),
             Field::InspectedBy => self.inspected_by = own(),
-            Field::InspectedOn => self.inspected_on = Some(date(text).ok_or("write a date as YYYY-MM-DD")?),
+            Field::InspectedOn => {
+                self.inspected_on = Some(text.parse().map_err(|_| "write a day of the calendar as YYYY-MM-DD")?)
+            }
             Field::RingTestBefore => self.ring_test_before = Some(result(text).ok_or("write clear or dull")?),
             Field::RingTestAfter => self.ring_test_after = Some(result(text).ok_or("write clear or dull")?),
             Field::SpeedTestRpm => self.speed_test_rpm = Some(above_zero(text)?),
@@ -172,7 +175,7 @@ impl Record {
         match field {
             Field::Wheel => text(&self.wheel),
             Field::InspectedBy => text(&self.inspected_by),
-            Field::InspectedOn => text(&self.inspected_on),
+            Field::InspectedOn => self.inspected_on.map_or(String::new(), |d| d.to_string()),
             Field::RingTestBefore => ring(self.ring_test_before),
             Field::RingTestAfter => ring(self.ring_test_after),
             Field::SpeedTestRpm => amount(self.speed_test_rpm),
@@ -200,13 +203,4 @@ fn result(text: &str) -> Option<TestResult> {
         "failed" | "fail" | "dull" | "not ok" => Some(TestResult::Failed),
         _ => None,
     }
-}
-
-fn date(text: &str) -> Option<String> {
-    let parts: Vec<&str> = text.split('-').collect();
-    let [year, month, day] = parts.as_slice() else { return None };
-    let digits = |s: &str, n: usize| s.len() == n && s.bytes().all(|b| b.is_ascii_digit());
-    let (m, d): (u8, u8) = (month.parse().ok()?, day.parse().ok()?);
-    let sound = digits(year, 4) && digits(month, 2) && digits(day, 2) && (1..=12).contains(&m) && (1..=31).contains(&d);
-    sound.then(|| text.to_owned())
 }

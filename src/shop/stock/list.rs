@@ -3,7 +3,7 @@
 //! Columns, in any order: `id`, `outside_diameter`, `thickness` and `bore` are needed; `count`, `marking`, `max_operating_speed`, `density`,
 //! `weight`, `cost`, `lot` and `place` may be left out. Sizes, speeds, densities and weights carry their unit, as in an order: `26 in`, `33 m/s`.
 
-use crate::order::nearest;
+use crate::json::nearest;
 use crate::quantity::{Density, LengthUnit, Mass, QuantityError, Speed, parse_length, quoted};
 use crate::shop::removal::BlankSize;
 use crate::tolerance::GREATEST_LENGTH;

@@ -1,6 +1,6 @@
 //! The traveller's template: the operations in the shop's order, with the shop's texts.
 
-use crate::order::{Located, Problem, read_json};
+use crate::json::{Problem, Problems, read_json};
 use crate::quantity::quoted;
 use crate::shop::operation::Operation;
 use serde_json::Value;
@@ -49,7 +49,7 @@ impl Template {
     ///
     /// # Errors
     /// Never in a program whose tests have passed: they read the embedded file.
-    pub fn built_in() -> Result<Template, Vec<Located>> {
+    pub fn built_in() -> Result<Template, Problems> {
         Template::read(BUILT_IN)
     }
 
@@ -58,7 +58,7 @@ impl Template {
     /// # Errors
     /// Everything wrong with it, with its place: unknown fields, operations or names, an operation that is missing, twice, or where it must
     /// not be.
-    pub fn read(text: &str) -> Result<Template, Vec<Located>> {
+    pub fn read(text: &str) -> Result<Template, Problems> {
         let (value, places) = read_json(text)?;
         let mut reader = Reader { problems: Vec::new() };
         let template = reader.template(&value);

@@ -1,31 +1,15 @@
 //! What a person may have meant by a field or a word that the format does not know.
 
-use super::schema;
+use super::form::{Form, fields};
 use super::word::clip;
 use serde_json::Value;
-
-/// Words of the shop floor for fields of the format.
-const OTHER_NAMES: [(&str, &[&str]); 12] = [
-    ("outside_diameter", &["od", "diameter", "d", "outer_diameter", "dia"]),
-    ("thickness", &["width", "t", "height"]),
-    ("bore", &["hole", "h", "id", "inside_diameter", "inner_diameter", "bore_diameter", "arbor"]),
-    ("grooves", &["slots", "groove", "slot"]),
-    ("recess", &["recesses", "relief", "counterbore"]),
-    ("corner", &["radius", "corner_radius", "chamfer", "corners"]),
-    ("fillet_radius", &["radius", "fillet", "r"]),
-    ("count", &["number", "n", "quantity"]),
-    ("max_operating_speed", &["mos", "speed", "max_speed"]),
-    ("marking", &["specification", "spec", "mark", "grade"]),
-    ("spindle_rpm", &["rpm", "speed", "spindle_speed"]),
-    ("units", &["unit"]),
-];
 
 /// Least likeness (Jaro–Winkler, 0 to 1) of a word that is offered.
 const LIKE: f64 = 0.84;
 
 /// The known word nearest to one that is not, where one is near.
 pub fn nearest(word: &str, known: &[&'static str]) -> Option<&'static str> {
-    if let Some(same) = synonym(word, known) {
+    if let Some(same) = same(word, known) {
         return Some(same);
     }
     let word = plain(word);
@@ -45,22 +29,28 @@ fn likeness(word: &str, known: &str) -> f64 {
     strsim::jaro_winkler(word, &known) + if is_close { 0.1 } else { 0.0 }
 }
 
-/// The known word that is the same but for capitals and strokes, or that the shop floor calls so.
-fn synonym(word: &str, known: &[&'static str]) -> Option<&'static str> {
+/// The known word that is the same but for capitals and strokes.
+fn same(word: &str, known: &[&'static str]) -> Option<&'static str> {
     let word = plain(word);
-    let other = |name: &str| OTHER_NAMES.iter().any(|(n, words)| *n == name && words.contains(&word.as_str()));
-    known.iter().find(|k| plain(k) == word).or_else(|| known.iter().find(|k| other(k))).copied()
+    known.iter().find(|k| plain(k) == word).copied()
+}
+
+/// The known word that is the same, or that the shop floor calls so.
+fn synonym(word: &str, known: &[&'static str], form: &Form) -> Option<&'static str> {
+    let plain = plain(word);
+    let other = |name: &str| form.other_names.iter().any(|(n, words)| *n == name && words.contains(&plain.as_str()));
+    same(word, known).or_else(|| known.iter().find(|k| other(k)).copied())
 }
 
 /// What would be right in place of an unknown field of the object at `pointer`, and the field that was meant.
-pub(super) fn field(name: &str, schema: &'static Value, pointer: &str) -> (String, Option<&'static str>) {
-    let known = schema::fields(schema);
-    let homes = nearest_homes(name, pointer);
+pub(super) fn field(form: &Form, name: &str, schema: &'static Value, pointer: &str) -> (String, Option<&'static str>) {
+    let known = fields(schema);
+    let homes = nearest_homes(form, name, pointer);
     // a field of the format in the wrong object is likelier than a slip of the pen, another name for a field here likelier still
-    let meant = synonym(name, &known).or_else(|| if homes.is_empty() { nearest(name, &known) } else { None });
+    let meant = synonym(name, &known, form).or_else(|| if homes.is_empty() { nearest(name, &known) } else { None });
     let hint = match meant {
         Some(meant) => format!("did you mean `{meant}`?"),
-        None if homes.is_empty() => match elsewhere(name, pointer) {
+        None if homes.is_empty() => match elsewhere(form, name, pointer) {
             Some(hint) => hint,
             None => {
                 let names: Vec<String> =
@@ -68,30 +58,31 @@ pub(super) fn field(name: &str, schema: &'static Value, pointer: &str) -> (Strin
                 format!("known here: {}", names.join(", "))
             }
         },
-        None => format!("it belongs in {}", listed(homes.iter().map(|h| place(h)))),
+        None => format!("it belongs in {}", listed(homes.iter().map(|h| place(form, h)))),
     };
     (hint, meant)
 }
 
 /// The objects that have a field of this name, of these the ones nearest to the object at `pointer`: inside it, or with most of its path in common.
-fn nearest_homes(name: &str, pointer: &str) -> Vec<String> {
+fn nearest_homes(form: &Form, name: &str, pointer: &str) -> Vec<String> {
     let here: Vec<&str> = pointer.split('/').filter(|p| !p.is_empty() && p.parse::<usize>().is_err()).collect();
     let common = |home: &String| home.split('.').zip(&here).take_while(|(a, b)| a == *b).count();
-    let homes = schema::homes(name);
+    let homes = form.homes(name);
     let most = homes.iter().map(common).max().unwrap_or(0);
     homes.into_iter().filter(|home| common(home) == most).collect()
 }
 
 /// Where the field stands that the shop floor calls so, if it is one of another object.
-fn elsewhere(name: &str, pointer: &str) -> Option<String> {
+fn elsewhere(form: &Form, name: &str, pointer: &str) -> Option<String> {
     let word = plain(name);
-    let meant = OTHER_NAMES.iter().filter(|(_, words)| words.contains(&word.as_str()));
-    let (field, homes) = meant.map(|(n, _)| (n, nearest_homes(n, pointer))).find(|(_, homes)| !homes.is_empty())?;
-    Some(format!("did you mean `{field}`? It belongs in {}", listed(homes.iter().map(|h| place(h)))))
+    let meant = form.other_names.iter().filter(|(_, words)| words.contains(&word.as_str()));
+    let (field, homes) =
+        meant.map(|(n, _)| (n, nearest_homes(form, n, pointer))).find(|(_, homes)| !homes.is_empty())?;
+    Some(format!("did you mean `{field}`? It belongs in {}", listed(homes.iter().map(|h| place(form, h)))))
 }
 
-fn place(home: &str) -> String {
-    if home.is_empty() { "the order itself, beside `wheel`".to_owned() } else { format!("`{home}`") }
+fn place(form: &Form, home: &str) -> String {
+    if home.is_empty() { form.whole.to_owned() } else { format!("`{home}`") }
 }
 
 /// What would be right in place of an unknown word.

@@ -1,16 +1,16 @@
 //! The file held against the schema: every field that is unknown, missing or of the wrong kind, all in one pass.
 //!
 //! The pass also mends: what is broken is left out, or replaced by a stand-in where the format requires it, so that the values that are
-//! sound can still be checked. What was mended is remembered as broken; nothing is ever made from a mended order.
+//! sound can still be checked. What was mended is remembered as broken; nothing is ever made from a mended file.
 
+use super::form::{Form, choices};
 use super::scan::{Fault, Kind, Node, Span, token};
-use super::schema::{choices, followed};
 use super::suggest;
 use super::word::clip;
 use crate::quantity::quoted;
 use serde_json::{Map, Number, Value};
 
-/// So many problems are told of one file; one that has more is something else than an order.
+/// So many problems are told of one file; one that has more is something else.
 const MOST_FAULTS: usize = 200;
 
 /// What a walk finds.
@@ -21,18 +21,19 @@ pub(super) struct Walked {
 }
 
 /// Holds a file's tree against the schema.
-pub(super) fn walk(text: &str, root: &Node, schema: &'static Value) -> Walked {
-    let mut walk =
-        Walk { text, faults: Vec::new(), broken: Vec::new(), path: String::new(), name: "the order".to_owned() };
-    let value = walk.value(root, schema, &(root.span.start..root.span.start + 1));
+pub(super) fn walk(text: &str, root: &Node, form: &Form) -> Walked {
+    let name = format!("the {}", form.name());
+    let mut walk = Walk { form, text, faults: Vec::new(), broken: Vec::new(), path: String::new(), name };
+    let value = walk.value(root, form.schema, &(root.span.start..root.span.start + 1));
     let value = value.unwrap_or_else(|| {
         walk.broken.push(String::new());
-        stand_in(schema)
+        stand_in(form, form.schema)
     });
     Walked { value, faults: walk.faults, broken: walk.broken }
 }
 
 struct Walk<'a> {
+    form: &'a Form,
     text: &'a str,
     faults: Vec<Fault>,
     broken: Vec<String>,
@@ -42,16 +43,16 @@ struct Walk<'a> {
 }
 
 impl Walk<'_> {
-    /// The value as the order's structs read it; `None` where it is broken (and noted).
+    /// The value as the structs read it; `None` where it is broken (and noted).
     fn value(&mut self, node: &Node, schema: &'static Value, anchor: &Span) -> Option<Value> {
-        let schema = followed(schema);
+        let schema = self.form.followed(schema);
         if let Some(branches) = schema["anyOf"].as_array() {
-            return match branches.iter().find(|b| admits(b, &node.kind)) {
+            return match branches.iter().find(|b| admits(self.form, b, &node.kind)) {
                 Some(branch) => self.value(node, branch, anchor),
                 None => self.wrong(node, schema),
             };
         }
-        if !admits(schema, &node.kind) {
+        if !admits(self.form, schema, &node.kind) {
             return self.wrong(node, schema);
         }
         match &node.kind {
@@ -87,14 +88,14 @@ impl Walk<'_> {
                 self.missing(key, anchor, &schema["properties"][key]);
             }
             if !out.contains_key(key) {
-                out.insert(key.to_owned(), stand_in(&schema["properties"][key]));
+                out.insert(key.to_owned(), stand_in(self.form, &schema["properties"][key]));
             }
         }
         Value::Object(out)
     }
 
     fn unknown(&mut self, key: &str, span: &Span, schema: &'static Value) -> Option<&'static str> {
-        let (hint, meant) = suggest::field(key, schema, &self.path);
+        let (hint, meant) = suggest::field(self.form, key, schema, &self.path);
         let message = format!("{} has no field {}", self.name, quoted(key));
         self.at(&token(key), String::new(), |w| w.fault(span, message, hint));
         meant
@@ -103,7 +104,7 @@ impl Walk<'_> {
     fn missing(&mut self, key: &str, anchor: &Span, schema: &'static Value) {
         let message = format!("{} has no `{key}`", self.name);
         let about = schema["description"].as_str().unwrap_or_default().trim_end_matches('.');
-        let inner = followed(schema);
+        let inner = self.form.followed(schema);
         let example = match choices(inner).as_slice() {
             [] => String::new(),
             words => format!(": {}", suggest::listed(words.iter().map(|w| format!("\"{w}\"")))),
@@ -126,7 +127,7 @@ impl Walk<'_> {
             let value = self.at(&i.to_string(), name, |w| w.value(item, schema, &anchor));
             out.push(value.unwrap_or_else(|| {
                 self.broken.push(format!("{}/{i}", self.path));
-                stand_in(schema)
+                stand_in(self.form, schema)
             }));
         }
         Value::Array(out)
@@ -173,14 +174,14 @@ impl Walk<'_> {
         let raw = &self.text[node.span.clone()];
         let got_raw = || clip(raw.lines().next().unwrap_or_default());
         let (got, hint) = match &node.kind {
-            Kind::Object(_) | Kind::Text(_) | Kind::Number(_) if admits(&schema["items"], &node.kind) => {
+            Kind::Object(_) | Kind::Text(_) | Kind::Number(_) if admits(self.form, &schema["items"], &node.kind) => {
                 (got_raw(), "put it in brackets: [ … ]".to_owned())
             }
             Kind::Null => ("null".to_owned(), format!("give {example}, or remove the field")),
             Kind::List(_) => ("a list".to_owned(), format!("give {example}")),
             Kind::Object(_) => ("an object".to_owned(), format!("give {example}")),
             Kind::Text(text) => (format!("the text {}", quoted(text)), self.unquote(text, schema, &example)),
-            Kind::Number(_) if admits(schema, &Kind::Text(String::new())) => {
+            Kind::Number(_) if admits(self.form, schema, &Kind::Text(String::new())) => {
                 let unit = unit_example(schema);
                 (format!("the bare number {}", clip(raw)), format!("write \"{}{unit}\"", clip(raw)))
             }
@@ -194,7 +195,9 @@ impl Walk<'_> {
     fn unquote(&self, text: &str, schema: &'static Value, example: &str) -> String {
         let is_number = text.trim().parse::<f64>().is_ok_and(f64::is_finite);
         let is_bool = matches!(text, "true" | "false");
-        if is_number && admits(schema, &Kind::Number(0.0)) || is_bool && admits(schema, &Kind::Bool(true)) {
+        if is_number && admits(self.form, schema, &Kind::Number(0.0))
+            || is_bool && admits(self.form, schema, &Kind::Bool(true))
+        {
             format!("write {} without quotes", text.trim())
         } else {
             format!("give {example}")
@@ -228,10 +231,10 @@ impl Walk<'_> {
 }
 
 /// Whether a schema takes values of this kind at all.
-fn admits(schema: &'static Value, kind: &Kind) -> bool {
-    let schema = followed(schema);
+fn admits(form: &Form, schema: &'static Value, kind: &Kind) -> bool {
+    let schema = form.followed(schema);
     if let Some(branches) = schema["anyOf"].as_array() {
-        return branches.iter().any(|b| admits(b, kind));
+        return branches.iter().any(|b| admits(form, b, kind));
     }
     let names: &[&str] = match kind {
         Kind::Null | Kind::Bad => return false,
@@ -282,8 +285,8 @@ fn unit_example(schema: &'static Value) -> &'static str {
 }
 
 /// The least value that the structs accept in place of a broken one.
-fn stand_in(schema: &'static Value) -> Value {
-    let schema = followed(schema);
+fn stand_in(form: &Form, schema: &'static Value) -> Value {
+    let schema = form.followed(schema);
     if let Some(first) = choices(schema).first() {
         return Value::from(*first);
     }
@@ -300,7 +303,7 @@ fn stand_in(schema: &'static Value) -> Value {
         Value::Array(Vec::new())
     } else {
         let required = schema["required"].as_array().into_iter().flatten().filter_map(Value::as_str);
-        Value::Object(required.map(|key| (key.to_owned(), stand_in(&schema["properties"][key]))).collect())
+        Value::Object(required.map(|key| (key.to_owned(), stand_in(form, &schema["properties"][key]))).collect())
     }
 }
 

@@ -1,7 +1,7 @@
 //! Where in the file a field stands: line, column and the line's own text.
 
-use super::Problem;
 use super::scan::{Fault, Kind, Node, Span, token};
+use super::{Problem, Problems};
 use std::collections::HashMap;
 
 /// Longest line shown whole, characters.
@@ -86,8 +86,8 @@ impl Places {
     }
 
     /// All problems with their places, in the order of the file.
-    pub fn locate_all(&self, problems: Vec<Problem>) -> Vec<Located> {
-        sorted(problems.into_iter().map(|p| self.locate(p)).collect())
+    pub fn locate_all(&self, problems: Vec<Problem>) -> Problems {
+        Problems::of(problems.into_iter().map(|p| self.locate(p)).collect())
     }
 
     pub(super) fn fault(&self, fault: Fault) -> Located {

@@ -1,8 +1,7 @@
-//! Other JSON files of a shop (its rules, its templates), read with the same scanner and the same places as an order.
+//! Files without a schema of their own, read with the same scanner and the same places.
 
-use super::place::sorted;
 use super::scan::{Kind, Node, scan};
-use super::{Located, Places};
+use super::{Form, Places, Problems};
 use serde_json::{Map, Number, Value};
 
 /// The value in a JSON text and where each of its fields stands.
@@ -10,13 +9,13 @@ use serde_json::{Map, Number, Value};
 /// # Errors
 /// Everything wrong with the writing, with its place, in the order of the text: among it fields given twice, which a plain JSON reader
 /// lets pass.
-pub fn read_json(text: &str) -> Result<(Value, Places), Vec<Located>> {
+pub fn read_json(text: &str) -> Result<(Value, Places), Problems> {
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
-    let (root, faults) = scan(text);
+    let (root, faults) = scan(text, &Form::ANY);
     let places = Places::new(text, root.as_ref());
     match root {
         Some(root) if faults.is_empty() => Ok((value(&root), places)),
-        _ => Err(sorted(faults.into_iter().map(|f| places.fault(f)).collect())),
+        _ => Err(Problems::of(faults.into_iter().map(|f| places.fault(f)).collect())),
     }
 }
 

@@ -3,6 +3,7 @@
 //! A slip is noted and mended where its meaning is plain (a comma too many, `.5`, a comment, quotes forgotten), so that one run shows every
 //! problem of a file. Only where the rest cannot be understood does the scan stop.
 
+use super::form::Form;
 use super::word::{self, Word};
 use crate::quantity::quoted;
 use std::collections::HashMap;
@@ -14,7 +15,7 @@ pub(super) type Span = Range<usize>;
 /// Deepest nesting of objects and lists; an order needs six.
 const DEEPEST: usize = 32;
 
-/// After so many slips the file is taken for something else than an order.
+/// After so many slips the file is taken for something else.
 const MOST_FAULTS: usize = 100;
 
 /// A value and where it stands.
@@ -60,8 +61,8 @@ struct Stop;
 type Scanned<T> = Result<T, Stop>;
 
 /// The value in a text, as far as it can be understood, and everything wrong with the writing.
-pub(super) fn scan(text: &str) -> (Option<Node>, Vec<Fault>) {
-    let mut scanner = Scanner { text, at: 0, path: Vec::new(), faults: Vec::new(), comment_seen: false };
+pub(super) fn scan(text: &str, form: &Form) -> (Option<Node>, Vec<Fault>) {
+    let mut scanner = Scanner { form, text, at: 0, path: Vec::new(), faults: Vec::new(), comment_seen: false };
     let node = scanner.whole().ok();
     (node, scanner.faults)
 }
@@ -72,6 +73,7 @@ pub(super) fn token(key: &str) -> String {
 }
 
 struct Scanner<'a> {
+    form: &'a Form,
     text: &'a str,
     at: usize,
     path: Vec<String>,
@@ -83,18 +85,21 @@ impl Scanner<'_> {
     fn whole(&mut self) -> Scanned<Node> {
         self.space();
         if self.peek().is_none() {
-            return self.stop(0..0, "the file is empty", "start with `wheeldraft new`");
+            return self.stop(0..0, "the file is empty", self.form.start);
         }
         if self.peek() != Some('{') {
             let span = self.rest_of_line();
-            let message = format!("the file is no order: it begins with {}", quoted(&self.text[span.clone()]));
-            return self.stop(span, message, "an order is an object in braces { … }; start with `wheeldraft new`");
+            let begins = quoted(&self.text[span.clone()]);
+            let message = format!("the file is no {}: it begins with {begins}", self.form.name());
+            let hint = format!("{} is an object in braces {{ … }}; {}", self.form.thing, self.form.start);
+            return self.stop(span, message, &hint);
         }
         let node = self.value()?;
         self.space();
         if self.peek().is_some() {
-            let (span, rest) = (self.rest_of_line(), "remove it; one file holds one order");
-            self.fault(span, "there is more text after the end of the order", rest);
+            let (span, name) = (self.rest_of_line(), self.form.name());
+            let message = format!("there is more text after the end of the {name}");
+            self.fault(span, message, format!("remove it; one file holds one {name}"));
         }
         Ok(node)
     }
@@ -121,7 +126,8 @@ impl Scanner<'_> {
         let opening = self.at..self.at + 1;
         if self.path.len() >= DEEPEST {
             let message = format!("objects and lists are nested more than {DEEPEST} deep");
-            return self.stop(opening, message, "an order needs six levels; look for a bracket that is not closed");
+            let hint = format!("{} needs few levels; look for a bracket that is not closed", self.form.thing);
+            return self.stop(opening, message, &hint);
         }
         self.at += 1;
         read(self, opening)
@@ -441,7 +447,7 @@ impl Scanner<'_> {
             if !self.comment_seen {
                 self.comment_seen = true;
                 let end = self.at + rest[..length].lines().next().map_or(0, str::len);
-                self.fault(self.at..end, "JSON has no comments", "remove it; remarks go into `notes` of `order`");
+                self.fault(self.at..end, "JSON has no comments", self.form.remarks);
             }
             self.at += length;
         }

@@ -1,0 +1,128 @@
+//! A day of the calendar: the one reader of dates.
+
+use super::{QuantityError, quoted};
+use serde::{Deserialize, Serialize};
+use std::fmt;
+use std::str::FromStr;
+
+/// A day of the Gregorian calendar, of the years 1 to 9999; written `YYYY-MM-DD` (ISO 8601). Earlier days are less.
+///
+/// ```
+/// use wheeldraft::quantity::Date;
+///
+/// let date: Date = "2026-02-28".parse()?;
+/// assert_eq!((date.year(), date.month(), date.day()), (2026, 2, 28));
+/// assert!("2026-02-31".parse::<Date>().is_err());
+/// # Ok::<(), wheeldraft::quantity::QuantityError>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Date {
+    year: u16,
+    month: u8,
+    day: u8,
+}
+
+impl Date {
+    /// Its year.
+    pub fn year(self) -> u16 {
+        self.year
+    }
+
+    /// Its month, from 1.
+    pub fn month(self) -> u8 {
+        self.month
+    }
+
+    /// Its day of the month, from 1.
+    pub fn day(self) -> u8 {
+        self.day
+    }
+}
+
+impl FromStr for Date {
+    type Err = QuantityError;
+
+    /// Reads `YYYY-MM-DD`.
+    fn from_str(text: &str) -> Result<Date, QuantityError> {
+        read(text).ok_or_else(|| {
+            let message = format!("{} is no day of the calendar", quoted(text));
+            QuantityError::new(message, "write YYYY-MM-DD, such as 2026-03-02")
+        })
+    }
+}
+
+fn read(text: &str) -> Option<Date> {
+    let mut parts = text.split('-');
+    let mut number = |digits: usize| {
+        let part = parts.next()?;
+        let plain = part.len() == digits && part.bytes().all(|b| b.is_ascii_digit());
+        plain.then(|| part.parse::<u16>().ok())?
+    };
+    let (year, month, day) = (number(4)?, number(2)?, number(2)?);
+    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let days = match month {
+        4 | 6 | 9 | 11 => 30,
+        2 if leap => 29,
+        2 => 28,
+        1..=12 => 31,
+        _ => return None,
+    };
+    let is_day = year > 0 && (1..=days).contains(&day) && parts.next().is_none();
+    is_day.then_some(Date { year, month: month as u8, day: day as u8 })
+}
+
+impl fmt::Display for Date {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:04}-{:02}-{:02}", self.year, self.month, self.day)
+    }
+}
+
+impl TryFrom<String> for Date {
+    type Error = QuantityError;
+
+    fn try_from(text: String) -> Result<Date, QuantityError> {
+        text.parse()
+    }
+}
+
+impl From<Date> for String {
+    fn from(date: Date) -> String {
+        date.to_string()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_days_of_the_calendar_are_dates() {
+        for good in ["2024-02-29", "2000-02-29", "2026-12-31", "0001-01-01"] {
+            assert_eq!(good.parse::<Date>().unwrap().to_string(), good);
+        }
+        for bad in [
+            "2026-02-31",
+            "2026-02-29",
+            "1900-02-29",
+            "2026-04-31",
+            "2026-13-01",
+            "2026-00-10",
+            "2026-1-02",
+            "2026-01-0",
+        ] {
+            assert!(bad.parse::<Date>().is_err(), "{bad}");
+        }
+        for bad in
+            ["", "0000-01-01", "2026-01-02-03", "26-01-02", "2026/01/02", "２０２６-01-02", "+026-01-02", "yesterday"]
+        {
+            assert!(bad.parse::<Date>().is_err(), "{bad}");
+        }
+    }
+
+    #[test]
+    fn earlier_days_are_less() {
+        let [a, b, c] = ["2025-12-31", "2026-01-01", "2026-01-02"].map(|d| d.parse::<Date>().unwrap());
+        assert!(a < b && b < c);
+    }
+}
