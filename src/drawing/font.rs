@@ -97,6 +97,12 @@ impl Font {
         -self.em(self.face.descender())
     }
 
+    /// Box around all its glyphs: left, bottom, right, top, em.
+    pub fn extent(&self) -> [f64; 4] {
+        let all = self.face.global_bounding_box();
+        [all.x_min, all.y_min, all.x_max, all.y_max].map(|units| self.em(units))
+    }
+
     /// Units of the font's own grid in one em.
     pub fn units_per_em(&self) -> f64 {
         f64::from(self.face.units_per_em())

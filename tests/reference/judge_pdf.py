@@ -14,7 +14,7 @@ from pathlib import Path
 import pypdf
 import pypdfium2
 from fontTools.ttLib import TTFont
-from PIL import Image
+from PIL import Image, ImageCms
 from pypdf.generic import ArrayObject, DictionaryObject, FloatObject, NameObject, NumberObject, StreamObject
 
 import dxf_picture
@@ -179,7 +179,19 @@ def judge_document(checks, name, order, reader, fingerprint):
     checks.that(f"{name} date is the order's", about.get("/CreationDate", "").startswith(dated), about.get("/CreationDate", ""))
     root = reader.trailer["/Root"]
     checks.that(f"{name} does nothing by itself", not {"/OpenAction", "/AA", "/AcroForm"} & set(root) and not reader.is_encrypted)
+    judge_profile(checks, name, root)
     checks.that(f"{name} is archival", "/Metadata" in root and "/OutputIntents" in root and b"pdfaid" in root["/Metadata"].get_object().get_data())
+
+
+def judge_profile(checks, name, root):
+    """The colours of an archival file are those of a profile that a colour library reads; all of the drawing is grey."""
+    try:
+        stream = root["/OutputIntents"][0].get_object()["/DestOutputProfile"].get_object()
+        profile = ImageCms.ImageCmsProfile(io.BytesIO(stream.get_data())).profile
+        told = f"{profile.xcolor_space} {profile.version} {profile.profile_description}"
+        checks.that(f"{name} has a profile of its greys", stream["/N"] == 1 and profile.xcolor_space == "GRAY", told)
+    except Exception as fault:
+        checks.that(f"{name} has a profile of its greys", False, f"{type(fault).__name__}: {fault}")
 
 
 def judge_file(checks, name, path, order, fingerprint):
@@ -307,6 +319,7 @@ FAULTS = [
     ("a date of today", "date is the order's", about("/CreationDate", "D:20300101000000Z")),
     ("something done at opening", "by itself", lambda w: w._root_object.__setitem__(NameObject("/OpenAction"), DictionaryObject())),
     ("no archival mark", "archival", lambda w: w._root_object.pop("/Metadata")),
+    ("greys without a profile", "profile of its greys", lambda w: w._root_object.pop("/OutputIntents")),
     ("a missing sheet count", "counts the sheets", lambda w: w.add_blank_page()),
 ]
 
