@@ -6,6 +6,8 @@ mod orders;
 use divan::counter::BytesCount;
 use divan::{Bencher, black_box};
 use orders::Wheel;
+use std::sync::LazyLock;
+use wheeldraft::dossier::Dossier;
 use wheeldraft::export::svg;
 use wheeldraft::pack::{self, Approved, Options};
 use wheeldraft::properties;
@@ -21,8 +23,9 @@ fn main() {
 
 /// The whole way of an order's bytes to the SVG of its approval drawing.
 fn to_svg(order: &[u8], template: &Template) -> usize {
-    let job = opened(order);
-    let made = approval(&Inputs { job: &job, findings: &[], switched_off: &[], template });
+    static SHOP: LazyLock<ShopRules> = LazyLock::new(ShopRules::built_in);
+    let dossier = Dossier::of(opened(order), &SHOP).unwrap_or_else(|e| panic!("{e}"));
+    let made = approval(&Inputs { dossier: &dossier, template });
     let drawings = made.unwrap_or_else(|e| panic!("{e}")).drawings;
     drawings.iter().map(|d| svg::svg(d).map_or(0, |s| s.len())).sum()
 }

@@ -1,27 +1,32 @@
 //! How long an approval drawing with 2 × 180 grooves takes: laid out, checked, and written. The goals are 15 ms to the SVG and 40 ms to the PDF.
 
 use divan::Bencher;
+use std::sync::LazyLock;
+use wheeldraft::dossier::Dossier;
 use wheeldraft::export::{pdf, svg};
+use wheeldraft::rules::ShopRules;
 use wheeldraft::sheet::template::Template;
 use wheeldraft::sheet::{Approval, Inputs, approval};
-use wheeldraft::wheel::{Job, open};
+use wheeldraft::wheel::open;
 
 fn main() {
     divan::main();
 }
 
 /// The order with 180 grooves on either side, in inches.
-fn job() -> Job {
+fn job() -> Dossier<'static> {
+    static SHOP: LazyLock<ShopRules> = LazyLock::new(ShopRules::built_in);
     let order = include_bytes!("../tests/cases/sheet/inch-grooved-both-sides.json");
-    open(order).unwrap_or_else(|problems| panic!("{problems:?}"))
+    let job = open(order).unwrap_or_else(|problems| panic!("{problems}"));
+    Dossier::of(job, &SHOP).unwrap_or_else(|e| panic!("{e}"))
 }
 
 fn template() -> Template {
     Template::plain().unwrap_or_else(|e| panic!("{e}"))
 }
 
-fn drawn(job: &Job, template: &Template) -> Approval {
-    approval(&Inputs { job, findings: &[], switched_off: &[], template }).unwrap_or_else(|e| panic!("{e}"))
+fn drawn(dossier: &Dossier, template: &Template) -> Approval {
+    approval(&Inputs { dossier, template }).unwrap_or_else(|e| panic!("{e}"))
 }
 
 #[divan::bench]

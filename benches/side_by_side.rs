@@ -10,11 +10,13 @@ use floor::{DXF_DECIMALS, Floor, SVG_DECIMALS};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 use wheeldraft::cutting::grooves;
+use wheeldraft::dossier::Dossier;
 use wheeldraft::drawing::Drawing;
 use wheeldraft::export::dxf::{self, Flavour};
 use wheeldraft::export::svg;
 use wheeldraft::pack::machine::{Wishes, files};
 use wheeldraft::properties;
+use wheeldraft::rules::ShopRules;
 use wheeldraft::sheet::template::Template;
 use wheeldraft::sheet::{Inputs, approval};
 use wheeldraft::wheel::{Job, SideName, open};
@@ -56,7 +58,9 @@ fn floor(files: &[Vec<u8>], decimals: usize) -> f64 {
 /// The sheets of the approval drawing.
 fn sheets(job: &Job) -> Vec<Drawing> {
     let template = Template::plain().unwrap_or_else(|e| panic!("{e}"));
-    let made = approval(&Inputs { job, findings: &[], switched_off: &[], template: &template });
+    let shop = ShopRules::built_in();
+    let dossier = Dossier::of(job.clone(), &shop).unwrap_or_else(|e| panic!("{e}"));
+    let made = approval(&Inputs { dossier: &dossier, template: &template });
     made.unwrap_or_else(|e| panic!("{e}")).drawings
 }
 

@@ -1,19 +1,21 @@
 //! From one order file to everything an altered abrasive wheel needs: the drawing, the machine files, the numbers, the papers.
 //!
 //! ```text
-//! order file ─▶ Order ─▶ Wheel ─▶ Section, SideView ─▶ Properties ─▶ Findings ─┬─▶ sheet   ─▶ Drawing ─▶ svg · pdf · png · dxf
-//!  (text)      as asked  resolved  exact lines + arcs   the numbers   verdicts  ├─▶ cutting ─▶ Drawing ─▶ dxf (machine) · csv (index)
-//!                        in mm     + groove solids                              └─▶ shop    ─▶ Report  ─▶ text · json · csv · sheets
+//! order file ─▶ Order ─▶ Wheel ─▶ Section  ─▶ Properties ─▶ Findings ─▶ Dossier ─┬─▶ sheet   ─▶ Drawing ─▶ svg · pdf · png · dxf
+//!  (text)      as asked  resolved  exact lines  the numbers   verdicts    all of    ├─▶ report  ─▶ Paper   ─▶ sheets · json · text
+//!                        in mm     and arcs                               it, once  ├─▶ shop    ─▶ Drawing, rows ─▶ pdf · svg · csv
+//!                        └────────────────────────────────────────────────────────└─▶ cutting ─▶ Drawing ─▶ dxf (machine) · csv (index)
 //! ```
 //!
 //! Every arrow is a pure function. The library reads no file, no clock and no environment and prints nothing; only `cli` and `web` do.
 //! Lengths are millimetres, angles degrees where a name ends in `_deg` and radians elsewhere, masses kilograms, whatever unit the order uses.
 
-#[cfg(feature = "pdf")]
 pub mod certainty;
 #[cfg(feature = "cli")]
 pub mod cli;
+#[cfg(feature = "pdf")]
 pub mod cutting;
+pub mod dossier;
 pub mod drawing;
 #[cfg(feature = "pdf")]
 pub mod export;

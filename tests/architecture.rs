@@ -18,6 +18,7 @@ const RANKS: &[&[&str]] = &[
     &["side_view"],
     &["properties"],
     &["rules"],
+    &["dossier"],
     &["report"],
     &["sheet", "cutting", "shop"],
     &["export"],

@@ -2,11 +2,12 @@
 
 use super::{orders, requests};
 use std::sync::OnceLock;
+use wheeldraft::dossier::Dossier;
 use wheeldraft::json::Located;
 use wheeldraft::pack::verify::verify;
 use wheeldraft::pack::{self, Approved, Options, PackError, machine::MachineError};
 use wheeldraft::quantity::{LengthUnit, parse_length};
-use wheeldraft::rules::{self, ShopRules};
+use wheeldraft::rules::ShopRules;
 use wheeldraft::sheet::SheetError;
 use wheeldraft::sheet::template::{Logo, Template};
 use wheeldraft::shop::{approval, inspection, stock, traveller};
@@ -62,9 +63,8 @@ pub fn stock_list(data: &[u8]) {
 pub fn measured(data: &[u8]) {
     let job = sample();
     if let Ok(measured) = inspection::read(data, job) {
-        let outcome = rules::check(job, shop());
-        let limits = inspection::RuleLimits::of(job, shop(), &outcome);
-        let judged = inspection::judge(job, measured, limits);
+        let dossier = Dossier::of(job.clone(), shop()).unwrap_or_else(|e| panic!("{e}"));
+        let judged = inspection::judge(&dossier, measured);
         inspection::verdict_rows(job, &judged);
     }
 }

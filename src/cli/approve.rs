@@ -2,9 +2,8 @@
 
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
-use crate::rules::{self, Severity};
+use crate::dossier::Dossier;
 use crate::shop::approval::{Approval, ApprovalError};
-use crate::wheel::Job;
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
@@ -29,15 +28,17 @@ pub struct Args {
 
 /// Writes the record.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let job = desk.job(&args.order)?;
-    let record = Approval::of(&job, &args.by, &args.date).map_err(|e| match e {
+    let rules = desk.rules()?;
+    let dossier = desk.dossier(&args.order, &rules)?;
+    let job = &dossier.job;
+    let record = Approval::of(job, &args.by, &args.date).map_err(|e| match e {
         ApprovalError::NoName => Failure::new(e.to_string(), "give --by with a name"),
         _ => Failure::new(format!("--date: {e}"), ""),
     })?;
     let path = args.output.clone().or_else(|| record_path(&args.order)).ok_or_else(|| {
         Failure::new("an order from standard input has no place beside it", "name the record with -o FILE")
     })?;
-    if is_stopped(&job, desk)? {
+    if is_stopped(&dossier, desk) {
         desk.remark("The rules stop this order: there is nothing to approve yet. `wheeldraft check` says why.");
         if desk.is_json() {
             desk.print_json(
@@ -62,13 +63,10 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     Ok(Outcome::Made)
 }
 
-/// Whether a rule stops the order.
-pub(super) fn is_stopped(job: &Job, desk: &Desk) -> Result<bool, Failure> {
-    let outcome = rules::check(job, &desk.rules()?);
-    let mut stops = outcome.of(Severity::Stop).peekable();
-    let stopped = stops.peek().is_some();
-    stops.for_each(|f| desk.remark(&format!("stop: {}", f.message)));
-    Ok(stopped)
+/// Whether a rule stops the order; what stops it is told.
+pub(super) fn is_stopped(dossier: &Dossier, desk: &Desk) -> bool {
+    dossier.stops().iter().for_each(|stop| desk.remark(&format!("stop: {stop}")));
+    dossier.is_stopped()
 }
 
 /// Where the record of an order lies: `1042.json` has `1042.approval.json` beside it. `None` for standard input.

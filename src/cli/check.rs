@@ -36,12 +36,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         return explain(id, &shop, desk);
     }
     let Some(order) = args.order.as_ref().filter(|_| !args.list) else { return list(desk) };
-    let job = desk.job(order)?;
-    let outcome = rules::check(&job, &shop);
+    let dossier = desk.dossier(order, &shop)?;
+    let outcome = &dossier.outcome;
     if desk.is_json() {
-        desk.print_json(&answer::findings(&job, &outcome))?;
+        desk.print_json(&answer::findings(&dossier))?;
     } else {
-        desk.print(&as_text(&job, &outcome, desk.palette()))?;
+        desk.print(&as_text(&dossier.job, outcome, desk.palette()))?;
     }
     Ok(if outcome.verdict == Verdict::Stop { Outcome::Stopped } else { Outcome::Made })
 }

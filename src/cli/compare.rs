@@ -2,7 +2,7 @@
 
 use super::palette::Palette;
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, paper};
+use super::{Desk, Done, Outcome, paper};
 use crate::rules::Finding;
 use crate::shop::compare::{self, Comparison};
 use serde_json::{Map, Value};
@@ -26,12 +26,11 @@ pub struct Args {
 
 /// Prints the differences, and writes the picture where one is asked for.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let (old, new) = (desk.job(&args.old)?, desk.job(&args.new)?);
-    let no_section = |e| Failure::new(format!("the wheel has no section: {e}"), "");
-    let comparison = compare::compare(&old, &new, &desk.rules()?).map_err(no_section)?;
+    let rules = desk.rules()?;
+    let (old, new) = (desk.dossier(&args.old, &rules)?, desk.dossier(&args.new, &rules)?);
+    let comparison = compare::compare(&old, &new);
     if let Some(file) = &args.output {
-        let drawings = compare::picture(&old, &new, &comparison).map_err(no_section)?;
-        paper::write(file, &drawings, desk)?;
+        paper::write(file, &compare::picture(&old, &new, &comparison), desk)?;
     }
     if desk.is_json() {
         desk.print_json(&json(&comparison))?;

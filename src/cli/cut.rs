@@ -61,12 +61,14 @@ enum Kind {
 
 /// Writes the files.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let job = desk.job(&args.order)?;
-    let approved = is_approved(args, &job)?;
-    let wishes = wishes(args, &job, approved.is_ok())?;
-    if is_stopped(&job, desk)? {
+    let rules = desk.rules()?;
+    let dossier = desk.dossier(&args.order, &rules)?;
+    let job = &dossier.job;
+    let approved = is_approved(args, job)?;
+    let wishes = wishes(args, job, approved.is_ok())?;
+    if is_stopped(&dossier, desk) {
         desk.remark("The rules stop this order: no machine files. `wheeldraft check` says more.");
-        return print(desk, &job, "stop", approved.is_ok(), &MachineFiles::default()).map(|()| Outcome::Stopped);
+        return print(desk, job, "stop", approved.is_ok(), &MachineFiles::default()).map(|()| Outcome::Stopped);
     }
     match &approved {
         Err(why) if !args.unapproved => {
@@ -76,18 +78,18 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         Err(why) => desk.remark(why),
         Ok(()) => {}
     }
-    let made = machine::files(&job, &wishes)
+    let made = machine::files(job, &wishes)
         .map_err(|e| Failure::new(format!("no machine files of {}: {e}", job.file_stem()), e.hint()))?;
     let paths: Vec<(PathBuf, &[u8])> =
         made.files.iter().map(|f| (args.output.join(&f.name), f.bytes.as_slice())).collect();
     files::write_all(&paths)?;
     made.remarks.iter().for_each(|remark| desk.remark(remark));
-    let old = stale(&args.output, &job, &made);
+    let old = stale(&args.output, job, &made);
     if !old.is_empty() {
         desk.remark(&format!("From earlier runs, not written now, do not cut from them: {}", old.join(", ")));
     }
     desk.remark(&files::written(paths.iter().map(|(path, _)| path)));
-    print(desk, &job, "made", approved.is_ok(), &made).map(|()| Outcome::Made)
+    print(desk, job, "made", approved.is_ok(), &made).map(|()| Outcome::Made)
 }
 
 fn wishes(args: &Args, job: &Job, approved: bool) -> Result<Wishes, Failure> {

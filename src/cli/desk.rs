@@ -3,6 +3,7 @@
 use super::failure::{Failure, shown};
 use super::messages;
 use super::palette::{Palette, When};
+use crate::dossier::Dossier;
 use crate::json::{LONGEST_FILE, Located, Place, Problem};
 use crate::report::answer;
 use crate::rules::ShopRules;
@@ -97,6 +98,14 @@ impl Desk {
     /// Where the file cannot be read, or anything in it is wrong.
     pub fn job(&self, file: &Path) -> Result<Job, Failure> {
         self.job_and_bytes(file).map(|(job, _)| job)
+    }
+
+    /// Everything worked out of the order of a file.
+    ///
+    /// # Errors
+    /// As [`Desk::job`].
+    pub fn dossier<'s>(&self, file: &Path, shop: &'s ShopRules) -> Result<Dossier<'s>, Failure> {
+        Dossier::of(self.job(file)?, shop).map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))
     }
 
     /// As [`Desk::job`], with the bytes of the file.

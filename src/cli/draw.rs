@@ -4,7 +4,6 @@ use super::failure::shown;
 use super::{Desk, Done, Failure, files, paper};
 use crate::drawing::Drawing;
 use crate::pack::papers;
-use crate::pack::standing::Standing;
 use crate::sheet::template::{Template, logo_file};
 use crate::sheet::{self, SheetError};
 use crate::wheel::Job;
@@ -40,22 +39,18 @@ pub struct Args {
 
 /// Draws and writes.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let job = desk.job(&args.order)?;
-    let template = template(&job, &args.order)?;
     let rules = desk.rules()?;
-    let standing = Standing::of(&job, &rules);
-    let drawings = if args.calculation {
-        papers::calculation(&job, &standing, &rules, &template)
-    } else {
-        papers::approval(&job, &standing, &template)
-    };
+    let dossier = desk.dossier(&args.order, &rules)?;
+    let template = template(&dossier.job, &args.order)?;
+    let drawings =
+        if args.calculation { papers::calculation(&dossier, &template) } else { papers::approval(&dossier, &template) };
     let drawings = drawings.map_err(failed)?;
     sheet::remarks(&drawings).iter().for_each(|remark| desk.remark(remark));
-    let files = written(args, &job, &drawings)?;
+    let files = written(args, &dossier.job, &drawings)?;
     files::write_all(&files)?;
     let names: Vec<PathBuf> = files.into_iter().map(|(file, _)| file).collect();
     desk.remark(&files::written(&names));
-    paper::finish(&job, &standing, &names, desk)
+    paper::finish(&dossier, &names, desk)
 }
 
 fn failed(error: SheetError) -> Failure {

@@ -4,8 +4,8 @@ use super::failure::shown;
 use super::palette::Palette;
 use super::table::aligned_after;
 use super::{Desk, Done, Failure, Outcome, files, paper};
+use crate::dossier::Dossier;
 use crate::export::csv;
-use crate::pack::standing::Standing;
 use crate::quantity::trimmed;
 use crate::shop::inspection::{self, COLUMNS, Inspection, Judged, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
 use crate::wheel::Job;
@@ -37,11 +37,11 @@ pub struct Args {
 
 /// Writes the sheet, or judges the measurements.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let job = desk.job(&args.order)?;
-    let standing = Standing::of(&job, &desk.rules()?);
+    let rules = desk.rules()?;
+    let dossier = desk.dossier(&args.order, &rules)?;
     match &args.measured {
-        None => sheet(args, &job, &standing, desk),
-        Some(measured) => judge(args, &job, &standing, measured, desk),
+        None => sheet(args, &dossier, desk),
+        Some(measured) => judge(args, &dossier, measured, desk),
     }
 }
 
@@ -53,13 +53,14 @@ fn as_csv(headings: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Failure>
     csv::lines(headings, rows).map_err(|e| Failure::new(e.to_string(), ""))
 }
 
-fn sheet(args: &Args, job: &Job, standing: &Standing, desk: &Desk) -> Done {
+fn sheet(args: &Args, dossier: &Dossier, desk: &Desk) -> Done {
+    let job = &dossier.job;
     let rows = inspection::sheet_rows(job, args.sample);
     let made = match &args.output {
         None if desk.is_json() => {
             let print = job.fingerprint().full().to_owned();
             desk.print_json(&json!({ "format": 1, "fingerprint": print, "columns": COLUMNS, "rows": rows }))?;
-            return Ok(if standing.is_stopped() { Outcome::Stopped } else { Outcome::Made });
+            return Ok(if dossier.is_stopped() { Outcome::Stopped } else { Outcome::Made });
         }
         None => {
             desk.print(&String::from_utf8_lossy(&as_csv(&COLUMNS, rows)?))?;
@@ -70,18 +71,16 @@ fn sheet(args: &Args, job: &Job, standing: &Standing, desk: &Desk) -> Done {
             desk.remark(&files::written([file]));
             vec![file.clone()]
         }
-        Some(file) => paper::write(file, &inspection::sheet(job, args.sample, standing.bar()), desk)?,
+        Some(file) => paper::write(file, &inspection::sheet(job, args.sample, dossier.bar()), desk)?,
     };
-    paper::finish(job, standing, &made, desk)
+    paper::finish(dossier, &made, desk)
 }
 
-fn judge(args: &Args, job: &Job, standing: &Standing, file: &Path, desk: &Desk) -> Done {
+fn judge(args: &Args, dossier: &Dossier, file: &Path, desk: &Desk) -> Done {
+    let job = &dossier.job;
     let read = inspection::read(&desk.bytes(file)?, job);
     let measured = read.map_err(|e| Failure::new(format!("{}: {}", shown(file), e.message), e.hint))?;
-    let mut inspection = inspection::judge(job, measured, standing.limits.clone());
-    if standing.is_stopped() {
-        inspection.refusals.insert(0, "a rule stops the order".to_owned());
-    }
+    let inspection = inspection::judge(dossier, measured);
     if let Some(output) = &args.output {
         write(output, job, &inspection, desk)?;
     }

@@ -1,7 +1,6 @@
 //! `label`: the wheel's label.
 
 use super::{Desk, Done, Failure, draw, paper};
-use crate::pack::standing::Standing;
 use crate::shop::label::{self, MOST, Options};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
@@ -30,27 +29,28 @@ pub struct Args {
 
 /// Makes the labels.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let job = desk.job(&args.order)?;
-    let standing = Standing::of(&job, &desk.rules()?);
+    let rules = desk.rules()?;
+    let dossier = desk.dossier(&args.order, &rules)?;
+    let job = &dossier.job;
     let altered_by = match &args.altered_by {
         Some(name) => name.clone(),
-        None => own_shop(&job, &args.order)?,
+        None => own_shop(job, &args.order)?,
     };
-    let options = Options { altered_by, bar: standing.bar().to_owned() };
+    let options = Options { altered_by, bar: dossier.bar().to_owned() };
     let quantity = job.head.quantity.unwrap_or(1);
     let labels = match args.wheel {
         Some(n) if n > quantity => {
             let message = format!("there is no wheel {n}: the order is for {quantity}");
             return Err(Failure::new(message, format!("give --wheel 1 to {quantity}")));
         }
-        Some(n) => vec![label::label(&job, n, &options)],
-        None => label::labels(&job, &options),
+        Some(n) => vec![label::label(job, n, &options)],
+        None => label::labels(job, &options),
     };
     let files = paper::write(&args.output, &labels, desk)?;
     if args.wheel.is_none() && quantity > MOST {
         desk.remark(&format!("{MOST} labels are made at once, {quantity} are ordered; --wheel N makes a single one"));
     }
-    paper::finish(&job, &standing, &files, desk)
+    paper::finish(&dossier, &files, desk)
 }
 
 /// The shop of the order's own title block; empty where it names none: the built-in one is of an invented shop.

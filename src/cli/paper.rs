@@ -2,10 +2,9 @@
 
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
+use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::{dxf, pdf, png, svg};
-use crate::pack::standing::Standing;
-use crate::wheel::Job;
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
@@ -31,17 +30,17 @@ pub fn write(file: &Path, sheets: &[Drawing], desk: &Desk) -> Result<Vec<PathBuf
 ///
 /// # Errors
 /// Where stdout cannot be written.
-pub fn finish(job: &Job, standing: &Standing, files: &[PathBuf], desk: &Desk) -> Done {
+pub fn finish(dossier: &Dossier, files: &[PathBuf], desk: &Desk) -> Done {
     if desk.is_json() {
         let files: Vec<String> = files.iter().map(|f| shown(f)).collect();
         desk.print_json(&json!({
-            "format": 1, "fingerprint": job.fingerprint().full(), "verdict": standing.outcome.verdict.word(), "files": files,
+            "format": 1, "fingerprint": dossier.job.fingerprint().full(), "verdict": dossier.outcome.verdict.word(), "files": files,
         }))?;
     }
-    if !standing.is_stopped() {
+    if !dossier.is_stopped() {
         return Ok(Outcome::Made);
     }
-    for stop in standing.stops() {
+    for stop in dossier.stops() {
         desk.remark(&format!("stop: {stop}"));
     }
     desk.remark("The rules stop this order: the paper says NOT RELEASED. `wheeldraft check` says more.");

@@ -2,10 +2,9 @@
 
 use super::packing::{approved, traveller_template};
 use super::{Desk, Done, Failure, paper};
+use crate::dossier::Dossier;
 use crate::pack::machine::{self, MachineFiles};
-use crate::pack::standing::Standing;
 use crate::pack::{Approved, papers};
-use crate::wheel::Job;
 use std::path::PathBuf;
 
 /// Arguments of `traveller`.
@@ -32,20 +31,21 @@ pub struct Args {
 
 /// Makes the traveller.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let job = desk.job(&args.order)?;
-    let standing = Standing::of(&job, &desk.rules()?);
+    let rules = desk.rules()?;
+    let dossier = desk.dossier(&args.order, &rules)?;
     let template = traveller_template(args.traveller.as_deref(), desk)?;
-    let machine = machine_files(args, &job, &standing)?;
+    let machine = machine_files(args, &dossier)?;
     let files = machine.as_ref().map(|m| m.files.as_slice()).map_err(String::as_str);
-    let sheets = papers::traveller(&job, &standing, &template, files)
+    let sheets = papers::traveller(&dossier, &template, files)
         .map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
     let files = paper::write(&args.output, &sheets, desk)?;
-    paper::finish(&job, &standing, &files, desk)
+    paper::finish(&dossier, &files, desk)
 }
 
 /// The machine files as `pack` writes them, or why there are none.
-fn machine_files(args: &Args, job: &Job, standing: &Standing) -> Result<Result<MachineFiles, String>, Failure> {
-    if standing.is_stopped() {
+fn machine_files(args: &Args, dossier: &Dossier) -> Result<Result<MachineFiles, String>, Failure> {
+    let job = &dossier.job;
+    if dossier.is_stopped() {
         return Ok(Err("none, a rule stops the order".to_owned()));
     }
     let approval = approved(&args.order, job)?;

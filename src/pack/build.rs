@@ -2,12 +2,11 @@
 
 use super::machine::{self, MachineError, Wishes};
 use super::manifest::{ApprovedBy, Entry, FORMAT, Kind, Manifest, Withheld};
-use super::standing::Standing;
 use super::{NamedFile, papers};
+use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::dxf::Flavour;
 use crate::export::{csv, pdf, svg};
-use crate::properties;
 use crate::quantity::Date;
 use crate::rules::ShopRules;
 use crate::section::SectionError;
@@ -159,37 +158,41 @@ pub fn machine_wishes(approved: bool) -> Wishes {
 /// # Errors
 /// Where the drawing cannot be laid out, a machine file cannot be made or verified, or a file cannot be written; then there is no pack.
 pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
-    let standing = Standing::of(job, options.shop);
-    let mut maker = Maker { job, files: Vec::new(), withheld: Vec::new(), remarks: Vec::new() };
+    let dossier = Dossier::of(job.clone(), options.shop)?;
+    let mut maker = Maker { dossier: &dossier, files: Vec::new(), withheld: Vec::new(), remarks: Vec::new() };
     maker.file("order.json", Kind::Order, options.order.to_vec());
-    let findings = serde_json::to_value(&standing.outcome).unwrap_or_default();
+    let findings = serde_json::to_value(&dossier.outcome).unwrap_or_default();
     maker.json("check.json", Kind::Findings, findings);
-    maker.json("properties.json", Kind::Properties, &properties::of(job)?);
-    maker.drawing(options, &standing)?;
-    let figures = papers::calculation(job, &standing, options.shop, options.title_block)?;
+    maker.json("properties.json", Kind::Properties, dossier.as_ordered());
+    maker.drawing(options)?;
+    let figures = papers::calculation(&dossier, options.title_block)?;
     maker.pdf("calculation.pdf", Kind::Calculation, &figures)?;
-    let machine = maker.machine(options, &standing)?;
+    let machine = maker.machine(options)?;
     let machine = machine.as_deref().map_err(String::as_str);
-    let sheets = papers::traveller(job, &standing, options.traveller, machine)?;
+    let sheets = papers::traveller(&dossier, options.traveller, machine)?;
     maker.pdf("traveller.pdf", Kind::Traveller, &sheets)?;
-    maker.inspection(options, &standing)?;
-    maker.labels(options, &standing)?;
+    maker.inspection(options)?;
+    maker.labels(options)?;
     if let Approved::By { record, .. } = &options.approved {
         maker.file("approved.json", Kind::Approval, record.clone());
     }
-    Ok(maker.finish(options, &standing))
+    Ok(maker.finish(options))
 }
 
 struct Maker<'a> {
-    job: &'a Job,
+    dossier: &'a Dossier<'a>,
     files: Vec<(NamedFile, Kind)>,
     withheld: Vec<Withheld>,
     remarks: Vec<String>,
 }
 
 impl Maker<'_> {
+    fn job(&self) -> &Job {
+        &self.dossier.job
+    }
+
     fn name(&self, rest: &str) -> String {
-        format!("{}-{rest}", self.job.file_stem())
+        format!("{}-{rest}", self.job().file_stem())
     }
 
     fn file(&mut self, rest: &str, kind: Kind, bytes: Vec<u8>) {
@@ -201,7 +204,7 @@ impl Maker<'_> {
     fn json(&mut self, rest: &str, kind: Kind, value: impl Serialize) {
         let mut out = Map::new();
         out.insert("format".into(), Value::from(1));
-        out.insert("fingerprint".into(), Value::from(self.job.fingerprint().full()));
+        out.insert("fingerprint".into(), Value::from(self.job().fingerprint().full()));
         // structs of texts and finite numbers always serialise
         if let Ok(Value::Object(members)) = serde_json::to_value(value) {
             out.extend(members);
@@ -216,8 +219,8 @@ impl Maker<'_> {
         Ok(())
     }
 
-    fn drawing(&mut self, options: &Options, standing: &Standing) -> Result<(), PackError> {
-        let sheets = papers::approval(self.job, standing, options.title_block)?;
+    fn drawing(&mut self, options: &Options) -> Result<(), PackError> {
+        let sheets = papers::approval(self.dossier, options.title_block)?;
         for (i, sheet) in sheets.iter().enumerate() {
             let rest = if i == 0 { "approval.svg".to_owned() } else { format!("approval-{}.svg", i + 1) };
             let text = svg::svg(sheet).map_err(|e| PackError::File { name: self.name(&rest), why: e.to_string() })?;
@@ -227,9 +230,9 @@ impl Maker<'_> {
     }
 
     /// The machine files, or why there are none.
-    fn machine(&mut self, options: &Options, standing: &Standing) -> Result<Result<Vec<NamedFile>, String>, PackError> {
+    fn machine(&mut self, options: &Options) -> Result<Result<Vec<NamedFile>, String>, PackError> {
         let why = match &options.approved {
-            _ if standing.is_stopped() => Some("a rule stops the order".to_owned()),
+            _ if self.dossier.is_stopped() => Some("a rule stops the order".to_owned()),
             Approved::Not(why) if !options.unapproved => Some(why.clone()),
             _ => None,
         };
@@ -239,41 +242,42 @@ impl Maker<'_> {
             return Ok(Err(format!("none, {why}")));
         }
         let approved = matches!(options.approved, Approved::By { .. });
-        let made = machine::files(self.job, &machine_wishes(approved))?;
+        let made = machine::files(self.job(), &machine_wishes(approved))?;
         self.remarks.extend(made.remarks);
         self.files.extend(made.files.iter().map(|f| (f.clone(), Kind::Machine)));
         Ok(Ok(made.files))
     }
 
-    fn inspection(&mut self, options: &Options, standing: &Standing) -> Result<(), PackError> {
-        let rows = inspection::sheet_rows(self.job, options.groove_sample);
+    fn inspection(&mut self, options: &Options) -> Result<(), PackError> {
+        let rows = inspection::sheet_rows(self.job(), options.groove_sample);
         let failed = |e: csv::CsvError| PackError::File { name: self.name("inspection.csv"), why: e.to_string() };
         let bytes = csv::lines(&inspection::COLUMNS, rows).map_err(failed)?;
         self.file("inspection.csv", Kind::Inspection, bytes);
-        let sheets = inspection::sheet(self.job, options.groove_sample, standing.bar());
+        let sheets = inspection::sheet(self.job(), options.groove_sample, self.dossier.bar());
         self.pdf("inspection.pdf", Kind::Inspection, &sheets)
     }
 
-    fn labels(&mut self, options: &Options, standing: &Standing) -> Result<(), PackError> {
-        if standing.is_stopped() {
+    fn labels(&mut self, options: &Options) -> Result<(), PackError> {
+        if self.dossier.is_stopped() {
             let why = "a rule stops the order: there is no wheel to put a label on".to_owned();
             self.withheld.push(Withheld { kind: Kind::Label, why });
             return Ok(());
         }
         let wishes = label::Options { altered_by: options.altered_by.clone(), bar: String::new() };
-        self.pdf("label.pdf", Kind::Label, &label::labels(self.job, &wishes))
+        self.pdf("label.pdf", Kind::Label, &label::labels(self.job(), &wishes))
     }
 
-    fn finish(self, options: &Options, standing: &Standing) -> Pack {
-        let head = &self.job.head;
+    fn finish(self, options: &Options) -> Pack {
+        let job = &self.dossier.job;
+        let head = &job.head;
         let manifest = Manifest {
             format: FORMAT,
             made_by: made_by(),
             number: head.number.clone(),
             revision: head.revision.clone(),
-            fingerprint: self.job.fingerprint().full().to_owned(),
-            recipe: recipe(self.job, options),
-            verdict: standing.outcome.verdict.word().to_owned(),
+            fingerprint: job.fingerprint().full().to_owned(),
+            recipe: recipe(job, options),
+            verdict: self.dossier.outcome.verdict.word().to_owned(),
             approved: match &options.approved {
                 Approved::By { name, date, .. } => Some(ApprovedBy { name: name.clone(), date: *date }),
                 Approved::Not(_) => None,

@@ -4,7 +4,6 @@ mod build;
 pub mod machine;
 pub mod manifest;
 pub mod papers;
-pub mod standing;
 pub mod verify;
 
 pub use build::{Approved, Options, Pack, PackError, build, machine_wishes, recipe};

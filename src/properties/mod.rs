@@ -10,6 +10,9 @@ pub mod recess;
 pub mod speed;
 pub mod stress;
 pub mod wear;
+mod worked;
+
+pub use worked::Worked;
 
 use crate::geometry::Point;
 use crate::groove::{AllRemoved, Grooves, Removed, SideGroove};
@@ -90,6 +93,27 @@ pub struct GrooveSets {
     pub face: Option<GrooveNumbers>,
 }
 
+impl Properties {
+    /// The same with masses by another density, kg/m³; without masses where it is `None`.
+    pub fn of_density(&self, density: Option<f64>) -> Properties {
+        Properties { wheel: self.wheel.of_density(density), ..self.clone() }
+    }
+}
+
+impl WheelNumbers {
+    fn of_density(self, density: Option<f64>) -> WheelNumbers {
+        // mm³ · kg/m³ = 1e-9 kg; mm⁵ · kg/m³ = 1e-15 kg·m²; mm⁴ · kg/m³ = 1e-6 g·mm
+        let scaled = |value: f64, power: f64| density.map(|d| value * d * power);
+        WheelNumbers {
+            mass: scaled(self.volume, 1e-9),
+            polar_inertia: scaled(self.polar_moment, 1e-15),
+            transverse_inertia: scaled(self.transverse_moment, 1e-15),
+            unbalance: scaled(self.static_moment, 1e-6),
+            ..self
+        }
+    }
+}
+
 /// One set of grooves.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct GrooveNumbers {
@@ -147,8 +171,6 @@ fn wheel_numbers(wheel: &Wheel, plain: &Revolved, removed: &Removed, density: Op
     let off_axis = static_moment / volume;
     let to_centroid = (centroid_z * centroid_z + off_axis * off_axis / 2.0) * volume;
     let transverse_moment = polar_moment / 2.0 + (plain.zz - removed.zz) - to_centroid;
-    // mm³ · kg/m³ = 1e-9 kg; mm⁵ · kg/m³ = 1e-15 kg·m²; mm⁴ · kg/m³ = 1e-6 g·mm
-    let scaled = |value: f64, power: f64| density.map(|d| value * d * power);
     WheelNumbers {
         volume,
         groove_volume: removed.volume,
@@ -157,11 +179,12 @@ fn wheel_numbers(wheel: &Wheel, plain: &Revolved, removed: &Removed, density: Op
         static_moment_deg: (static_moment > 0.0).then(|| heavy.angle().to_degrees().rem_euclid(360.0)),
         polar_moment,
         transverse_moment,
-        mass: scaled(volume, 1e-9),
-        polar_inertia: scaled(polar_moment, 1e-15),
-        transverse_inertia: scaled(transverse_moment, 1e-15),
-        unbalance: scaled(static_moment, 1e-6),
+        mass: None,
+        polar_inertia: None,
+        transverse_inertia: None,
+        unbalance: None,
     }
+    .of_density(density)
 }
 
 fn sets(wheel: &Wheel, grooves: &Grooves, removed: &AllRemoved) -> GrooveSets {

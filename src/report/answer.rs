@@ -1,8 +1,7 @@
 //! What the command line and the page answer to programs: the same JSON for the same order.
 
+use crate::dossier::Dossier;
 use crate::json::Located;
-use crate::rules::Outcome;
-use crate::wheel::Job;
 use serde_json::{Value, json};
 
 /// `{"format":1,"problems":[{"field","line","column","message","hint"}]}`: everything wrong with an order.
@@ -20,10 +19,11 @@ pub fn problems(problems: &[Located]) -> Value {
 }
 
 /// `{"format":1,"fingerprint","verdict","findings","not_evaluated","switched_off","met","not_applicable"}`: what the rules say of an order.
-pub fn findings(job: &Job, outcome: &Outcome) -> Value {
+pub fn findings(dossier: &Dossier) -> Value {
+    let outcome = &dossier.outcome;
     json!({
         "format": 1,
-        "fingerprint": job.fingerprint().full(),
+        "fingerprint": dossier.job.fingerprint().full(),
         "verdict": outcome.verdict.word(),
         "findings": outcome.findings,
         "not_evaluated": outcome.not_evaluated,

@@ -7,11 +7,12 @@ mod life;
 mod strength;
 
 use super::{Paper, Row, Value};
-use crate::properties::density::{self, Density, Origin};
-use crate::properties::{Properties, mark, of_section};
+use crate::dossier::Dossier;
+use crate::properties::Properties;
+use crate::properties::density::{Density, Origin};
 use crate::quantity::{LengthUnit, MM_PER_INCH};
 use crate::rules::{Outcome, ShopRules};
-use crate::section::{Section, SectionError};
+use crate::section::Section;
 use crate::wheel::{Job, Written};
 
 /// What the parts of the sheet are made from.
@@ -19,9 +20,9 @@ struct Basis<'a> {
     job: &'a Job,
     shop: &'a ShopRules,
     outcome: &'a Outcome,
-    section: Section,
+    section: &'a Section,
     density: Option<Density>,
-    numbers: Properties,
+    numbers: &'a Properties,
     /// How numbers inside sentences are written.
     written: Written,
 }
@@ -37,16 +38,18 @@ const CAUTIONS: [&str; 6] = [
     "Grooves are intended; say so on drawing and label.",
 ];
 
-/// The calculation sheet of an order; `outcome` is what the rules said of it.
-///
-/// # Errors
-/// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
-pub fn calculation(job: &Job, shop: &ShopRules, outcome: &Outcome) -> Result<Paper, SectionError> {
-    let section = Section::of(&job.wheel)?;
-    let read = job.blank.as_ref().and_then(|b| mark::parse(b.marking.as_deref()?).ok());
-    let density = density::of(job, read.as_ref(), &shop.structures());
-    let numbers = of_section(&job.wheel, &section, density.map(|d| d.value));
-    let basis = Basis { job, shop, outcome, section, density, numbers, written: Written::of(job) };
+/// The calculation sheet of an order.
+pub fn calculation(dossier: &Dossier) -> Paper {
+    let job = &dossier.job;
+    let basis = Basis {
+        job,
+        shop: dossier.shop,
+        outcome: &dossier.outcome,
+        section: &dossier.section,
+        density: dossier.density,
+        numbers: &dossier.numbers,
+        written: Written::of(job),
+    };
     let mut paper = Paper::new(format!("Calculation sheet {}", job.file_stem()));
     basis.solid(&mut paper);
     basis.speeds(&mut paper);
@@ -57,7 +60,7 @@ pub fn calculation(job: &Job, shop: &ShopRules, outcome: &Outcome) -> Result<Pap
     basis.grooves(&mut paper);
     basis.findings(&mut paper);
     paper.notes("Cautions", CAUTIONS.iter().map(|c| (*c).to_owned()).collect());
-    Ok(paper)
+    paper
 }
 
 impl Basis<'_> {

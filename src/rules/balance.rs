@@ -76,8 +76,7 @@ fn omitted(c: &Context<'_>, r: &mut Ruling) {
         return r.absent("no groove is omitted");
     };
     let Some(most) = permissible_or(c, r) else { return };
-    let Some((out, heavy)) = c.numbers.as_ref().and_then(|n| Some((n.wheel.unbalance?, n.wheel.static_moment_deg)))
-    else {
+    let Some((out, heavy)) = c.numbers.and_then(|n| Some((n.wheel.unbalance?, n.wheel.static_moment_deg))) else {
         return r.unknown("the density is not known");
     };
     let Some(heavy) = heavy.filter(|_| !no_more(out, most)) else {
@@ -102,7 +101,7 @@ fn omitted(c: &Context<'_>, r: &mut Ruling) {
 
 fn tolerances(c: &Context<'_>, r: &mut Ruling) {
     let Some(most) = permissible_or(c, r) else { return };
-    let (Some(density), Some(section), Some(numbers)) = (c.density, &c.section, &c.numbers) else {
+    let (Some(density), Some(section), Some(numbers)) = (c.density, c.section, c.numbers) else {
         return r.unknown("the density is not known");
     };
     let lower = c.number(LimitKey::SpindleLowerDeviation);

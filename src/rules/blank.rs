@@ -99,7 +99,7 @@ fn weight(c: &Context<'_>, r: &mut Ruling) {
 }
 
 fn mark(c: &Context<'_>, r: &mut Ruling) {
-    let mark = match &c.mark {
+    let mark = match c.mark {
         None => return r.unknown("the order gives no specification mark"),
         Some(Err(e)) => {
             let question = format!("What does the blank's mark say? Its {} cannot be read: {}.", e.field, e.message);

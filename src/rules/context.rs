@@ -4,9 +4,9 @@ use super::limits::LimitKey;
 use super::shop::ShopRules;
 use crate::certainty::Certainty;
 use crate::properties::balance;
-use crate::properties::density::{self, Density};
-use crate::properties::mark::{self, Mark, MarkError};
-use crate::properties::{self, Properties};
+use crate::properties::density::Density;
+use crate::properties::mark::{Mark, MarkError};
+use crate::properties::{Properties, Worked};
 use crate::quantity::{LengthUnit, trimmed};
 use crate::section::Section;
 use crate::tolerance::{SAME_LENGTH, SAME_SHARE};
@@ -16,21 +16,23 @@ use crate::wheel::{Job, SideName, Wheel};
 pub(super) struct Context<'a> {
     pub(super) job: &'a Job,
     pub(super) shop: &'a ShopRules,
-    pub(super) section: Option<Section>,
-    pub(super) numbers: Option<Properties>,
+    pub(super) section: Option<&'a Section>,
+    pub(super) numbers: Option<&'a Properties>,
     /// The blank's specification mark, read; `None` where the order gives none.
-    pub(super) mark: Option<Result<Mark, MarkError>>,
+    pub(super) mark: Option<&'a Result<Mark, MarkError>>,
     pub(super) density: Option<Density>,
 }
 
 impl<'a> Context<'a> {
-    pub(super) fn of(job: &'a Job, shop: &'a ShopRules) -> Context<'a> {
-        let section = Section::of(&job.wheel).ok();
-        let mark = job.blank.as_ref().and_then(|b| b.marking.as_deref()).map(mark::parse);
-        let read = mark.as_ref().and_then(|m| m.as_ref().ok());
-        let density = density::of(job, read, &shop.structures());
-        let numbers = section.as_ref().map(|s| properties::of_section(&job.wheel, s, density.map(|d| d.value)));
-        Context { job, shop, section, numbers, mark, density }
+    pub(super) fn of(job: &'a Job, worked: Option<&'a Worked>, shop: &'a ShopRules) -> Context<'a> {
+        Context {
+            job,
+            shop,
+            section: worked.map(|w| &w.section),
+            numbers: worked.map(|w| &w.numbers),
+            mark: worked.and_then(|w| w.mark.as_ref()),
+            density: worked.and_then(|w| w.density),
+        }
     }
 
     pub(super) fn wheel(&self) -> &'a Wheel {
@@ -85,12 +87,12 @@ impl<'a> Context<'a> {
 
     /// Mass of the wheel, kg, by a given, weighed or estimated density.
     pub(super) fn mass(&self) -> Option<f64> {
-        self.numbers.as_ref()?.wheel.mass
+        self.numbers?.wheel.mass
     }
 
     /// The mark, where the order gives one that can be read.
     pub(super) fn read_mark(&self) -> Option<&Mark> {
-        self.mark.as_ref()?.as_ref().ok()
+        self.mark?.as_ref().ok()
     }
 
     /// The marked maximum speed of the blank, m/s.

@@ -31,6 +31,7 @@ pub use limits::{Bracket, Kind, Limit, LimitKey, LimitValue};
 pub use rule::{Ground, Rule, Said};
 pub use shop::{BUILT_IN, ShopRules};
 
+use crate::properties::Worked;
 use crate::wheel::Job;
 use context::Context;
 use rule::Ruling;
@@ -63,9 +64,14 @@ pub fn find(id: &str) -> Option<&'static Rule> {
     all().find(|r| r.id == id)
 }
 
-/// Every rule on one order.
+/// Every rule on one order. Who needs the numbers too makes a [`Dossier`](crate::dossier::Dossier), which holds both.
 pub fn check(job: &Job, shop: &ShopRules) -> Outcome {
-    let context = Context::of(job, shop);
+    judged(job, Worked::of(job, &shop.structures()).ok().as_ref(), shop)
+}
+
+/// Every rule on an order whose numbers are worked out; `None` where the wheel has no section.
+pub(crate) fn judged(job: &Job, worked: Option<&Worked>, shop: &ShopRules) -> Outcome {
+    let context = Context::of(job, worked, shop);
     let mut outcome = Outcome {
         verdict: Verdict::Clear,
         findings: Vec::new(),

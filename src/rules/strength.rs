@@ -28,7 +28,7 @@ fn stress(c: &Context<'_>, r: &mut Ruling) {
     if c.read_mark().is_some_and(|m| m.bond != Bond::Vitrified) {
         return r.absent("the strength range is that of vitrified wheels");
     }
-    let (Some(density), Some(section)) = (c.density, &c.section) else {
+    let (Some(density), Some(section)) = (c.density, c.section) else {
         return r.unknown("the density is not known");
     };
     let Some(factor) = c.shop.test_factor(marked) else {

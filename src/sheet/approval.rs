@@ -6,9 +6,9 @@ use super::contents::Contents;
 use super::format::Format;
 use super::template::Template;
 use super::view::{self, Context, Scale, View, ViewKind};
+use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::geometry::{Bounds, Point};
-use crate::rules::{Finding, SwitchedOff};
 use crate::section::{Section, SectionError};
 use crate::wheel::{Job, SideName};
 use std::cell::{OnceCell, RefCell};
@@ -18,12 +18,8 @@ use std::rc::Rc;
 /// What the drawing is made from.
 #[derive(Debug, Clone, Copy)]
 pub struct Inputs<'a> {
-    /// The order.
-    pub job: &'a Job,
-    /// What the rules found: what stops the order is printed large, what has to be asked is asked.
-    pub findings: &'a [Finding],
-    /// Rules that the shop has switched off: the notes say so.
-    pub switched_off: &'a [SwitchedOff],
+    /// The order and what the rules say of it: what stops it is printed large, what has to be asked is asked, what is switched off is named.
+    pub dossier: &'a Dossier<'a>,
     /// The title block.
     pub template: &'a Template,
 }
@@ -107,12 +103,12 @@ impl Approval {
 /// Draws the approval drawing: one sheet or more, none with a violation of the acceptance check.
 ///
 /// # Errors
-/// Where the wheel has no section, or no arrangement of views and tables on any sheet keeps everything apart.
+/// Where no arrangement of views and tables on any sheet keeps everything apart.
 pub fn approval(inputs: &Inputs) -> Result<Approval, SheetError> {
-    let section = Section::of(&inputs.job.wheel)?;
-    let contents = Contents::new(inputs, &section);
-    let work =
-        Work { contents, section: &section, requests: view::plan(inputs.job, &section), built: RefCell::default() };
+    let section = &inputs.dossier.section;
+    let contents = Contents::new(inputs);
+    let requests = view::plan(&inputs.dossier.job, section);
+    let work = Work { contents, section, requests, built: RefCell::default() };
     work.best().map_err(SheetError::NoRoom)
 }
 

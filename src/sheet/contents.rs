@@ -12,9 +12,7 @@ use super::view::{Scale, Style};
 use crate::drawing::{Drawing, Group, Item};
 use crate::geometry::{Bounds, Point};
 use crate::order::SheetSize;
-use crate::properties;
 use crate::rules::{Finding, Severity};
-use crate::section::Section;
 use crate::wheel::{Job, Requirement};
 
 /// What is lettered, worked out once for all attempts.
@@ -29,17 +27,17 @@ pub struct Contents<'a> {
 
 impl<'a> Contents<'a> {
     /// The lettering of an order.
-    pub fn new(inputs: &'a Inputs<'a>, section: &Section) -> Contents<'a> {
-        let job = inputs.job;
+    pub fn new(inputs: &'a Inputs<'a>) -> Contents<'a> {
+        let job = &inputs.dossier.job;
         let (style, requirements) = (Style::of(job), job.requirements());
         let mut contents = Contents { inputs, style, requirements, parts: Vec::new() };
-        contents.parts = contents.parts(section);
+        contents.parts = contents.parts();
         contents
     }
 
     /// The order.
     pub fn job(&self) -> &'a Job {
-        self.inputs.job
+        &self.inputs.dossier.job
     }
 
     /// The paper sizes to try: the one the order names and, where it is too small, the larger ones.
@@ -64,7 +62,7 @@ impl<'a> Contents<'a> {
     }
 
     fn findings(&self, severity: Severity) -> impl Iterator<Item = &'a Finding> {
-        self.inputs.findings.iter().filter(move |f| f.severity == severity)
+        self.inputs.dossier.outcome.findings.iter().filter(move |f| f.severity == severity)
     }
 
     /// The blocks of the lower right corner, the title block first.
@@ -79,15 +77,15 @@ impl<'a> Contents<'a> {
         stack
     }
 
-    fn parts(&self, section: &Section) -> Vec<Prepared> {
+    fn parts(&self) -> Vec<Prepared> {
         let job = self.job();
-        let numbers = properties::of_section(&job.wheel, section, job.density());
+        let numbers = self.inputs.dossier.as_ordered();
         let mut parts = vec![Part::Table(tables::dimensions(job, &self.requirements, &self.style))];
         parts.extend(tables::grooves(job, &self.requirements, &self.style).map(Part::Table));
         parts.push(Part::Table(tables::properties(job, &numbers, &self.style)));
         let cut = self.title(&Format::of(SheetSize::A3), &Scale::new(1, 1).to_string(), [1, 1]).cut;
         let mut more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
-        more.extend(self.inputs.switched_off.iter().map(notes::switched_off));
+        more.extend(self.inputs.dossier.outcome.switched_off.iter().map(notes::switched_off));
         parts.push(Part::Notes(notes::cautions(job)));
         parts.push(Part::Notes(notes::notes(job, &self.style, &self.template().notes, &more)));
         let asked: Vec<String> =

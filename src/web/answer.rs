@@ -1,11 +1,11 @@
 //! The answer to an order as typed: what is wrong with it, or what the rules say and one drawing.
 
 use super::{Shop, burden};
+use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::svg;
 use crate::json::Located;
 use crate::pack::papers;
-use crate::pack::standing::Standing;
 use crate::report::answer;
 use crate::sheet::{self, Look, SheetError};
 use crate::wheel::{self, Job, SideName};
@@ -60,21 +60,25 @@ pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
         Ok(job) => job,
         Err(problems) => return problems,
     };
-    let standing = Standing::of(&job, &shop.rules);
-    let mut reply = answer::findings(&job, &standing.outcome);
+    let dossier = match Dossier::of(job, &shop.rules) {
+        Ok(dossier) => dossier,
+        Err(why) => return json!({ "format": 1, "failure": format!("the wheel has no section: {why}") }),
+    };
+    let job = &dossier.job;
+    let mut reply = answer::findings(&dossier);
     reply["name"] = json!(job.file_stem());
     reply["units"] = json!(job.units.symbol());
     reply["mm_per_unit"] = json!(job.units.mm());
     let made = match what {
-        What::Sheet(n) => Made::nth(papers::approval(&job, &standing, &shop.title_block), n),
-        What::Calculation(n) => Made::nth(papers::calculation(&job, &standing, &shop.rules, &shop.title_block), n),
-        What::Alone(look) => looked_at(&job, look),
+        What::Sheet(n) => Made::nth(papers::approval(&dossier, &shop.title_block), n),
+        What::Calculation(n) => Made::nth(papers::calculation(&dossier, &shop.title_block), n),
+        What::Alone(look) => looked_at(&dossier, look),
     };
     let made = made.and_then(|made| made.written()).unwrap_or_else(|failure| json!({ "failure": failure }));
     if let (Some(reply), Value::Object(made)) = (reply.as_object_mut(), made) {
         reply.extend(made);
     }
-    if let Some(named) = foreign_title_block(&job) {
+    if let Some(named) = foreign_title_block(job) {
         let remark =
             format!("the page reads no files: instead of the title block {named} the sheet shows the built-in one");
         reply["remarks"].as_array_mut().into_iter().for_each(|all| all.push(json!(remark)));
@@ -118,10 +122,10 @@ fn in_words(error: &SheetError) -> String {
     format!("the drawing cannot be made: {error}")
 }
 
-fn looked_at(job: &Job, look: Look) -> Result<Made, String> {
-    if look == Look::Face && job.wheel.face.is_none() {
+fn looked_at(dossier: &Dossier, look: Look) -> Result<Made, String> {
+    if look == Look::Face && dossier.job.wheel.face.is_none() {
         return Err("the face has no grooves: there is nothing to see on it".to_owned());
     }
-    let drawing = sheet::alone(job, look).map_err(|e| in_words(&e))?;
+    let drawing = sheet::alone(dossier, look).map_err(|e| in_words(&e))?;
     Ok(Made { drawing, number: 1, count: 1, remarks: Vec::new() })
 }

@@ -1,13 +1,13 @@
 //! An order's numbers for the page's plots and tables.
 
 use super::{Shop, answer};
+use crate::dossier::Dossier;
 use crate::export::json as written;
 use crate::properties::planner::sweep;
 use crate::properties::wear::{self, Wear, WearStage};
 use crate::report::answer as told;
 use crate::report::counts::{self, GroovePlace};
 use crate::report::recess::RecessAnswer;
-use crate::rules;
 use crate::wheel::Job;
 use serde_json::{Value, json};
 
@@ -22,15 +22,18 @@ pub fn of(order: &[u8], shop: &Shop) -> Value {
         Ok(job) => job,
         Err(problems) => return problems,
     };
-    let outcome = rules::check(&job, &shop.rules);
-    let mut reply = told::findings(&job, &outcome);
-    let paper = crate::report::calculation(&job, &shop.rules, &outcome);
+    let dossier = match Dossier::of(job, &shop.rules) {
+        Ok(dossier) => dossier,
+        Err(why) => return json!({ "format": 1, "failure": format!("the wheel has no section: {why}") }),
+    };
+    let job = &dossier.job;
+    let mut reply = told::findings(&dossier);
     reply["units"] = json!(job.units.symbol());
     reply["mm_per_unit"] = json!(job.units.mm());
-    reply["paper"] = paper.map_or(Value::Null, |p| written::paper(&p));
-    reply["wear"] = wear::of(&job, job.density(), STAGES).map_or(Value::Null, |w| worn(&w));
-    reply["counts"] = GroovePlace::ALL.into_iter().filter_map(|place| swept(&job, place, shop)).collect();
-    reply["recess"] = RecessAnswer::of(&job, &shop.rules).json();
+    reply["paper"] = written::paper(&crate::report::calculation(&dossier));
+    reply["wear"] = wear::of(job, job.density(), STAGES).map_or(Value::Null, |w| worn(&w));
+    reply["counts"] = GroovePlace::ALL.into_iter().filter_map(|place| swept(job, place, shop)).collect();
+    reply["recess"] = RecessAnswer::of(job, &shop.rules).json();
     reply
 }
 

@@ -12,7 +12,8 @@ use crate::support;
 use serde_json::Value;
 use std::fs;
 use std::path::PathBuf;
-use wheeldraft::rules::Finding;
+use wheeldraft::dossier::Dossier;
+use wheeldraft::rules::{Finding, ShopRules};
 use wheeldraft::sheet::template::Template;
 use wheeldraft::sheet::{Approval, Inputs, SheetError, approval};
 
@@ -22,9 +23,10 @@ fn draw(order: &Value) -> Result<Approval, SheetError> {
 }
 
 fn draw_with(order: &Value, findings: &[Finding]) -> Result<Approval, SheetError> {
-    let job = support::job(order);
-    let template = Template::plain().unwrap();
-    approval(&Inputs { job: &job, findings, switched_off: &[], template: &template })
+    let (shop, template) = (ShopRules::built_in(), Template::plain().unwrap());
+    let mut dossier = Dossier::of(support::job(order), &shop).unwrap();
+    dossier.outcome.findings = findings.to_vec();
+    approval(&Inputs { dossier: &dossier, template: &template })
 }
 
 /// The named corner cases.

@@ -4,16 +4,16 @@ use super::{case, crankshaft, put, run, wheeldraft};
 use serde_json::json;
 use std::fs;
 use tempfile::TempDir;
-use wheeldraft::pack::standing::Standing;
+use wheeldraft::dossier::Dossier;
 use wheeldraft::rules::ShopRules;
 use wheeldraft::shop::traveller::{BUILT_IN, Inputs, MachineFile, Step, Template, steps};
 use wheeldraft::size::Size;
 
 fn steps_of(order: &serde_json::Value, files: &[MachineFile]) -> Vec<Step> {
-    let job = crate::support::job(order);
-    let standing = Standing::of(&job, &ShopRules::built_in());
+    let shop = ShopRules::built_in();
+    let dossier = Dossier::of(crate::support::job(order), &shop).unwrap();
     let template = Template::built_in().unwrap();
-    let inputs = Inputs { job: &job, template: &template, limits: standing.limits, files, no_files: "", bar: "" };
+    let inputs = Inputs { dossier: &dossier, template: &template, files, no_files: "" };
     steps(&inputs).unwrap()
 }
 

@@ -13,7 +13,7 @@ impl Basis<'_> {
                 paper.rows(format!("Grooves of {place}"), self.groove_rows(&set));
             }
         }
-        let Some(wall) = wall_left(&self.job.wheel, &self.section) else { return };
+        let Some(wall) = wall_left(&self.job.wheel, self.section) else { return };
         let what = if wall.opposite_grooves { "between opposite grooves" } else { "under a groove" };
         let row = self.length("Least wall", wall.thickness).source(what);
         paper.rows("Wall left under the side grooves", vec![row, self.length("at diameter", 2.0 * wall.radius)]);

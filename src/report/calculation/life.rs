@@ -36,7 +36,7 @@ impl Basis<'_> {
         let omitted = self.numbers.wheel.unbalance.unwrap_or(0.0);
         unbalance("By omitted grooves".into(), omitted, "static moment × density".into());
         let lower = self.shop.length(LimitKey::SpindleLowerDeviation);
-        for cause in causes(self.job, &self.section, self.numbers.wheel.volume, density.value, lower) {
+        for cause in causes(self.job, self.section, self.numbers.wheel.volume, density.value, lower) {
             unbalance(format!("At worst: {}", cause.what), cause.unbalance, cause.how.into());
         }
         paper.rows("Balance", rows);

@@ -59,7 +59,7 @@ impl Basis<'_> {
             poisson: self.shop.share(LimitKey::PoissonRatio),
             angular: angular(rpm_at(self.job.wheel.outside_diameter, marked)),
         };
-        let working = match WheelDisc::of(&self.job.wheel, &self.section).stresses(load) {
+        let working = match WheelDisc::of(&self.job.wheel, self.section).stresses(load) {
             Ok(stresses) => stresses,
             Err(e) => return paper.notes("Stress", vec![format!("Stress is not computed: {e}.")]),
         };

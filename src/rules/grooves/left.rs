@@ -69,7 +69,7 @@ pub(super) fn wall(c: &Context<'_>, r: &mut Ruling) {
 
 /// Every set of grooves with its numbers, its width, what it is called and its JSON pointer.
 fn numbered(c: &Context<'_>) -> Vec<(GrooveNumbers, f64, String, String)> {
-    let Some(numbers) = &c.numbers else { return Vec::new() };
+    let Some(numbers) = c.numbers else { return Vec::new() };
     let sets = [numbers.grooves.side_a, numbers.grooves.side_b, numbers.grooves.face];
     let found: Vec<GrooveNumbers> = sets.into_iter().flatten().collect();
     super::patterns(c).into_iter().zip(found).map(|((what, _, width, at), n)| (n, width, what, at)).collect()

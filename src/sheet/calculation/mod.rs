@@ -15,21 +15,19 @@ use super::tables;
 use super::template::{Field, Template};
 use super::title_block::{self, Values};
 use super::view::Style;
+use crate::dossier::Dossier;
 use crate::drawing::{Drawing, Item};
 use crate::geometry::{Bounds, Point};
 use crate::report::Paper;
 use crate::rules::{Finding, Severity};
-use crate::wheel::Job;
 
 /// What the calculation sheet is made from.
 #[derive(Debug, Clone, Copy)]
 pub struct Figures<'a> {
-    /// The order.
-    pub job: &'a Job,
+    /// The order and what the rules say of it: what stops it is printed large.
+    pub dossier: &'a Dossier<'a>,
     /// Its numbers, as `report::calculation` gives them.
     pub paper: &'a Paper,
-    /// What the rules found: what stops the order is printed large.
-    pub findings: &'a [Finding],
     /// The title block.
     pub template: &'a Template,
 }
@@ -42,8 +40,8 @@ const MOST_SHEETS: usize = 60;
 /// # Errors
 /// Where a part is too large for an empty column, so that no number of sheets holds it, or the acceptance check finds something on them.
 pub fn calculation(figures: &Figures) -> Result<Vec<Drawing>, SheetError> {
-    let style = Style::of(figures.job);
-    let format = match figures.job.sheets.size {
+    let style = Style::of(&figures.dossier.job);
+    let format = match figures.dossier.job.sheets.size {
         Some(size) => Format::of(size),
         None => Format::usual(style.dimensioning)[0],
     };
@@ -54,7 +52,7 @@ pub fn calculation(figures: &Figures) -> Result<Vec<Drawing>, SheetError> {
     let count = sheets.len();
     let drawings: Vec<Drawing> = sheets.into_iter().enumerate().map(|(i, s)| work.drawing(s, [i + 1, count])).collect();
     let expected =
-        Expected { format: &work.format, style: &work.style, job: figures.job, requirements: &[], views: &[] };
+        Expected { format: &work.format, style: &work.style, job: &figures.dossier.job, requirements: &[], views: &[] };
     match acceptance::check(&drawings, &expected).as_slice() {
         [] => Ok(drawings),
         faults => Err(SheetError::NoRoom(faults.iter().map(|f| format!("calculation: {f}")).collect())),
@@ -89,7 +87,7 @@ impl Work<'_> {
     }
 
     fn stops(&self) -> impl Iterator<Item = &Finding> {
-        self.figures.findings.iter().filter(|f| f.severity == Severity::Stop)
+        self.figures.dossier.outcome.findings.iter().filter(|f| f.severity == Severity::Stop)
     }
 
     fn template(&self) -> Template {
@@ -97,7 +95,7 @@ impl Work<'_> {
     }
 
     fn values(&self, [sheet, sheets]: [usize; 2]) -> Values {
-        let head = &self.figures.job.head;
+        let head = &self.figures.dossier.job.head;
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         let status = if self.stops().next().is_some() { "NOT RELEASED" } else { "For information" };
         let texts = vec![
@@ -114,7 +112,7 @@ impl Work<'_> {
             (Field::Revision, head.revision.clone()),
             (Field::Date, or_empty(&head.date)),
             (Field::Sheet, format!("{sheet} / {sheets}")),
-            (Field::Fingerprint, self.figures.job.fingerprint().short().to_owned()),
+            (Field::Fingerprint, self.figures.dossier.job.fingerprint().short().to_owned()),
         ];
         Values { texts, projection: None }
     }
@@ -133,7 +131,7 @@ impl Work<'_> {
         let mut items = vec![Item::Group(self.format.draw(&taken))];
         items.extend(corner);
         items.extend(blocks.into_iter().map(|(block, at)| Item::Group(block.group.moved(at))));
-        let (job, [sheet, sheets]) = (self.figures.job, number);
+        let (job, [sheet, sheets]) = (&self.figures.dossier.job, number);
         let head = &job.head;
         Drawing {
             title: format!("{} {} – calculation, sheet {sheet} of {sheets}", head.number, head.revision),

@@ -7,10 +7,10 @@ mod words;
 pub use picture::picture;
 pub use words::{Kind, label};
 
+use crate::dossier::Dossier;
 use crate::properties;
 use crate::quantity::{LengthUnit, fixed};
-use crate::rules::{self, Finding, ShopRules, Verdict};
-use crate::section::{Section, SectionError};
+use crate::rules::{Finding, Verdict};
 use crate::shop::speed::marked_rpm;
 use crate::shop::written::{volume, volume_unit, volume_value};
 use crate::tolerance::READ_BACK;
@@ -94,24 +94,21 @@ pub struct Comparison {
 }
 
 /// Compares two states of an order; words are in the unit of the new one.
-///
-/// # Errors
-/// Where a wheel has no section, which `wheel::resolve` refuses beforehand.
-pub fn compare(old: &Job, new: &Job, shop: &ShopRules) -> Result<Comparison, SectionError> {
-    let (before, after) = (rules::check(old, shop), rules::check(new, shop));
-    let state = |job: &Job, verdict| State {
-        order: job.file_stem(),
-        fingerprint: job.fingerprint().full().to_owned(),
-        verdict,
+pub fn compare(old: &Dossier, new: &Dossier) -> Comparison {
+    let (before, after) = (&old.outcome, &new.outcome);
+    let state = |d: &Dossier| State {
+        order: d.job.file_stem(),
+        fingerprint: d.job.fingerprint().full().to_owned(),
+        verdict: d.outcome.verdict,
     };
-    Ok(Comparison {
-        old: state(old, before.verdict),
-        new: state(new, after.verdict),
-        changes: changes(old, new),
-        reckoned: reckoned(old, new)?,
+    Comparison {
+        old: state(old),
+        new: state(new),
+        changes: changes(&old.job, &new.job),
+        reckoned: reckoned(old, new),
         appeared: lacking(&before.findings, &after.findings),
         went: lacking(&after.findings, &before.findings),
-    })
+    }
 }
 
 /// Findings of one state that the other has not. The same rule about the same feature, as heavy as before, is the same finding, whatever its
@@ -232,9 +229,9 @@ fn shape(value: &Value) -> String {
 }
 
 /// Reckoned numbers: volume and mass always, the others where they changed.
-fn reckoned(old: &Job, new: &Job) -> Result<Vec<Reckoned>, SectionError> {
-    let (before, after) = (properties::of(old)?, properties::of(new)?);
-    let unit = new.units;
+fn reckoned(old: &Dossier, new: &Dossier) -> Vec<Reckoned> {
+    let (before, after) = (old.as_ordered(), new.as_ordered());
+    let unit = new.job.units;
     let mut list = vec![Reckoned {
         label: "volume".to_owned(),
         old: Some(before.wheel.volume),
@@ -253,9 +250,7 @@ fn reckoned(old: &Job, new: &Job) -> Result<Vec<Reckoned>, SectionError> {
     }];
     list.push(plain("mass", before.wheel.mass, after.wheel.mass, "kg", 3));
     let land = |set: Option<properties::GrooveNumbers>| set.map(|s| 100.0 * s.land_share);
-    let thinnest = |job: &Job| -> Result<Option<f64>, SectionError> {
-        Ok(properties::wall_left(&job.wheel, &Section::of(&job.wheel)?).map(|w| w.thickness / unit.mm()))
-    };
+    let thinnest = |d: &Dossier| properties::wall_left(&d.job.wheel, &d.section).map(|w| w.thickness / unit.mm());
     let taken = |n: &properties::Properties| Some(volume_value(n.wheel.groove_volume, unit));
     let others = [
         plain("grooves removed", taken(&before), taken(&after), volume_unit(unit), 2),
@@ -264,11 +259,11 @@ fn reckoned(old: &Job, new: &Job) -> Result<Vec<Reckoned>, SectionError> {
         plain("land of side A", land(before.grooves.side_a), land(after.grooves.side_a), "%", 2),
         plain("land of side B", land(before.grooves.side_b), land(after.grooves.side_b), "%", 2),
         plain("land of the face", land(before.grooves.face), land(after.grooves.face), "%", 2),
-        plain("least wall under the grooves", thinnest(old)?, thinnest(new)?, unit.symbol(), 3),
-        plain("marked rotation", rpm(old), rpm(new), "1/min", 0),
+        plain("least wall under the grooves", thinnest(old), thinnest(new), unit.symbol(), 3),
+        plain("marked rotation", rpm(&old.job), rpm(&new.job), "1/min", 0),
     ];
     list.extend(others.into_iter().filter(Reckoned::has_changed));
-    Ok(list)
+    list
 }
 
 fn rpm(job: &Job) -> Option<f64> {

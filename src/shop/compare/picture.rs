@@ -2,9 +2,10 @@
 
 use super::Comparison;
 use super::clip::clipped;
+use crate::dossier::Dossier;
 use crate::drawing::{Drawing, Fill, Item, LineRole, Text};
 use crate::geometry::{Bounds, Edge, Point};
-use crate::section::{Section, SectionError};
+use crate::section::Section;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head, SMALL, TEXT};
 use crate::wheel::{Job, Written};
 
@@ -34,11 +35,9 @@ const SCALES: [(f64, f64); 12] = [
 ];
 
 /// The sheets of a comparison: the first holds the picture and as many changes as fit, the others the rest.
-///
-/// # Errors
-/// Where a wheel has no section, which `wheel::resolve` refuses beforehand.
-pub fn picture(old: &Job, new: &Job, comparison: &Comparison) -> Result<Vec<Drawing>, SectionError> {
-    let overlay = Overlay::of(old, new)?;
+pub fn picture(old: &Dossier, new: &Dossier, comparison: &Comparison) -> Vec<Drawing> {
+    let overlay = Overlay::of(&old.section, &new.section);
+    let new = &new.job;
     let mut head = Head::of(new, "Comparison");
     let (a, b) = (&comparison.old, &comparison.new);
     head.foot = vec![format!(
@@ -57,7 +56,7 @@ pub fn picture(old: &Job, new: &Job, comparison: &Comparison) -> Result<Vec<Draw
     }
     flow.picture(5.0, legend);
     flow.grid(&changes(comparison, &Written::of(new)));
-    Ok(flow.finish())
+    flow.finish()
 }
 
 fn legend(at: Point, _: f64) -> Vec<Item> {
@@ -111,13 +110,12 @@ struct Detail {
 }
 
 impl Overlay {
-    fn of(old: &Job, new: &Job) -> Result<Overlay, SectionError> {
-        let (before, after) = (Section::of(&old.wheel)?, Section::of(&new.wheel)?);
+    fn of(before: &Section, after: &Section) -> Overlay {
         let window = before.contour().bounds().union(after.contour().bounds());
         let same = |e: &Edge| after.contour().edges().contains(e);
         let old = before.contour().edges().iter().filter(|e| !same(e)).copied().collect();
         let corners = before.contour().edges().iter().map(Edge::start).collect();
-        Ok(Overlay { old, corners, new: after, window })
+        Overlay { old, corners, new: after.clone(), window }
     }
 
     fn scale(&self, width: f64) -> (f64, f64) {

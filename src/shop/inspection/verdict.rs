@@ -4,7 +4,8 @@ use super::items::Item;
 use super::measured::Measured;
 use super::record::{Record, TestResult};
 use crate::certainty::Certainty;
-use crate::rules::{LimitKey, Outcome, ShopRules, SwitchedOff};
+use crate::dossier::Dossier;
+use crate::rules::{LimitKey, SwitchedOff};
 use crate::shop::speed::{marked_speed, test_rpm};
 use crate::shop::stock::RowProblem;
 use crate::size::Measure;
@@ -93,7 +94,8 @@ pub struct RuleLimits {
 
 impl RuleLimits {
     /// The limits of an order: the factor of the shop's rules, and the permitted unbalance.
-    pub fn of(job: &Job, shop: &ShopRules, outcome: &Outcome) -> RuleLimits {
+    pub fn of(dossier: &Dossier) -> RuleLimits {
+        let Dossier { job, shop, outcome, .. } = dossier;
         RuleLimits {
             test_factor: marked_speed(job).and_then(|v| shop.test_factor(v)),
             test_minutes: shop.number(LimitKey::SpeedTestMinutes),
@@ -105,7 +107,8 @@ impl RuleLimits {
 }
 
 /// Judges a filled-in sheet.
-pub fn judge(job: &Job, measured: Measured, limits: RuleLimits) -> Inspection {
+pub fn judge(dossier: &Dossier, measured: Measured) -> Inspection {
+    let (job, limits) = (&dossier.job, RuleLimits::of(dossier));
     let Measured { items, sample, values, record, problems } = measured;
     let judged: Vec<Judged> = items.into_iter().zip(values).map(|(item, value)| one(item, value)).collect();
     let mut inspection = Inspection {
@@ -119,7 +122,10 @@ pub fn judge(job: &Job, measured: Measured, limits: RuleLimits) -> Inspection {
         problems,
         refusals: Vec::new(),
     };
-    inspection.refusals = refusals(job, &inspection);
+    if dossier.is_stopped() {
+        inspection.refusals.push("a rule stops the order".to_owned());
+    }
+    inspection.refusals.extend(refusals(job, &inspection));
     inspection
 }
 

@@ -5,6 +5,7 @@ mod template;
 pub use template::{BUILT_IN, Entry, NAMES, Template};
 
 use crate::certainty::Certainty;
+use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::quantity::LengthUnit;
 use crate::section::SectionError;
@@ -32,18 +33,14 @@ pub struct MachineFile {
 /// What a traveller is made from.
 #[derive(Debug)]
 pub struct Inputs<'a> {
-    /// The order.
-    pub job: &'a Job,
+    /// The order; what must not be worked to says so.
+    pub dossier: &'a Dossier<'a>,
     /// The shop's operations and texts.
     pub template: &'a Template,
-    /// Limits from the shop's rules.
-    pub limits: RuleLimits,
     /// The machine files.
     pub files: &'a [MachineFile],
     /// Why there are no machine files; empty where there are.
     pub no_files: &'a str,
-    /// Why it must not be worked to, such as `NOT RELEASED`; empty where it may.
-    pub bar: &'a str,
 }
 
 /// One row of the traveller.
@@ -70,7 +67,7 @@ pub struct Step {
 /// # Errors
 /// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
 pub fn steps(inputs: &Inputs) -> Result<Vec<Step>, SectionError> {
-    let job = inputs.job;
+    let job = &inputs.dossier.job;
     let requirements = job.requirements();
     let taken = taken(job)?;
     let words = Words::of(inputs);
@@ -123,7 +120,8 @@ struct Words(Vec<(&'static str, String)>);
 
 impl Words {
     fn of(inputs: &Inputs) -> Words {
-        let job = inputs.job;
+        let job = &inputs.dossier.job;
+        let limits = RuleLimits::of(inputs.dossier);
         let blank = job.blank.clone().unwrap_or_default();
         let written = Written::of(job);
         let length = |mm: f64| written.measured(mm);
@@ -138,7 +136,7 @@ impl Words {
             |parts: Vec<String>| if parts.is_empty() { String::new() } else { format!(" {}", parts.join(" × ")) };
         let cutter =
             [tool.groove_cutter_diameter.map(|d| format!("Ø{}", length(d))), tool.groove_cutter_width.map(length)];
-        let unbalance = match &inputs.limits.permitted_unbalance {
+        let unbalance = match &limits.permitted_unbalance {
             Certainty::Known(g) => format!("At most {} g at the periphery.", written.plain(*g, 1)),
             Certainty::Unknown(why) => format!("The limit is not known, since {why}: ask."),
             Certainty::DoesNotApply(why) => format!("No limit: {why}."),
@@ -149,8 +147,8 @@ impl Words {
             ("lot", blank.lot.unwrap_or_else(|| "____________".to_owned())),
             ("marked_speed", marked_speed(job).map_or_else(unknown, |v| written.speed(v))),
             ("marked_rpm", rpm(marked_rpm(job))),
-            ("test_rpm", rpm(test_rpm(job, inputs.limits.test_factor))),
-            ("test_minutes", written.plain(inputs.limits.test_minutes, 2)),
+            ("test_rpm", rpm(test_rpm(job, limits.test_factor))),
+            ("test_minutes", written.plain(limits.test_minutes, 2)),
             ("quantity", job.head.quantity.unwrap_or(1).to_string()),
             ("groove_cutter", of_size(cutter.into_iter().flatten().collect())),
             ("nose_radius", tool.profile_nose_radius.map_or(String::new(), |r| format!(", nose radius {}", length(r)))),
@@ -178,8 +176,8 @@ impl Words {
 /// # Errors
 /// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
 pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
-    let job = inputs.job;
-    let head = Head { bar: inputs.bar.to_owned(), foot: cautions(job), ..Head::of(job, "Shop traveller") };
+    let job = &inputs.dossier.job;
+    let head = Head { bar: inputs.dossier.bar().to_owned(), foot: cautions(job), ..Head::of(job, "Shop traveller") };
     let mut flow = Flow::new(head, Format::lying(job));
     flow.fields(&fields(job), 4);
     for note in &job.head.notes {

@@ -1,0 +1,67 @@
+//! Everything worked out of one order, once: every sheet, paper and answer takes it, and nothing goes back for it.
+
+use crate::properties::density::Origin;
+use crate::properties::{Properties, Worked};
+use crate::rules::{self, Outcome, Severity, ShopRules, Verdict};
+use crate::section::SectionError;
+use crate::wheel::Job;
+use std::ops::Deref;
+
+/// What is printed over everything of an order that a rule stops.
+pub const NOT_RELEASED: &str = "NOT RELEASED";
+
+/// One order with its section, its numbers and what the shop's rules say of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dossier<'s> {
+    /// The order.
+    pub job: Job,
+    /// The shop's limits.
+    pub shop: &'s ShopRules,
+    /// Section, density and numbers.
+    pub worked: Worked,
+    /// What the rules say.
+    pub outcome: Outcome,
+}
+
+impl<'s> Dossier<'s> {
+    /// Of an order under the shop's rules.
+    ///
+    /// # Errors
+    /// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
+    pub fn of(job: Job, shop: &'s ShopRules) -> Result<Dossier<'s>, SectionError> {
+        let worked = Worked::of(&job, &shop.structures())?;
+        let outcome = rules::judged(&job, Some(&worked), shop);
+        Ok(Dossier { job, shop, worked, outcome })
+    }
+
+    /// The numbers by the order's own density: masses stand on it or are not known, never on an estimate.
+    pub fn as_ordered(&self) -> Properties {
+        match self.worked.density.map(|d| d.origin) {
+            Some(Origin::Estimated) => self.numbers.of_density(None),
+            _ => self.numbers.clone(),
+        }
+    }
+
+    /// Whether a rule stops the order.
+    pub fn is_stopped(&self) -> bool {
+        self.outcome.verdict == Verdict::Stop
+    }
+
+    /// What stops it, a sentence each.
+    pub fn stops(&self) -> Vec<String> {
+        self.outcome.of(Severity::Stop).map(|f| f.message.clone()).collect()
+    }
+
+    /// What is printed over its papers; empty where they may be worked to.
+    pub fn bar(&self) -> &'static str {
+        if self.is_stopped() { NOT_RELEASED } else { "" }
+    }
+}
+
+impl Deref for Dossier<'_> {
+    type Target = Worked;
+
+    fn deref(&self) -> &Worked {
+        &self.worked
+    }
+}
