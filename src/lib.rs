@@ -22,6 +22,8 @@ pub mod export;
 pub mod geometry;
 pub mod groove;
 pub mod json;
+#[cfg(feature = "pdf")]
+pub mod money;
 pub mod order;
 #[cfg(feature = "pdf")]
 pub mod pack;

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 /// The rooms, lowest rank first; a room uses only rooms of lower ranks.
 const RANKS: &[&[&str]] = &[
     &["quantity", "tolerance"],
-    &["certainty", "size"],
+    &["certainty", "money", "size"],
     &["geometry"],
     &["drawing"],
     &["json"],

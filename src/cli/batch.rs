@@ -116,11 +116,11 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
 }
 
 /// The order files; of a folder every `.json` that is no approval record.
-fn orders(named: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
+pub(super) fn orders(named: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
     let mut files = Vec::new();
     for path in named {
         if path.as_os_str() == "-" {
-            return Err(Failure::new("batch reads no order from standard input", "name the order files"));
+            return Err(Failure::new("orders of a batch are not read from standard input", "name the order files"));
         }
         if !path.is_dir() {
             files.push(path.clone());

@@ -1,32 +1,72 @@
-//! `blanks`: which stock wheels can make an order.
+//! `blanks`: which stock wheels can make an order; for several orders the best use of the stock for all of them.
 
+use super::batch::orders;
 use super::failure::shown;
 use super::palette::Palette;
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome};
+use super::{Desk, Done, Failure, Outcome, plan};
 use crate::quantity::fixed;
 use crate::shop::removal::BlankSize;
-use crate::shop::stock::{self, Candidate, Choice, Ranking, RowProblem, StockWheel};
+use crate::shop::stock::{self, Best, Candidate, Choice, Ranking, RowProblem, StockList, StockWheel};
 use crate::shop::written::{bare_length, length, speed, volume};
 use crate::wheel::Job;
 use serde_json::{Value, json};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Arguments of `blanks`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  wheeldraft blanks demo-data/1042.json --stock demo-data/stock.csv\n  \
-    wheeldraft blanks 1042.json --stock stock.csv --rank cost --format json | jq '.suitable[0].id'\n\n\
+    wheeldraft blanks 1042.json --stock stock.csv --rank cost --format json | jq '.suitable[0].id'\n  \
+    wheeldraft blanks demo-data --stock demo-data/stock.csv -o blanks.csv -o blanks.pdf\n\n\
+    Several orders: every wheel ordered gets its own blank, most wheels first, then as --aim says; what stays without one is told, and what to buy.\n\
     Columns of a stock list: id, outside_diameter, thickness, bore; count, marking, max_operating_speed, density, weight, cost, lot and place \
-    may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it.")]
+    may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it, or a wheel stays without one.")]
 pub struct Args {
-    /// The order file; `-` reads standard input.
-    order: PathBuf,
+    /// Order files, or folders of them; `-` reads standard input.
+    #[arg(required = true, value_name = "ORDER")]
+    orders: Vec<PathBuf>,
     /// The stock list, a csv file.
     #[arg(long, value_name = "FILE.csv")]
     stock: PathBuf,
     /// What best first goes by.
     #[arg(long, value_enum, default_value_t)]
     rank: Rank,
+    /// What the plan for several orders is best at.
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) aim: Aim,
+    /// Write the plan: the ending picks csv, pdf, svg or png; may be given several times.
+    #[arg(short, long, value_name = "FILE")]
+    pub(super) output: Vec<PathBuf>,
+}
+
+/// What the plan for several orders is best at.
+#[derive(Debug, Clone, Copy, Default, clap::ValueEnum)]
+pub enum Aim {
+    /// Most wheels, then least cost.
+    #[default]
+    Cost,
+    /// Most wheels, then least volume cut away.
+    Scrap,
+    /// Most orders served whole, then least cost.
+    Orders,
+}
+
+impl Aim {
+    pub(super) fn best(self) -> Best {
+        match self {
+            Aim::Cost => Best::Cost,
+            Aim::Scrap => Best::Scrap,
+            Aim::Orders => Best::Orders,
+        }
+    }
+
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Aim::Cost => "cost",
+            Aim::Scrap => "scrap",
+            Aim::Orders => "orders",
+        }
+    }
 }
 
 /// What best first goes by.
@@ -41,22 +81,47 @@ enum Rank {
 
 /// Prints the answer.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let job = desk.job(&args.order)?;
-    let file = shown(&args.stock);
-    let list = stock::read(&desk.bytes(&args.stock)?).map_err(|problems| no_list(&file, &problems))?;
+    let stdin = args.orders.iter().filter(|f| f.as_os_str() == "-").count();
+    let files = if stdin > 0 { args.orders.clone() } else { orders(&args.orders)? };
+    if stdin > 1 {
+        return Err(Failure::new("standard input holds one order", "name the other order files"));
+    }
+    let jobs = files.iter().map(|file| desk.job(file)).collect::<Result<Vec<_>, _>>()?;
+    let list = stock_list(&args.stock, desk)?;
+    let all: Vec<&Job> = jobs.iter().collect();
+    match all.as_slice() {
+        [job] => {
+            if !args.output.is_empty() {
+                plan::write_of(args, &all, &list.wheels, desk)?;
+            }
+            one(args, job, &list, desk)
+        }
+        _ => plan::run(args, &all, &list.wheels, desk),
+    }
+}
+
+/// The stock list of a file; what is wrong with single rows is told.
+pub fn stock_list(file: &Path, desk: &Desk) -> Result<StockList, Failure> {
+    let name = shown(file);
+    let list = stock::read(&desk.bytes(file)?).map_err(|problems| no_list(&name, &problems))?;
+    if !desk.is_json() {
+        list.problems.iter().for_each(|p| desk.remark(&row_problem(&name, p)));
+    }
+    Ok(list)
+}
+
+/// Which stock wheels one order can be made of.
+fn one(args: &Args, job: &Job, list: &StockList, desk: &Desk) -> Done {
     let ranking = match args.rank {
         Rank::Removed => Ranking::Removed,
         Rank::Cost => Ranking::Cost,
     };
-    let choice = stock::choose(&job, &list.wheels, ranking)
+    let choice = stock::choose(job, &list.wheels, ranking)
         .map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
     if desk.is_json() {
-        desk.print_json(&as_json(&job, &choice, &list.problems))?;
+        desk.print_json(&as_json(job, &choice, &list.problems))?;
     } else {
-        for problem in &list.problems {
-            desk.remark(&row_problem(&file, problem));
-        }
-        desk.print(&text(&job, &choice, desk.palette()))?;
+        desk.print(&text(job, &choice, desk.palette()))?;
     }
     Ok(if choice.suitable.is_empty() { Outcome::Stopped } else { Outcome::Made })
 }
@@ -150,7 +215,7 @@ fn candidate(job: &Job, rank: usize, c: &Candidate) -> Vec<String> {
         volume(c.removed_volume, job.units),
         format!("{} %", fixed(100.0 * c.removed_share, 1)),
         c.removed_mass.map_or_else(dash, |kg| format!("{} kg", fixed(kg, 2))),
-        cost.map_or_else(dash, |c| fixed(c, 2)),
+        cost.map_or_else(dash, |c| c.printed()),
         count.map_or_else(dash, |n| n.to_string()),
         c.remarks.join("; "),
     ]

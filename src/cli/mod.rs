@@ -27,6 +27,7 @@ mod pack;
 mod packing;
 mod palette;
 mod paper;
+mod plan;
 mod properties;
 mod recess;
 mod schema;
@@ -72,7 +73,7 @@ enum Command {
     Grooves(grooves::Args),
     /// Draw the approval drawing.
     Draw(draw::Args),
-    /// Find the stock wheels an order can be made of, best first, and why the others cannot.
+    /// Find the stock wheels an order can be made of, or the best use of the stock for many orders.
     Blanks(blanks::Args),
     /// Write the inspection sheet, or judge a filled-in one and write the certificate.
     Inspect(inspect::Args),

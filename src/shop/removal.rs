@@ -40,33 +40,69 @@ pub struct Removal {
 /// # Errors
 /// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
 pub fn removed(wheel: &Wheel, from: BlankSize) -> Result<Vec<Removal>, SectionError> {
-    let mut size = BlankSize {
-        outside_diameter: from.outside_diameter.max(wheel.outside_diameter),
-        thickness: from.thickness.max(wheel.thickness),
-        bore: from.bore.min(wheel.bore),
-    };
-    let mut list = Vec::new();
-    let mut left = size.volume();
-    let mut down_to = |operation: Operation, volume: f64| {
-        if volume < left {
-            list.push(Removal { operation, volume: left - volume });
-            left = volume;
+    Ok(Finishing::of(wheel)?.from(from))
+}
+
+/// What a wheel loses whatever stock wheel it is made of: everything after bore, thickness and outside diameter. It holds the grooves' volume,
+/// which is long to work out, so that many stock wheels can be looked at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finishing {
+    turned: BlankSize,
+    after: Vec<Removal>,
+}
+
+impl Finishing {
+    /// Of a wheel.
+    ///
+    /// # Errors
+    /// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
+    pub fn of(wheel: &Wheel) -> Result<Finishing, SectionError> {
+        let Wheel { outside_diameter, thickness, bore, .. } = *wheel;
+        let turned = BlankSize { outside_diameter, thickness, bore };
+        let mut so_far =
+            Wheel { side_a: Side::default(), side_b: Side::default(), bore_chamfer: 0.0, face: None, ..wheel.clone() };
+        let mut left = turned.volume();
+        let mut after = Vec::new();
+        for operation in Operation::ALL {
+            if apply(operation, wheel, &mut so_far) {
+                down_to(&mut left, volume(&so_far)?, operation, &mut after);
+            }
         }
-    };
-    size.bore = wheel.bore;
-    down_to(Operation::Bore, size.volume());
-    size.thickness = wheel.thickness;
-    down_to(Operation::Thickness, size.volume());
-    size.outside_diameter = wheel.outside_diameter;
-    down_to(Operation::OutsideDiameter, size.volume());
-    let mut so_far =
-        Wheel { side_a: Side::default(), side_b: Side::default(), bore_chamfer: 0.0, face: None, ..wheel.clone() };
-    for operation in Operation::ALL {
-        if apply(operation, wheel, &mut so_far) {
-            down_to(operation, volume(&so_far)?);
-        }
+        Ok(Finishing { turned, after })
     }
-    Ok(list)
+
+    /// What is taken off a stock wheel of this size, as [`removed`].
+    pub fn from(&self, from: BlankSize) -> Vec<Removal> {
+        let turned = &self.turned;
+        let mut size = BlankSize {
+            outside_diameter: from.outside_diameter.max(turned.outside_diameter),
+            thickness: from.thickness.max(turned.thickness),
+            bore: from.bore.min(turned.bore),
+        };
+        let mut list = Vec::new();
+        let mut left = size.volume();
+        size.bore = turned.bore;
+        down_to(&mut left, size.volume(), Operation::Bore, &mut list);
+        size.thickness = turned.thickness;
+        down_to(&mut left, size.volume(), Operation::Thickness, &mut list);
+        size.outside_diameter = turned.outside_diameter;
+        down_to(&mut left, size.volume(), Operation::OutsideDiameter, &mut list);
+        list.extend_from_slice(&self.after);
+        list
+    }
+
+    /// All that is taken off a stock wheel of this size, mm³.
+    pub fn volume_from(&self, from: BlankSize) -> f64 {
+        self.from(from).iter().map(|r| r.volume).sum()
+    }
+}
+
+/// Adds what an operation takes off where it leaves less than before.
+fn down_to(left: &mut f64, volume: f64, operation: Operation, list: &mut Vec<Removal>) {
+    if volume < *left {
+        list.push(Removal { operation, volume: *left - volume });
+        *left = volume;
+    }
 }
 
 /// Gives the unfinished wheel what an operation makes; whether the finished wheel has it at all.

@@ -1,5 +1,6 @@
 //! The shop's papers, as a shop uses them: the program is run, its output and its files are read.
 
+mod assign;
 mod batch;
 mod blanks;
 mod compare;

@@ -1,9 +1,11 @@
 //! Which stock wheels can make an order, best first, and why the others cannot.
 
 use super::list::StockWheel;
+use crate::money::Money;
 use crate::properties::speed::surface_speed;
+use crate::quantity::LengthUnit;
 use crate::section::SectionError;
-use crate::shop::removal::{Removal, removed};
+use crate::shop::removal::{Finishing, Removal};
 use crate::shop::written::{length, speed};
 use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{Characteristic, Job};
@@ -63,7 +65,7 @@ pub struct Candidate {
     /// The same, kg; null where the list gives neither density nor weight.
     pub removed_mass: Option<f64>,
     /// What the ordered number of wheels costs.
-    pub cost_of_order: Option<f64>,
+    pub cost_of_order: Option<Money>,
     /// Whether there are as many as ordered.
     pub enough: bool,
     /// What to mind.
@@ -108,10 +110,11 @@ pub struct Choice {
 pub fn choose(job: &Job, stock: &[StockWheel], ranking: Ranking) -> Result<Choice, SectionError> {
     let asked = Asked::of(job);
     let mut choice = Choice { asked, suitable: Vec::new(), rejected: Vec::new() };
+    let finishing = Finishing::of(&job.wheel)?;
     for wheel in stock {
-        let reasons = reasons(job, &choice.asked, wheel);
+        let reasons = reasons(job.units, &choice.asked, wheel);
         if reasons.is_empty() {
-            choice.suitable.push(candidate(job, &choice.asked, wheel)?);
+            choice.suitable.push(candidate(&finishing, &choice.asked, wheel));
         } else {
             choice.rejected.push(Rejected { stock: wheel.clone(), reasons });
         }
@@ -122,9 +125,9 @@ pub fn choose(job: &Job, stock: &[StockWheel], ranking: Ranking) -> Result<Choic
 
 fn rank(a: &Candidate, b: &Candidate, ranking: Ranking) -> Ordering {
     // an unknown cost is worse than any known one
-    let cost = |c: &Candidate| c.stock.cost.unwrap_or(f64::INFINITY);
+    let cost = |c: &Candidate| (c.stock.cost.is_none(), c.stock.cost);
     let by_volume = || a.removed_volume.total_cmp(&b.removed_volume);
-    let by_cost = || cost(a).total_cmp(&cost(b));
+    let by_cost = || cost(a).cmp(&cost(b));
     let first = match ranking {
         Ranking::Removed => by_volume().then_with(by_cost),
         Ranking::Cost => by_cost().then_with(by_volume),
@@ -132,48 +135,76 @@ fn rank(a: &Candidate, b: &Candidate, ranking: Ranking) -> Ordering {
     b.enough.cmp(&a.enough).then(first).then_with(|| a.stock.id.cmp(&b.stock.id))
 }
 
-/// Why a stock wheel cannot be used; empty where it can.
-fn reasons(job: &Job, asked: &Asked, stock: &StockWheel) -> Vec<String> {
-    let show = |mm: f64| length(mm, job.units);
-    let mut why = Vec::new();
-    let size = &stock.size;
-    for (what, has, least) in [
-        ("outside diameter", size.outside_diameter, asked.least_outside_diameter),
-        ("thickness", size.thickness, asked.least_thickness),
-    ] {
-        if has < least - SAME_LENGTH {
-            why.push(format!("{what} {} is {} short of {}", show(has), show(least - has), show(least)));
-        }
-    }
-    if size.bore > asked.greatest_bore + SAME_LENGTH {
-        let (has, over) = (show(size.bore), show(size.bore - asked.greatest_bore));
-        why.push(format!("bore {has} is {over} over {}", show(asked.greatest_bore)));
-    }
-    if let Some(want) = &asked.marking {
-        match &stock.marking {
-            Some(has) if same_mark(has, want) => {}
-            Some(has) => why.push(format!("marked {has}, asked {want}")),
-            None => why.push(format!("no specification mark in the list, asked {want}")),
-        }
-    }
-    why.extend(speed_reasons(asked, stock));
-    if stock.count == Some(0) {
-        why.push("none left".to_owned());
-    }
-    why
+/// Why a stock wheel cannot be used, in words; empty where it can.
+fn reasons(units: LengthUnit, asked: &Asked, stock: &StockWheel) -> Vec<String> {
+    faults(asked, stock).map(|fault| fault.words(units)).collect()
 }
 
-fn speed_reasons(asked: &Asked, stock: &StockWheel) -> Vec<String> {
-    let Some(marked) = stock.max_operating_speed else {
-        return vec!["no maximum operating speed in the list; none may be assumed".to_owned()];
-    };
+/// One reason why a stock wheel cannot be used; lengths mm, speeds m/s.
+enum Fault<'a> {
+    Short { what: &'static str, has: f64, least: f64 },
+    Bore { has: f64, most: f64 },
+    Mark { has: Option<&'a str>, asked: &'a str },
+    NoSpeed,
+    Speed { marked: f64, need: f64, by: &'static str },
+    NoneLeft,
+}
+
+impl Fault<'_> {
+    fn words(&self, units: LengthUnit) -> String {
+        let show = |mm: f64| length(mm, units);
+        match *self {
+            Fault::Short { what, has, least } => {
+                format!("{what} {} is {} short of {}", show(has), show(least - has), show(least))
+            }
+            Fault::Bore { has, most } => format!("bore {} is {} over {}", show(has), show(has - most), show(most)),
+            Fault::Mark { has: Some(has), asked } => format!("marked {has}, asked {asked}"),
+            Fault::Mark { has: None, asked } => format!("no specification mark in the list, asked {asked}"),
+            Fault::NoSpeed => "no maximum operating speed in the list; none may be assumed".to_owned(),
+            Fault::Speed { marked, need, by } => format!("marked {}, {} {by}", speed(marked), speed(need)),
+            Fault::NoneLeft => "none left".to_owned(),
+        }
+    }
+}
+
+/// Whether a stock wheel can be used.
+pub(super) fn suits(asked: &Asked, stock: &StockWheel) -> bool {
+    faults(asked, stock).next().is_none()
+}
+
+/// Everything against a stock wheel, what is quickly seen first.
+fn faults<'a>(asked: &'a Asked, stock: &'a StockWheel) -> impl Iterator<Item = Fault<'a>> {
+    let size = &stock.size;
+    let sizes = [
+        ("outside diameter", size.outside_diameter, asked.least_outside_diameter),
+        ("thickness", size.thickness, asked.least_thickness),
+    ];
+    let short = sizes.into_iter().filter(|(_, has, least)| *has < least - SAME_LENGTH);
+    let bore = size.bore > asked.greatest_bore + SAME_LENGTH;
+    short
+        .map(|(what, has, least)| Fault::Short { what, has, least })
+        .chain(bore.then_some(Fault::Bore { has: size.bore, most: asked.greatest_bore }))
+        .chain(std::iter::once_with(|| mark_fault(asked, stock)).flatten())
+        .chain(speed_faults(asked, stock))
+        .chain((stock.count == Some(0)).then_some(Fault::NoneLeft))
+}
+
+fn mark_fault<'a>(asked: &'a Asked, stock: &'a StockWheel) -> Option<Fault<'a>> {
+    let want = asked.marking.as_deref()?;
+    let has = stock.marking.as_deref();
+    (!has.is_some_and(|has| same_mark(has, want))).then_some(Fault::Mark { has, asked: want })
+}
+
+fn speed_faults<'a>(asked: &Asked, stock: &StockWheel) -> impl Iterator<Item = Fault<'a>> {
     let needs =
         [(asked.max_operating_speed, "asked by the order"), (asked.running_speed, "run on the order's machine")];
-    let below = |(need, by): (Option<f64>, &str)| {
+    let marked = stock.max_operating_speed;
+    let below = move |(need, by): (Option<f64>, &'static str)| {
+        let marked = marked?;
         let need = need.filter(|n| *n > marked * (1.0 + f64::EPSILON))?;
-        Some(format!("marked {}, {} {by}", speed(marked), speed(need)))
+        Some(Fault::Speed { marked, need, by })
     };
-    needs.into_iter().filter_map(below).collect()
+    marked.is_none().then_some(Fault::NoSpeed).into_iter().chain(needs.into_iter().filter_map(below))
 }
 
 /// Whether two specification marks say the same; blanks, hyphens and capitals are a matter of writing.
@@ -184,8 +215,8 @@ pub fn same_mark(a: &str, b: &str) -> bool {
     plain(a) == plain(b)
 }
 
-fn candidate(job: &Job, asked: &Asked, stock: &StockWheel) -> Result<Candidate, SectionError> {
-    let removed = removed(&job.wheel, stock.size)?;
+fn candidate(finishing: &Finishing, asked: &Asked, stock: &StockWheel) -> Candidate {
+    let removed = finishing.from(stock.size);
     let removed_volume: f64 = removed.iter().map(|r| r.volume).sum();
     let enough = stock.count.is_none_or(|n| n >= asked.quantity);
     let mut remarks = Vec::new();
@@ -201,15 +232,15 @@ fn candidate(job: &Job, asked: &Asked, stock: &StockWheel) -> Result<Candidate, 
     if stock.marking.is_none() && asked.marking.is_none() {
         remarks.push("no specification mark in the list".to_owned());
     }
-    Ok(Candidate {
+    Candidate {
         removed_share: removed_volume / stock.size.volume(),
         // mm³ · kg/m³
         removed_mass: stock.density.map(|d| removed_volume * d * 1e-9),
-        cost_of_order: stock.cost.map(|c| c * f64::from(asked.quantity)),
+        cost_of_order: stock.cost.map(|c| c * asked.quantity),
         removed,
         removed_volume,
         enough,
         remarks,
         stock: stock.clone(),
-    })
+    }
 }

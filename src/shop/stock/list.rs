@@ -4,6 +4,7 @@
 //! `weight`, `cost`, `lot` and `place` may be left out. Sizes, speeds, densities and weights carry their unit, as in an order: `26 in`, `33 m/s`.
 
 use crate::json::nearest;
+use crate::money::Money;
 use crate::quantity::{Density, LengthUnit, Mass, QuantityError, Speed, parse_length, quoted};
 use crate::shop::removal::BlankSize;
 use crate::tolerance::GREATEST_LENGTH;
@@ -46,7 +47,7 @@ pub struct StockWheel {
     /// Density, kg/m³: as listed, or the weight over the volume.
     pub density: Option<f64>,
     /// What one costs, in the shop's own currency.
-    pub cost: Option<f64>,
+    pub cost: Option<Money>,
     /// Lot or serial mark.
     pub lot: Option<String>,
     /// Where it lies.
@@ -277,13 +278,14 @@ impl Row<'_> {
         count
     }
 
-    fn cost(&mut self) -> Option<f64> {
+    fn cost(&mut self) -> Option<Money> {
         let text = self.text("cost")?;
-        let cost = text.parse::<f64>().ok().filter(|c| *c >= 0.0 && c.is_finite());
-        if cost.is_none() {
-            let hint = "give a plain number with a point, such as 185.50, in the shop's own currency";
-            self.problem("cost", format!("{} is no cost", quoted(&text)), hint);
+        match Money::parse(&text) {
+            Ok(cost) => Some(cost),
+            Err(e) => {
+                self.problem("cost", e.message, e.hint);
+                None
+            }
         }
-        cost
     }
 }

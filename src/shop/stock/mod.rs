@@ -1,7 +1,13 @@
-//! Stock wheels: the shop's list, and which of them can make an order.
+//! Stock wheels: the shop's list, which of them can make an order, and which goes to which of many.
 
+mod assign;
+mod buy;
 mod choice;
 pub(crate) mod list;
+mod plan;
 
+pub use assign::{AssignError, Best, Plan, Share, Unserved, assign};
+pub use buy::{Purchase, purchases};
 pub use choice::{Asked, Candidate, Choice, Ranking, Rejected, choose, same_mark};
 pub use list::{COLUMNS, RowProblem, StockList, StockWheel, read};
+pub use plan::Planned;
