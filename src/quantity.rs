@@ -4,8 +4,10 @@
 
 mod date;
 mod number;
+mod written;
 
 pub use date::Date;
+pub use written::{Notation, Written, volume_of, volume_unit};
 
 use number::Number;
 use schemars::JsonSchema;
@@ -45,6 +47,11 @@ impl LengthUnit {
     /// `value` of it in millimetres, rounded once.
     pub fn to_mm(self, value: f64) -> f64 {
         Number::of(value).times(self.ratio())
+    }
+
+    /// A calculated length in it, and the decimals that matter: what is worked out needs fewer than what is ordered.
+    pub fn calculated(self, mm: f64) -> (f64, usize) {
+        (mm / self.mm(), if self == LengthUnit::Inch { 3 } else { 2 })
     }
 
     /// Its symbol: `in` or `mm`.

@@ -4,7 +4,7 @@ use super::sweep::{self, SweepArgs};
 use super::table::aligned;
 use super::{Desk, Done, Failure, Outcome};
 use crate::properties::lands::Lands;
-use crate::quantity::{LengthUnit, MM_PER_INCH, fixed, parse_length, trimmed};
+use crate::quantity::{LengthUnit, Written, fixed, parse_length, trimmed};
 use crate::wheel::{MOST_PLACES, count_of_pitch, nearest_counts};
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -172,5 +172,5 @@ fn text(args: &Args, sizes: &Sizes, divides: bool, counts: &[u32]) -> String {
 
 /// A length in both units: `25.4 mm (1 in)`.
 pub(super) fn both_units(mm: f64) -> String {
-    format!("{} mm ({} in)", trimmed(mm, 3), trimmed(mm / MM_PER_INCH, 4))
+    Written::plain_in(LengthUnit::Millimetre).both(mm)
 }

@@ -5,7 +5,7 @@ use super::table::aligned;
 use super::{Desk, Done, Failure, Outcome, paper};
 use crate::drawing::{About, Drawing};
 use crate::properties::planner::{Against, Choice, Grooves, Question, counts, sweep};
-use crate::quantity::{LengthUnit, MM_PER_INCH, fixed, trimmed};
+use crate::quantity::{LengthUnit, fixed, trimmed};
 use crate::report::counts::{GroovePlace, choice, question};
 use crate::report::{self, Planned};
 use crate::rules::ShopRules;
@@ -170,9 +170,9 @@ fn of_order<'a>(s: &SweepArgs, job: &'a Job, shop: &ShopRules) -> Result<Questio
 }
 
 fn text(choices: &[Choice], unit: LengthUnit) -> String {
-    let length = |mm: f64| match unit {
-        LengthUnit::Inch => fixed(mm / MM_PER_INCH, 3),
-        LengthUnit::Millimetre => fixed(mm, 2),
+    let length = |mm: f64| {
+        let (value, decimals) = unit.calculated(mm);
+        fixed(value, decimals)
     };
     let known = |f: &dyn Fn(&Choice) -> bool| choices.iter().any(f);
     let (coolant, wall) = (known(&|c| c.coolant.is_some()), known(&|c| c.wall.is_some()));

@@ -1,6 +1,6 @@
 //! The optional parts of the order file: blank, machine, mount, work, tooling, tolerances, drawing.
 
-use crate::quantity::{Density, Length, Mass, Speed};
+use crate::quantity::{Density, Length, Mass, Notation, Speed};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -259,6 +259,15 @@ pub enum DrawingStyle {
     Iso,
     /// ASME Y14.5: decimal point, inches without a zero before the point.
     Us,
+}
+
+impl From<DrawingStyle> for Notation {
+    fn from(style: DrawingStyle) -> Notation {
+        match style {
+            DrawingStyle::Iso => Notation::Iso,
+            DrawingStyle::Us => Notation::Us,
+        }
+    }
 }
 
 /// How the sheets are to look.

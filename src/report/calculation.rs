@@ -10,7 +10,6 @@ use super::{Paper, Row, Value};
 use crate::dossier::Dossier;
 use crate::properties::Properties;
 use crate::properties::density::{Density, Origin};
-use crate::quantity::{LengthUnit, MM_PER_INCH};
 use crate::rules::{Outcome, ShopRules};
 use crate::section::Section;
 use crate::wheel::{Job, Written};
@@ -77,10 +76,7 @@ impl Basis<'_> {
 
     /// A length as a number in the order's unit, and its decimals.
     fn in_unit(&self, mm: f64) -> (f64, usize) {
-        match self.job.units {
-            LengthUnit::Inch => (mm / MM_PER_INCH, 3),
-            LengthUnit::Millimetre => (mm, 2),
-        }
+        self.job.units.calculated(mm)
     }
 
     /// A length in the order's unit as a cell of a table.

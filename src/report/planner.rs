@@ -2,7 +2,7 @@
 
 use super::{Axis, Column, Content, Mark, Paper, Plot, Series, Table, Value};
 use crate::properties::planner::{Choice, Limits};
-use crate::quantity::{LengthUnit, MM_PER_INCH};
+use crate::quantity::LengthUnit;
 
 /// What counts were tried for, besides the choices themselves.
 #[derive(Debug, Clone, Copy)]
@@ -44,10 +44,7 @@ pub fn planner(title: &str, planned: &Planned) -> Paper {
 impl Planned<'_> {
     /// A length in the unit, and its decimals.
     fn length(&self, mm: f64) -> (f64, usize) {
-        match self.unit {
-            LengthUnit::Inch => (mm / MM_PER_INCH, 3),
-            LengthUnit::Millimetre => (mm, 2),
-        }
+        self.unit.calculated(mm)
     }
 
     fn table(&self) -> Table {

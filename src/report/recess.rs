@@ -2,7 +2,7 @@
 
 use crate::properties::dressing::{RingDressing, Saving, saving};
 use crate::properties::recess::{Frame, Missing, Proposal, Refusal, frame, propose};
-use crate::quantity::{LengthUnit, MM_PER_INCH, trimmed};
+use crate::quantity::Written;
 use crate::rules::{LimitKey, ShopRules};
 use crate::wheel::Job;
 use serde_json::{Value, json};
@@ -73,10 +73,7 @@ impl RecessAnswer<'_> {
 
     /// A length in the order's unit.
     pub fn len(&self, mm: f64) -> String {
-        match self.job.units {
-            LengthUnit::Inch => format!("{} in", trimmed(mm / MM_PER_INCH, 4)),
-            LengthUnit::Millimetre => format!("{} mm", trimmed(mm, 3)),
-        }
+        Written::plain_in(self.job.units).measured(mm)
     }
 
     /// Why there is none, in words.

@@ -7,7 +7,7 @@ use crate::properties::balance;
 use crate::properties::density::Density;
 use crate::properties::mark::{Mark, MarkError};
 use crate::properties::{Properties, Worked};
-use crate::quantity::{LengthUnit, trimmed};
+use crate::quantity::Written;
 use crate::section::Section;
 use crate::tolerance::{SAME_LENGTH, SAME_SHARE};
 use crate::wheel::{Job, SideName, Wheel};
@@ -45,9 +45,7 @@ impl<'a> Context<'a> {
 
     /// A length in the order's unit, as a message says it.
     pub(super) fn len(&self, mm: f64) -> String {
-        let unit = self.job.units;
-        let decimals = if unit == LengthUnit::Inch { 4 } else { 3 };
-        format!("{} {}", trimmed(mm / unit.mm(), decimals), unit.symbol())
+        Written::plain_in(self.job.units).measured(mm)
     }
 
     /// Thickness left at the bore between the two sides, chamfers left aside, mm.

@@ -1,4 +1,4 @@
-//! How numbers are written on the sheets: as on every paper of the order, see [`Written`](crate::wheel::Written).
+//! How numbers are written on the sheets: as on every paper of the order, see [`Written`](crate::quantity::Written).
 
 use super::view::Style;
 use crate::quantity::LengthUnit;
@@ -7,7 +7,7 @@ use crate::wheel::{Deviation, Requirement, Written};
 impl Style {
     /// The way of writing.
     pub fn written(&self) -> Written {
-        Written { dimensioning: self.dimensioning, unit: self.unit }
+        Written { notation: self.dimensioning.into(), unit: self.unit }
     }
 
     /// A length in the sheet's unit, zeros at the end left out, without the unit's name: `660,4`, `.125`.

@@ -6,14 +6,13 @@ mod rim;
 
 use super::model::{Side, Wheel};
 use crate::json::Problem;
-use crate::quantity::{LengthUnit, trimmed};
+use crate::quantity::{LengthUnit, Written};
 use crate::size::SideName;
 use crate::tolerance::SAME_LENGTH;
 
 /// A length as shown to the person who typed it: in the file's unit, with the digits that matter.
 pub(super) fn show(mm: f64, unit: LengthUnit) -> String {
-    let decimals = if unit == LengthUnit::Inch { 4 } else { 3 };
-    format!("{} {}", trimmed(mm / unit.mm(), decimals), unit.symbol())
+    Written::plain_in(unit).measured(mm)
 }
 
 /// All problems of fit of one wheel.

@@ -13,8 +13,8 @@ mod open;
 mod requirement;
 mod resolve;
 mod resolve_parts;
-mod written;
 
+pub use crate::quantity::Written;
 pub use crate::size::SideName;
 pub use designation::{Designation, designation};
 pub use fingerprint::Fingerprint;
@@ -26,4 +26,3 @@ pub use open::open;
 pub use requirement::Requirement;
 pub(crate) use requirement::land;
 pub use resolve::{MOST_PLACES, count_of_pitch, nearest_counts, resolve};
-pub use written::Written;

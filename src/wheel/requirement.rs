@@ -3,6 +3,7 @@
 
 use super::model::{Bottom, Corner, FaceBottom, InnerEnd, Pattern, Side, Wheel};
 use super::{Characteristic, Deviation, Job};
+use crate::quantity::{LengthUnit, Written, trimmed};
 use crate::size::{GrooveSet, GrooveSize, Measure, SideName, Size};
 use std::f64::consts::TAU;
 
@@ -356,9 +357,48 @@ fn groove_label(groove: GrooveSize) -> &'static str {
     }
 }
 
+impl Written {
+    /// As the order asks.
+    pub fn of(job: &Job) -> Written {
+        Written { notation: job.sheets.style.into(), unit: job.units }
+    }
+
+    /// The nominal value of a requirement with its sign: `Ø660,4`, `R3`, `1,5×45°`, `2°`, `180`, `≤ 0,05`. `unit` is that of lengths.
+    pub fn nominal(&self, of: &Requirement, unit: LengthUnit) -> String {
+        let length = || self.length_in(of.nominal, unit);
+        let value = match of.measure() {
+            Measure::Diameter => format!("Ø{}", length()),
+            Measure::Length => length(),
+            Measure::Radius => format!("R{}", length()),
+            Measure::Chamfer if of.plain_chamfer() => format!("{}×45°", length()),
+            Measure::Chamfer => length(),
+            Measure::Angle => self.angle(of.nominal),
+            Measure::Count => trimmed(of.nominal, 0),
+            // both sides have it, and its words say so
+            Measure::Form => return format!("≤ {}", length()),
+        };
+        if of.places > 1 { format!("{}× {value}", of.places) } else { value }
+    }
+
+    /// A tolerance on one line: `±0,1`, `+0,13 / 0`, `0 / −1,52`; upper and lower with equal decimals, a plain 0 for none. `degrees` for angles.
+    pub fn deviation(&self, deviation: Deviation, unit: LengthUnit, degrees: bool) -> String {
+        let [upper, lower] = self.deviations(deviation, unit, degrees);
+        match upper.strip_prefix('+') {
+            Some(size) if lower.strip_prefix('−') == Some(size) => format!("±{size}"),
+            _ => format!("{upper} / {lower}"),
+        }
+    }
+
+    /// Upper and lower deviation with their signs, equal decimals, a plain `0` for none.
+    pub fn deviations(&self, deviation: Deviation, unit: LengthUnit, degrees: bool) -> [String; 2] {
+        self.signed([deviation.upper, deviation.lower], unit, degrees)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Notation;
 
     fn job(wheel: &str) -> Job {
         let order = format!(r#"{{"order": {{"number": "1", "revision": "A"}}, "units": "mm", "wheel": {wheel}}}"#);
@@ -393,5 +433,17 @@ mod tests {
             plain.requirements().iter().map(|r| r.size).collect::<Vec<_>>(),
             [Size::OutsideDiameter, Size::Thickness, Size::Bore]
         );
+    }
+
+    #[test]
+    fn tolerances_have_equal_decimals_and_a_plain_zero() {
+        let iso = Written { notation: Notation::Iso, unit: LengthUnit::Millimetre };
+        let dev = |upper, lower| iso.deviation(Deviation { upper, lower }, LengthUnit::Millimetre, false);
+        assert_eq!(dev(0.1, -0.1), "±0,1");
+        assert_eq!(dev(0.0, -1.5), "0 / −1,5");
+        assert_eq!(dev(0.125, 0.02), "+0,125 / +0,020");
+        let us = Written { notation: Notation::Us, unit: LengthUnit::Inch };
+        assert_eq!(us.deviation(Deviation { upper: 0.127, lower: 0.0254 }, LengthUnit::Inch, false), "+.005 / +.001");
+        assert_eq!(us.deviation(Deviation { upper: 0.5, lower: -0.5 }, LengthUnit::Inch, true), "±0.5");
     }
 }

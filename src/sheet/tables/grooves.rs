@@ -2,7 +2,6 @@
 
 use super::SMALL;
 use super::dimensions::tolerance;
-use crate::quantity::fixed;
 use crate::sheet::table::{Column, Table};
 use crate::sheet::view::Style;
 use crate::size::{GrooveSet, GrooveSize, Size};
@@ -109,13 +108,10 @@ fn length(job: &Job, mm: f64, what: Option<Characteristic>, style: &Style, sign:
 }
 
 fn lands(rows: &mut Vec<Row>, job: &Job, set: GrooveSet, style: &Style) {
-    let decimals = if style.unit == crate::quantity::LengthUnit::Inch { 3 } else { 2 };
-    let mark = |text: String| {
-        if style.dimensioning == crate::order::DrawingStyle::Iso { text.replace('.', ",") } else { text }
-    };
     for (label, land) in [("Land outside", GrooveSize::LandOuter), ("Land inside", GrooveSize::LandInner)] {
         if let Some(mm) = Size::Groove(set, land).value(job) {
-            rows.push((label, Some(land), format!("({})", mark(fixed(mm / style.unit.mm(), decimals)))));
+            let (value, decimals) = style.unit.calculated(mm);
+            rows.push((label, Some(land), format!("({})", style.exact(value, decimals))));
         }
     }
 }

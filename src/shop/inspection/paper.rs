@@ -5,8 +5,7 @@ use super::record::Field;
 use super::verdict::{Inspection, Judged, Verdict};
 use crate::certainty::Certainty;
 use crate::drawing::Drawing;
-use crate::order::DrawingStyle;
-use crate::quantity::trimmed;
+use crate::quantity::{Notation, trimmed};
 use crate::shop::cautions::cautions;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::speed::{marked_rpm, marked_speed};
@@ -43,7 +42,7 @@ fn limits(item: &Item, written: &Written) -> [String; 2] {
     let both = [low, high].map(|v| shown(v, item, written));
     let digits = |text: &String| text.trim_end_matches('°').split_once(['.', ',']).map_or(0, |(_, d)| d.len());
     let most = both.iter().map(digits).max().unwrap_or(0);
-    let sign = if written.dimensioning == DrawingStyle::Iso { "," } else { "." };
+    let sign = if written.notation == Notation::Iso { "," } else { "." };
     both.map(|text| {
         let (number, degree) = text.strip_suffix('°').map_or((text.as_str(), ""), |n| (n, "°"));
         let zeros = "0".repeat(most - digits(&text));

@@ -1,11 +1,6 @@
-//! How numbers are written on every sheet and paper: decimal comma or point, millimetres or inches, tolerances with equal decimals.
-//!
-//! ISO style (ISO 129-1): decimal comma, zeros at the end left out. US style (ASME Y14.5): decimal point; inches without a zero before the point.
+//! How numbers are written, wherever they are: millimetres or inches, decimal comma or point, tolerances with equal decimals.
 
-use super::{Deviation, Job, Requirement};
-use crate::order::DrawingStyle;
-use crate::quantity::{LengthUnit, fixed, trimmed};
-use crate::size::Measure;
+use super::{LengthUnit, fixed, trimmed};
 
 /// Most decimals of a length in millimetres.
 const MM_DECIMALS: usize = 3;
@@ -14,19 +9,38 @@ const INCH_DECIMALS: usize = 4;
 /// Most decimals of an angle.
 const DEGREE_DECIMALS: usize = 4;
 
+/// Decimal sign, and whether a zero stands before it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Notation {
+    /// Messages: decimal point, a plain minus.
+    Plain,
+    /// ISO style (ISO 129-1): decimal comma.
+    Iso,
+    /// US style (ASME Y14.5): decimal point; inches without a zero before it.
+    Us,
+}
+
 /// A way of writing numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Written {
-    /// Decimal comma (ISO) or point, inches without a zero before it (US).
-    pub dimensioning: DrawingStyle,
+    /// Decimal sign, and whether a zero stands before it.
+    pub notation: Notation,
     /// The unit lengths are printed in.
     pub unit: LengthUnit,
 }
 
 impl Written {
-    /// As the order asks.
-    pub fn of(job: &Job) -> Written {
-        Written { dimensioning: job.sheets.style, unit: job.units }
+    /// As messages say numbers in a unit.
+    ///
+    /// ```
+    /// use wheeldraft::quantity::{LengthUnit, Written};
+    ///
+    /// let inches = Written::plain_in(LengthUnit::Inch);
+    /// assert_eq!(inches.measured(63.5), "2.5 in");
+    /// assert_eq!(inches.both(63.5), "63.5 mm (2.5 in)");
+    /// ```
+    pub fn plain_in(unit: LengthUnit) -> Written {
+        Written { notation: Notation::Plain, unit }
     }
 
     /// A length in the sheet's unit, zeros at the end left out, without the unit's name: `660,4`, `.125`.
@@ -67,36 +81,10 @@ impl Written {
         self.marked(fixed(value, decimals))
     }
 
-    /// The nominal value of a requirement with its sign: `Ø660,4`, `R3`, `1,5×45°`, `2°`, `180`, `≤ 0,05`. `unit` is that of lengths.
-    pub fn nominal(&self, of: &Requirement, unit: LengthUnit) -> String {
-        let length = || self.length_in(of.nominal, unit);
-        let value = match of.measure() {
-            Measure::Diameter => format!("Ø{}", length()),
-            Measure::Length => length(),
-            Measure::Radius => format!("R{}", length()),
-            Measure::Chamfer if of.plain_chamfer() => format!("{}×45°", length()),
-            Measure::Chamfer => length(),
-            Measure::Angle => self.angle(of.nominal),
-            Measure::Count => trimmed(of.nominal, 0),
-            // both sides have it, and its words say so
-            Measure::Form => return format!("≤ {}", length()),
-        };
-        if of.places > 1 { format!("{}× {value}", of.places) } else { value }
-    }
-
-    /// A tolerance on one line: `±0,1`, `+0,13 / 0`, `0 / −1,52`; upper and lower with equal decimals, a plain 0 for none. `degrees` for angles.
-    pub fn deviation(&self, deviation: Deviation, unit: LengthUnit, degrees: bool) -> String {
-        let [upper, lower] = self.deviations(deviation, unit, degrees);
-        match upper.strip_prefix('+') {
-            Some(size) if lower.strip_prefix('−') == Some(size) => format!("±{size}"),
-            _ => format!("{upper} / {lower}"),
-        }
-    }
-
-    /// Upper and lower deviation with their signs, equal decimals, a plain `0` for none.
-    pub fn deviations(&self, deviation: Deviation, unit: LengthUnit, degrees: bool) -> [String; 2] {
+    /// An upper and a lower deviation with their signs, equal decimals, a plain `0` for none.
+    pub(crate) fn signed(&self, [upper, lower]: [f64; 2], unit: LengthUnit, degrees: bool) -> [String; 2] {
         let (scale, most) = if degrees { (1.0, DEGREE_DECIMALS) } else { (unit.mm(), most_decimals(unit)) };
-        let values = [deviation.upper / scale, deviation.lower / scale];
+        let values = [upper / scale, lower / scale];
         let used = |v: f64| trimmed(v, most).split_once('.').map_or(0, |(_, fraction)| fraction.len());
         let decimals = values.iter().map(|&v| used(v)).max().unwrap_or(0);
         values.map(|value| {
@@ -114,6 +102,22 @@ impl Written {
         format!("{} {}", self.length(mm), self.unit.symbol())
     }
 
+    /// A length in both units: `63.5 mm (2.5 in)`.
+    pub fn both(&self, mm: f64) -> String {
+        format!("{} mm ({} in)", self.length_in(mm, LengthUnit::Millimetre), self.length_in(mm, LengthUnit::Inch))
+    }
+
+    /// A volume, mm³, in the unit that goes with the lengths', with about three digits that count: `123,4 cm³`, `7.53 in³`.
+    pub fn volume(&self, mm3: f64) -> String {
+        let value = mm3 / volume_of(self.unit);
+        let decimals = match value.abs() {
+            v if v >= 10.0 => 1,
+            v if v >= 1.0 => 2,
+            _ => 3,
+        };
+        format!("{} {}", self.exact(value, decimals), volume_unit(self.unit))
+    }
+
     /// A surface speed: `33,02 m/s`.
     pub fn speed(&self, metres_per_second: f64) -> String {
         format!("{} m/s", self.plain(metres_per_second, 2))
@@ -122,7 +126,7 @@ impl Written {
     /// A sentence made with decimal points, such as a finding, with the decimal sign of the style. A point counts as a decimal sign where it is the
     /// only one of a run of digits; `1.2.3` and the full stop stay.
     pub fn sentence(&self, text: &str) -> String {
-        if self.dimensioning == DrawingStyle::Us {
+        if self.notation != Notation::Iso {
             return text.to_owned();
         }
         let is_part = |c: char| c.is_ascii_digit() || c == '.';
@@ -142,20 +146,36 @@ impl Written {
 
     /// Digits with the style's decimal sign and a true minus.
     fn marked(&self, digits: String) -> String {
-        let digits = digits.replace('-', "−");
-        match self.dimensioning {
-            DrawingStyle::Iso => digits.replace('.', ","),
-            DrawingStyle::Us => digits,
+        match self.notation {
+            Notation::Plain => digits,
+            Notation::Iso => digits.replace('-', "−").replace('.', ","),
+            Notation::Us => digits.replace('-', "−"),
         }
     }
 
     /// Digits of a length with the style's decimal sign; inches of US style without the zero before the point.
     fn written(&self, digits: String, unit: LengthUnit) -> String {
-        let bare = self.dimensioning == DrawingStyle::Us && unit == LengthUnit::Inch;
+        let bare = self.notation == Notation::Us && unit == LengthUnit::Inch;
         match digits.strip_prefix("0.") {
             Some(fraction) if bare => format!(".{fraction}"),
             _ => self.marked(digits),
         }
+    }
+}
+
+/// One of the unit of [`Written::volume`], mm³.
+pub fn volume_of(unit: LengthUnit) -> f64 {
+    match unit {
+        LengthUnit::Inch => unit.mm().powi(3),
+        LengthUnit::Millimetre => 1000.0,
+    }
+}
+
+/// `cm³` or `in³`.
+pub fn volume_unit(unit: LengthUnit) -> &'static str {
+    match unit {
+        LengthUnit::Inch => "in³",
+        LengthUnit::Millimetre => "cm³",
     }
 }
 
@@ -170,18 +190,18 @@ fn most_decimals(unit: LengthUnit) -> usize {
 mod tests {
     use super::*;
 
-    fn style(dimensioning: DrawingStyle, unit: LengthUnit) -> Written {
-        Written { dimensioning, unit }
+    fn style(notation: Notation, unit: LengthUnit) -> Written {
+        Written { notation, unit }
     }
 
     #[test]
     fn comma_or_point_and_no_zero_before_an_inch_point() {
-        let iso = style(DrawingStyle::Iso, LengthUnit::Millimetre);
+        let iso = style(Notation::Iso, LengthUnit::Millimetre);
         assert_eq!(
             (iso.length(660.4), iso.length(0.5), iso.other_length(3.175)),
             ("660,4".into(), "0,5".into(), "0,125".into())
         );
-        let us = style(DrawingStyle::Us, LengthUnit::Inch);
+        let us = style(Notation::Us, LengthUnit::Inch);
         assert_eq!(
             (us.length(3.175), us.length(660.4), us.other_length(3.175)),
             (".125".into(), "26".into(), "3.175".into())
@@ -190,7 +210,7 @@ mod tests {
 
     #[test]
     fn sentences_get_the_style_s_decimal_sign() {
-        let iso = style(DrawingStyle::Iso, LengthUnit::Millimetre);
+        let iso = style(Notation::Iso, LengthUnit::Millimetre);
         for (made, written) in [
             ("runs at 40.12 m/s, faster than 33.", "runs at 40,12 m/s, faster than 33."),
             ("At 0.5° and 1.25. Then 3 mm.", "At 0,5° and 1,25. Then 3 mm."),
@@ -200,19 +220,14 @@ mod tests {
         ] {
             assert_eq!(iso.sentence(made), written);
         }
-        assert_eq!(style(DrawingStyle::Us, LengthUnit::Inch).sentence("40.12 m/s"), "40.12 m/s");
+        assert_eq!(style(Notation::Us, LengthUnit::Inch).sentence("40.12 m/s"), "40.12 m/s");
         assert_eq!((iso.measured(63.5), iso.speed(33.019_6)), ("63,5 mm".into(), "33,02 m/s".into()));
     }
 
     #[test]
-    fn tolerances_have_equal_decimals_and_a_plain_zero() {
-        let iso = style(DrawingStyle::Iso, LengthUnit::Millimetre);
-        let dev = |upper, lower| iso.deviation(Deviation { upper, lower }, LengthUnit::Millimetre, false);
-        assert_eq!(dev(0.1, -0.1), "±0,1");
-        assert_eq!(dev(0.0, -1.5), "0 / −1,5");
-        assert_eq!(dev(0.125, 0.02), "+0,125 / +0,020");
-        let us = style(DrawingStyle::Us, LengthUnit::Inch);
-        assert_eq!(us.deviation(Deviation { upper: 0.127, lower: 0.0254 }, LengthUnit::Inch, false), "+.005 / +.001");
-        assert_eq!(us.deviation(Deviation { upper: 0.5, lower: -0.5 }, LengthUnit::Inch, true), "±0.5");
+    fn messages_have_a_plain_point_and_minus() {
+        let plain = Written::plain_in(LengthUnit::Inch);
+        assert_eq!((plain.measured(-3.175), plain.volume(16_387.064)), ("-0.125 in".into(), "1.00 in³".into()));
+        assert_eq!(style(Notation::Iso, LengthUnit::Millimetre).volume(123_456.0), "123,5 cm³");
     }
 }
