@@ -4,6 +4,7 @@
 //! order file ─▶ Order ─▶ Wheel ─▶ Section  ─▶ Properties ─▶ Findings ─▶ Dossier ─┬─▶ sheet   ─▶ Drawing ─▶ svg · pdf · png · dxf
 //!  (text)      as asked  resolved  exact lines  the numbers   verdicts    all of    ├─▶ report  ─▶ Paper   ─▶ sheets · json · text
 //!                        in mm     and arcs                               it, once  ├─▶ shop    ─▶ Drawing, rows ─▶ pdf · svg · csv
+//!                                                                                   ├─▶ quote   ─▶ Drawing ─▶ pdf · svg
 //!                        └────────────────────────────────────────────────────────└─▶ cutting ─▶ Drawing ─▶ dxf (machine) · csv (index)
 //! ```
 //!
@@ -23,12 +24,16 @@ pub mod geometry;
 pub mod groove;
 pub mod json;
 #[cfg(feature = "pdf")]
+pub mod language;
+#[cfg(feature = "pdf")]
 pub mod money;
 pub mod order;
 #[cfg(feature = "pdf")]
 pub mod pack;
 pub mod properties;
 pub mod quantity;
+#[cfg(feature = "pdf")]
+pub mod quote;
 pub mod report;
 pub mod rules;
 pub mod section;
