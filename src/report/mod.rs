@@ -3,6 +3,7 @@
 pub mod answer;
 mod calculation;
 pub mod counts;
+pub mod letter;
 mod paper;
 mod planner;
 mod plot;
