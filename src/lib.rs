@@ -20,6 +20,7 @@ pub mod dossier;
 pub mod drawing;
 #[cfg(feature = "pdf")]
 pub mod export;
+pub mod front;
 pub mod geometry;
 pub mod groove;
 pub mod json;
@@ -47,3 +48,28 @@ pub mod tolerance;
 #[cfg(feature = "web")]
 pub mod web;
 pub mod wheel;
+
+#[cfg(feature = "pdf")]
+pub use front::Sheets;
+pub use front::{Error, Shop, WheelOrder};
+pub use json::{Located, Place, Problem, Problems};
+#[cfg(feature = "pdf")]
+pub use pack::NamedFile;
+pub use properties::{GrooveNumbers, GrooveSets, PlainNumbers, Properties, SectionNumbers, WheelNumbers};
+pub use quantity::{Date, LengthUnit, Notation, QuantityError, Written, fixed, parse_length};
+pub use rules::{Authority, Basis, Finding, Severity, Verdict};
+#[cfg(feature = "pdf")]
+pub use sheet::{Look, template::TemplateError};
+pub use size::{GrooveSet, GrooveSize, Measure, SideName, Size, SizeKind};
+pub use wheel::{Deviation, Requirement};
+
+/// An order of an invented shop, to try things on: a recessed, tapered wheel with grooves in both sides and in the face.
+///
+/// ```
+/// let text = std::str::from_utf8(wheeldraft::demo_order())?;
+/// assert!(text.contains("\"number\": \"1042\""));
+/// # Ok::<(), std::str::Utf8Error>(())
+/// ```
+pub fn demo_order() -> &'static [u8] {
+    include_bytes!("../demo-data/1042.json")
+}

@@ -29,6 +29,10 @@ pub enum LengthUnit {
 
 impl LengthUnit {
     /// Millimetres in one of it.
+    ///
+    /// ```
+    /// assert_eq!(wheeldraft::LengthUnit::Inch.mm(), 25.4);
+    /// ```
     pub fn mm(self) -> f64 {
         match self {
             LengthUnit::Inch => MM_PER_INCH,
@@ -55,6 +59,10 @@ impl LengthUnit {
     }
 
     /// Its symbol: `in` or `mm`.
+    ///
+    /// ```
+    /// assert_eq!(wheeldraft::LengthUnit::Inch.symbol(), "in");
+    /// ```
     pub fn symbol(self) -> &'static str {
         match self {
             LengthUnit::Inch => "in",
@@ -147,6 +155,14 @@ pub fn quoted(text: &str) -> String {
 }
 
 /// Reads a length such as `2-1/2 in`, `63.5 mm`, `3/16"`; in millimetres. Text without a unit is in `unit`.
+///
+/// ```
+/// use wheeldraft::{LengthUnit, parse_length};
+///
+/// assert_eq!(parse_length("2-1/2 in", LengthUnit::Millimetre)?, 63.5);
+/// assert_eq!(parse_length("63.5", LengthUnit::Millimetre)?, 63.5);
+/// # Ok::<(), wheeldraft::QuantityError>(())
+/// ```
 ///
 /// # Errors
 /// Where the text is no number with a known unit, or too large for a double.
@@ -261,6 +277,10 @@ fn split_unit(text: &str) -> (&str, &str) {
 /// `value` with `decimals` digits after the point, rounded half away from zero as it is written in decimal, and never `-0`.
 ///
 /// The decimal digits decide, not the double behind them: 0.125 gives 0.13 and 1.005 gives 1.01, as a person would round what he reads.
+///
+/// ```
+/// assert_eq!((wheeldraft::fixed(1.005, 2), wheeldraft::fixed(-0.001, 2)), ("1.01".to_owned(), "0.00".to_owned()));
+/// ```
 pub fn fixed(value: f64, decimals: usize) -> String {
     if !value.is_finite() {
         return String::from("–");

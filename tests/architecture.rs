@@ -24,6 +24,7 @@ const RANKS: &[&[&str]] = &[
     &["quote"],
     &["export"],
     &["pack"],
+    &["front"],
     &["web"],
     &["cli"],
 ];

@@ -8,12 +8,12 @@ use std::str::FromStr;
 /// A day of the Gregorian calendar, of the years 1 to 9999; written `YYYY-MM-DD` (ISO 8601). Earlier days are less.
 ///
 /// ```
-/// use wheeldraft::quantity::Date;
+/// use wheeldraft::Date;
 ///
 /// let date: Date = "2026-02-28".parse()?;
 /// assert_eq!((date.year(), date.month(), date.day()), (2026, 2, 28));
 /// assert!("2026-02-31".parse::<Date>().is_err());
-/// # Ok::<(), wheeldraft::quantity::QuantityError>(())
+/// # Ok::<(), wheeldraft::QuantityError>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]

@@ -5,6 +5,13 @@ use crate::order::Answer;
 use serde::Serialize;
 
 /// How much a finding weighs. The order is from the lightest up.
+///
+/// ```
+/// use wheeldraft::Severity;
+///
+/// assert!(Severity::Note < Severity::Ask && Severity::Ask < Severity::Stop);
+/// assert_eq!(Severity::Stop.word(), "stop");
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
