@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 /// The rooms, lowest rank first; a room uses only rooms of lower ranks.
 const RANKS: &[&[&str]] = &[
     &["quantity", "tolerance"],
-    &["certainty", "language", "money", "size"],
+    &["certainty", "money", "size"],
     &["geometry"],
     &["drawing"],
     &["json"],
@@ -21,10 +21,8 @@ const RANKS: &[&[&str]] = &[
     &["dossier"],
     &["report"],
     &["sheet", "cutting", "shop"],
-    &["quote"],
     &["export"],
     &["pack"],
-    &["front"],
     &["web"],
     &["cli"],
 ];

@@ -1,6 +1,6 @@
 //! Reports for programs: JSON with whole numbers, not rounded ones, in the units the rows name.
 
-use crate::report::{Content, Paper, Plot, Report, Row, Table, Value};
+use crate::report::{Content, Contours, Paper, Plot, Report, Row, Table, Value};
 use serde_json::{Value as Json, json};
 
 /// `{"title", "rows": [{"label", "symbol", "value", "unit", "source"}]}`; a value is a number, a text, or null where it is not known.
@@ -8,7 +8,7 @@ pub fn json(report: &Report) -> Json {
     json!({ "title": report.title, "rows": rows(&report.rows) })
 }
 
-/// `{"title", "parts": [{"title", "rows" | "columns" and "lines" | "series" and "marks" | "notes"}]}`.
+/// `{"title", "parts": [{"title", "rows" | "columns" and "lines" | "series" and "marks" | "levels" and "greatest" | "notes"}]}`.
 pub fn paper(paper: &Paper) -> Json {
     let parts: Vec<Json> = paper
         .parts
@@ -18,6 +18,7 @@ pub fn paper(paper: &Paper) -> Json {
                 Content::Rows(content) => json!({ "rows": rows(content) }),
                 Content::Table(content) => table(content),
                 Content::Plot(content) => plot(content),
+                Content::Contours(content) => contours(content),
                 Content::Notes(content) => json!({ "notes": content }),
             };
             object["title"] = json!(part.title);
@@ -45,6 +46,18 @@ fn plot(plot: &Plot) -> Json {
     let series: Vec<Json> = plot.series.iter().map(|s| json!({ "label": s.label, "points": s.points })).collect();
     let marks: Vec<Json> = plot.marks.iter().map(|m| json!({ "label": m.label, "on_y": m.on_y, "at": m.at })).collect();
     json!({ "x": axis(&plot.x), "y": axis(&plot.y), "series": series, "marks": marks, "source": plot.source })
+}
+
+/// `{"unit", "greatest": {"at": [r, z], "value"}, "levels": [{"value", "lines": [[[r, z], [r, z]], …]}], "legend", "source"}`, lengths in mm.
+fn contours(contours: &Contours) -> Json {
+    let pair = |p: crate::geometry::Point| json!([p.x, p.y]);
+    let level = |(value, lines): &(f64, Vec<_>)| {
+        let lines: Vec<Json> = lines.iter().map(|&(from, to)| json!([pair(from), pair(to)])).collect();
+        json!({ "value": value, "lines": lines })
+    };
+    let levels: Vec<Json> = contours.levels.iter().map(level).collect();
+    let greatest = json!({ "at": pair(contours.greatest.0), "value": contours.greatest.1 });
+    json!({ "unit": contours.unit, "greatest": greatest, "levels": levels, "legend": contours.legend, "source": contours.source })
 }
 
 /// A number that is not finite is not known.

@@ -21,6 +21,15 @@ fn part(part: &Part) -> String {
         Content::Rows(content) => rows(content),
         Content::Table(content) => table(content),
         Content::Notes(notes) => notes.iter().map(|note| format!("- {}\n", one_line(note))).collect(),
+        Content::Contours(lines) => {
+            let (at, most) = lines.greatest;
+            let [r, z, most] = [at.x, at.y, most].map(|x| crate::quantity::trimmed(x, 3));
+            format!(
+                "{}\ngreatest {most} {} at radius {r} mm, {z} mm from side A\n",
+                one_line(&lines.legend),
+                lines.unit
+            )
+        }
         Content::Plot(plot) => {
             let curves = plot.series.iter().map(|s| {
                 format!("{}: {} [{}] over {} [{}]\n", s.label, plot.y.label, plot.y.unit, plot.x.label, plot.x.unit)

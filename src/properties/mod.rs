@@ -8,6 +8,7 @@ pub mod mark;
 pub mod planner;
 pub mod recess;
 pub mod speed;
+pub mod strength;
 pub mod stress;
 pub mod wear;
 mod worked;

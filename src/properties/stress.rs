@@ -1,32 +1,25 @@
-//! Stress in the turning wheel: plane stress in a disc whose thickness changes with the radius, by finite elements along the radius.
+//! Stress in the turning wheel: finite elements in the half-section, axisymmetric, quadratic, so that bending by one-sided recesses and the
+//! tension at fillets and floors come out.
 //!
-//! The wheel is a ring free at bore and rim, loaded by its own mass. Where grooves are cut, the layer between surface and groove floor is
-//! split into lands: they carry their load radially and add their mass, but no hoop stress. Only forces averaged over the thickness are
-//! followed; a step's own notch effect, clamping, heat and grinding forces are not. A guide, then: the speed test proves the wheel.
-//!
-//! With u the radial displacement, εr = u′, εθ = u/r, the core has σr = E(εr + νεθ)/(1 − ν²), σθ = E(εθ + νεr)/(1 − ν²), the lands σr = Eεr; virtual
-//! work gives ∫ [(h σr + l Eεr) δεr + h σθ δεθ] r dr = ∫ ρω²r² (h + l) δu dr. Stresses do not depend on E, which is set to 1.
+//! The wheel is loaded by its own mass. Where grooves are cut, the layer between surface and groove floor is split into lands: they carry
+//! their load and bear tension along the radius and the axis, but no hoop stress. A groove's own notch is not in it: [`notch_factor`] tells. Neither
+//! are clamping bolts, heat and grinding forces. A guide, then: the speed test proves the wheel. Stresses do not depend on Young's modulus.
 
-mod band;
-mod disc;
 mod element;
+mod lines;
+mod material;
+mod mesh;
+mod notch;
+mod order;
+mod solve;
 
-pub use disc::{Layers, WheelDisc};
+pub use notch::factor as notch_factor;
 
-use band::Band;
-use element::Mesh;
-
-/// A disc whose thickness changes with the radius.
-pub struct Disc<'a> {
-    /// Bore radius, mm.
-    pub inner: f64,
-    /// Outside radius, mm.
-    pub outer: f64,
-    /// Radii where the thickness jumps or kinks, in any order, mm.
-    pub breaks: Vec<f64>,
-    /// Thickness at a radius.
-    pub layers: &'a dyn Fn(f64) -> Layers,
-}
+use crate::geometry::Point;
+use crate::section::{Feature, Section};
+use crate::wheel::{Corner, SideName, Wheel};
+use material::Material;
+use mesh::Mesh;
 
 /// How fast it turns, and of what it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,104 +32,200 @@ pub struct Load {
     pub angular: f64,
 }
 
-/// Stress at one radius, MPa.
+/// How the wheel is held.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StressAt {
-    /// Radius, mm.
-    pub r: f64,
-    /// Radial stress, tension positive.
-    pub radial: f64,
-    /// Hoop stress.
-    pub hoop: f64,
+pub enum Held {
+    /// By nothing.
+    Free,
+    /// Between two flanges with blotters that bear on a ring, radii in mm; without friction.
+    Between {
+        /// Inner radius of the ring.
+        from: f64,
+        /// Outer radius of the ring.
+        to: f64,
+    },
 }
 
-/// Stress along the radius, from the bore out; a radius where the thickness jumps stands twice.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Stresses {
-    /// The stresses.
-    pub points: Vec<StressAt>,
-}
-
-/// Why stresses cannot be computed.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum StressError {
-    /// The disc has no width or a size that is not finite.
-    #[error("the disc has no rim between bore and outside diameter")]
-    NoRim,
-    /// Somewhere there is no material at all.
-    #[error("the disc has no thickness somewhere between bore and outside diameter")]
-    NoThickness,
-}
-
-/// How finely the radius is divided.
+/// How finely the section is divided.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Fineness {
-    /// Degree of the displacement within an element, 1 to 4.
-    pub degree: usize,
-    /// Elements over the whole rim; between two breaks there are at least two.
+    /// Squares of the largest elements that would cover the section.
     pub elements: usize,
+    /// Elements along each fillet.
+    pub of_fillet: usize,
 }
 
 impl Default for Fineness {
     fn default() -> Fineness {
-        Fineness { degree: 4, elements: 48 }
+        Fineness { elements: 48, of_fillet: 4 }
     }
 }
 
-impl Stresses {
-    /// Hoop stress at the bore, MPa.
-    pub fn bore_hoop(&self) -> f64 {
-        self.points.first().map_or(0.0, |p| p.hoop)
+/// Stress at one place, MPa, tension positive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stress {
+    /// Along the radius.
+    pub radial: f64,
+    /// Along the axis.
+    pub axial: f64,
+    /// Round the axis.
+    pub hoop: f64,
+    /// Shear between radius and axis.
+    pub shear: f64,
+}
+
+impl Stress {
+    const NONE: Stress = Stress { radial: 0.0, axial: 0.0, hoop: 0.0, shear: 0.0 };
+
+    /// The greatest tension in any direction.
+    pub fn tension(&self) -> f64 {
+        let (mean, half) = ((self.radial + self.axial) / 2.0, (self.radial - self.axial) / 2.0);
+        (mean + half.hypot(self.shear)).max(self.hoop)
     }
 
-    /// Hoop stress at the outside diameter, MPa.
-    pub fn rim_hoop(&self) -> f64 {
-        self.points.last().map_or(0.0, |p| p.hoop)
+    fn plus(self, o: Stress) -> Stress {
+        Stress {
+            radial: self.radial + o.radial,
+            axial: self.axial + o.axial,
+            hoop: self.hoop + o.hoop,
+            shear: self.shear + o.shear,
+        }
     }
 
-    /// Where the radial stress is greatest.
-    pub fn greatest_radial(&self) -> Option<StressAt> {
-        self.points.iter().copied().max_by(|a, b| a.radial.total_cmp(&b.radial))
-    }
-
-    /// Where the hoop stress is greatest.
-    pub fn greatest_hoop(&self) -> Option<StressAt> {
-        self.points.iter().copied().max_by(|a, b| a.hoop.total_cmp(&b.hoop))
-    }
-
-    /// The greatest tension anywhere, MPa.
-    pub fn greatest(&self) -> f64 {
-        self.points.iter().map(|p| p.radial.max(p.hoop)).fold(0.0, f64::max)
-    }
-
-    /// The same wheel at `factor` times the speed: stresses grow with its square.
-    pub fn at_speed(&self, factor: f64) -> Stresses {
-        let k = factor * factor;
-        let points = self.points.iter().map(|p| StressAt { r: p.r, radial: k * p.radial, hoop: k * p.hoop });
-        Stresses { points: points.collect() }
+    fn times(self, k: f64) -> Stress {
+        Stress { radial: k * self.radial, axial: k * self.axial, hoop: k * self.hoop, shear: k * self.shear }
     }
 }
 
-/// Stresses of a disc.
+/// The greatest tension along one part of the outline.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Peak {
+    /// Which part.
+    pub feature: Feature,
+    /// Where, (r, z) in mm.
+    pub at: Point,
+    /// How much, MPa.
+    pub tension: f64,
+}
+
+/// Stress all over the half-section.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// Places of the nodes, (r, z) in mm.
+    pub nodes: Vec<Point>,
+    /// Triangles: three corners counter-clockwise, then the nodes between the first two, the last two, the last and the first.
+    pub triangles: Vec<[usize; 6]>,
+    /// Stress at each node.
+    pub stress: Vec<Stress>,
+    /// The greatest tension of each part of the outline, the greatest first.
+    pub peaks: Vec<Peak>,
+}
+
+/// Why stresses cannot be computed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum StressError {
+    /// The wheel has no section, or one that cannot be divided.
+    #[error("the section cannot be divided into elements")]
+    NoSection,
+    /// An element at a curved edge is folded over.
+    #[error("an edge of the section is curved too sharply for its elements")]
+    Folded,
+}
+
+/// Share of the lesser of thickness and rim width below which chamfers and corners are left out of the model: they hold nothing and weigh nothing.
+const SMALL_CORNER: f64 = 0.1;
+
+/// Stress in a wheel.
+///
+/// Recess corners ordered sharp get the fillet `least_fillet`, mm, as any tool leaves one: at a sharp corner the computed tension has no limit.
 ///
 /// # Errors
-/// Where the disc has no rim, or no material at some radius.
-pub fn solve(disc: &Disc<'_>, load: Load, fineness: Fineness) -> Result<Stresses, StressError> {
-    let sizes = [disc.inner, disc.outer, load.density, load.angular];
-    if !(disc.inner > 0.0 && disc.outer > disc.inner && sizes.iter().all(|x| x.is_finite())) {
-        return Err(StressError::NoRim);
+/// Where the wheel has no section, or one that cannot be divided.
+pub fn of_wheel(
+    wheel: &Wheel,
+    least_fillet: f64,
+    held: Held,
+    load: Load,
+    fineness: Fineness,
+) -> Result<Field, StressError> {
+    let simple = simplified(wheel, least_fillet);
+    let section = Section::of(&simple).map_err(|_| StressError::NoSection)?;
+    let material = Material::of(&simple, &section);
+    let mesh = Mesh::of(&material, fineness)?;
+    let moved = solve::displacements(&mesh, &material, load, held)?;
+    let stress = solve::nodal(&mesh, &material, load, &moved);
+    let peaks = peaks(&mesh, &stress);
+    Ok(Field { nodes: mesh.nodes, triangles: mesh.triangles, stress, peaks })
+}
+
+/// The wheel without chamfers and corners too small to matter, and with fillets where its recesses have none.
+fn simplified(wheel: &Wheel, least_fillet: f64) -> Wheel {
+    let mut simple = wheel.clone();
+    let small = SMALL_CORNER * wheel.thickness.min(wheel.outside_radius() - wheel.bore_radius());
+    if wheel.bore_chamfer < small {
+        simple.bore_chamfer = 0.0;
     }
-    let mesh = Mesh::of(disc, fineness);
-    let size = mesh.nodes;
-    let (mut stiffness, mut force) = (Band::zeros(size), vec![0.0; size]);
-    for element in &mesh.elements {
-        element.add_to(&mut stiffness, &mut force, &mesh.shapes, disc, load);
+    for name in SideName::BOTH {
+        let side = simple.side_mut(name);
+        let is_small = match side.corner {
+            Some(Corner::Radius(r)) => r < small,
+            Some(Corner::Chamfer { run, angle_deg }) => run.max(run * angle_deg.to_radians().tan()) < small,
+            None => true,
+        };
+        if is_small {
+            side.corner = None;
+        }
     }
-    let displacement = stiffness.solved(force).ok_or(StressError::NoThickness)?;
-    let points: Vec<StressAt> =
-        mesh.elements.iter().flat_map(|e| e.stresses(&displacement, &mesh.shapes, disc, load.poisson)).collect();
-    if points.iter().any(|p| !(p.radial.is_finite() && p.hoop.is_finite())) {
-        return Err(StressError::NoThickness);
+    for name in SideName::BOTH {
+        for i in 0..wheel.side(name).recess.len() {
+            if wheel.side(name).recess[i].fillet_radius > 0.0 {
+                continue;
+            }
+            // a step shallower than the fillet gets half of what it has room for
+            let room = step_room(wheel, name, i) / 2.0;
+            simple.side_mut(name).recess[i].fillet_radius = least_fillet.min(room);
+        }
     }
-    Ok(Stresses { points })
+    simple
+}
+
+/// Length of wall and floor at an inner corner, the lesser, mm.
+fn step_room(wheel: &Wheel, name: SideName, i: usize) -> f64 {
+    let side = wheel.side(name);
+    let step = side.recess[i];
+    let radius = step.diameter / 2.0;
+    let above = if i == 0 { side.nominal_depth(radius) } else { side.recess[i - 1].depth };
+    let inner = side.recess.get(i + 1).map_or(wheel.bore_radius() + wheel.bore_chamfer, |s| s.diameter / 2.0);
+    (step.depth - above).min(radius - inner).max(0.0)
+}
+
+/// The greatest tension of each part of the outline.
+fn peaks(mesh: &Mesh, stress: &[Stress]) -> Vec<Peak> {
+    let mut peaks: Vec<Peak> = Vec::new();
+    for (nodes, feature) in &mesh.outline {
+        for &i in nodes {
+            let here = Peak { feature: *feature, at: mesh.nodes[i], tension: stress[i].tension() };
+            match peaks.iter_mut().find(|p| p.feature == *feature) {
+                Some(known) if known.tension >= here.tension => {}
+                Some(known) => *known = here,
+                None => peaks.push(here),
+            }
+        }
+    }
+    peaks.sort_by(|a, b| b.tension.total_cmp(&a.tension));
+    peaks
+}
+
+impl Field {
+    /// The greatest tension anywhere, MPa, and where.
+    pub fn greatest(&self) -> (f64, Point) {
+        let all = self.stress.iter().map(Stress::tension).zip(&self.nodes);
+        let most = all.max_by(|a, b| a.0.total_cmp(&b.0));
+        most.map_or((0.0, Point::ORIGIN), |(tension, at)| (tension, *at))
+    }
+
+    /// The greatest tension along the bore, MPa.
+    pub fn bore(&self) -> f64 {
+        self.peaks.iter().find(|p| p.feature == Feature::Bore).map_or(0.0, |p| p.tension)
+    }
 }

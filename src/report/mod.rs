@@ -2,8 +2,8 @@
 
 pub mod answer;
 mod calculation;
+mod contours;
 pub mod counts;
-pub mod letter;
 mod paper;
 mod planner;
 mod plot;
@@ -11,6 +11,7 @@ pub mod recess;
 mod table;
 
 pub use calculation::calculation;
+pub use contours::Contours;
 pub use paper::{Content, Paper, Part};
 pub use planner::{Planned, planner};
 pub use plot::{Axis, Mark, Plot, Series};

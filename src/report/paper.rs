@@ -1,6 +1,6 @@
 //! A longer paper: rows, tables, curves and sentences under headings, in reading order.
 
-use super::{Plot, Row, Table};
+use super::{Contours, Plot, Row, Table};
 
 /// A titled list of parts.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -29,6 +29,8 @@ pub enum Content {
     Table(Table),
     /// Curves over one axis.
     Plot(Plot),
+    /// Lines of equal value over the half-section.
+    Contours(Contours),
     /// Sentences.
     Notes(Vec<String>),
 }

@@ -6,6 +6,7 @@ use crate::certainty::Certainty;
 use crate::properties::balance;
 use crate::properties::density::Density;
 use crate::properties::mark::{Mark, MarkError};
+use crate::properties::strength::{Question, Strength};
 use crate::properties::{Properties, Worked};
 use crate::quantity::Written;
 use crate::section::Section;
@@ -21,17 +22,28 @@ pub(super) struct Context<'a> {
     /// The blank's specification mark, read; `None` where the order gives none.
     pub(super) mark: Option<&'a Result<Mark, MarkError>>,
     pub(super) density: Option<Density>,
+    pub(super) strength: Strength,
 }
 
 impl<'a> Context<'a> {
     pub(super) fn of(job: &'a Job, worked: Option<&'a Worked>, shop: &'a ShopRules) -> Context<'a> {
+        let density = worked.and_then(|w| w.density);
         Context {
             job,
             shop,
             section: worked.map(|w| &w.section),
             numbers: worked.map(|w| &w.numbers),
             mark: worked.and_then(|w| w.mark.as_ref()),
-            density: worked.and_then(|w| w.density),
+            density,
+            strength: Strength::of(
+                job,
+                Question::of(
+                    job,
+                    density,
+                    shop.number(LimitKey::PoissonRatio),
+                    shop.number(LimitKey::RecessFilletLeast),
+                ),
+            ),
         }
     }
 

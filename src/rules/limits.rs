@@ -160,6 +160,8 @@ limit_keys! {
     BushingLengthShare = "bushing_length_share": Kind::Number(0.0, 1.0);
     /// Least fillet radius of a recess.
     RecessFilletLeast = "recess_fillet_least": Kind::Length(0.0, 100.0);
+    /// Radius at the root of grooves whose bottom is not round.
+    GrooveRootRadius = "groove_root_radius": Kind::Length(0.001, 100.0);
     /// Source of asking the maker for the new shape's speed.
     ShapeConsent = "shape_consent": Kind::Nothing;
     /// Greatest tension altered over blank, at equal surface speed, above which to ask.

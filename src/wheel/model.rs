@@ -31,7 +31,7 @@ impl Wheel {
         }
     }
 
-    pub(super) fn side_mut(&mut self, name: SideName) -> &mut Side {
+    pub(crate) fn side_mut(&mut self, name: SideName) -> &mut Side {
         match name {
             SideName::A => &mut self.side_a,
             SideName::B => &mut self.side_b,

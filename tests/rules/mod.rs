@@ -2,7 +2,6 @@
 
 mod command;
 mod guide;
-mod questions;
 mod shop_file;
 mod table;
 

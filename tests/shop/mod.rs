@@ -8,7 +8,6 @@ mod day;
 mod inspect;
 mod label;
 mod pack;
-mod quote;
 mod style;
 mod traveller;
 

@@ -1,149 +1,192 @@
-//! Elements along the radius: polynomials of the displacement between equally spaced nodes.
+//! One triangle of six nodes turning about the axis: its stiffness, its load, its stress. Sides on arcs are curved.
 
-use super::band::{Band, REACH};
-use super::{Disc, Fineness, Load, StressAt};
-use crate::geometry::quadrature::gauss;
-use crate::tolerance::SAME_LENGTH;
+use super::mesh::Triangle;
+use super::{Stress, material::Material};
+use crate::geometry::Point;
+use nalgebra::{Matrix4, SMatrix, SVector};
 
-/// Metres per millimetre, and megapascals per pascal.
-const M_PER_MM: f64 = 1e-3;
-const MPA_PER_PA: f64 = 1e-6;
+/// Places of the quadrature in natural coordinates, with weights that sum to a half: exact to degree 4 (Dunavant 1985).
+const QUADRATURE: [(f64, f64, f64); 6] = {
+    const A: f64 = 0.445_948_490_915_965;
+    const B: f64 = 0.091_576_213_509_771;
+    const WA: f64 = 0.223_381_589_678_011 / 2.0;
+    const WB: f64 = 0.109_951_743_655_322 / 2.0;
+    [
+        (A, A, WA),
+        (1.0 - 2.0 * A, A, WA),
+        (A, 1.0 - 2.0 * A, WA),
+        (B, B, WB),
+        (1.0 - 2.0 * B, B, WB),
+        (B, 1.0 - 2.0 * B, WB),
+    ]
+};
 
-/// The divided radius.
-pub(super) struct Mesh {
-    /// How many nodes there are; neighbours share the one between them.
-    pub(super) nodes: usize,
-    pub(super) elements: Vec<Element>,
-    pub(super) shapes: Shapes,
+/// Where a quadratic triangle's stress is most exact, in natural coordinates.
+const EXACT: [(f64, f64); 3] = [(1.0 / 6.0, 1.0 / 6.0), (2.0 / 3.0, 1.0 / 6.0), (1.0 / 6.0, 2.0 / 3.0)];
+
+/// Natural coordinates of the six nodes.
+const NODES: [(f64, f64); 6] = [(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (0.5, 0.0), (0.5, 0.5), (0.0, 0.5)];
+
+/// Newtons in a cubic millimetre per kg/m³ and mm/s².
+const N_PER_MM3: f64 = 1e-12;
+
+/// Stiffness of one element; radial and axial displacement of each node in turn.
+pub(super) type Stiffness = SMatrix<f64, 12, 12>;
+/// Forces on its nodes, in the same order.
+pub(super) type Forces = SVector<f64, 12>;
+/// Strain (radial, axial, hoop, shear) by displacements.
+type Strain = SMatrix<f64, 4, 12>;
+
+/// What an element is at one of its places.
+struct Place {
+    r: f64,
+    z: f64,
+    /// Values of the shape functions.
+    values: [f64; 6],
+    strain: Strain,
+    /// Twice the area of the triangle there; not above 0 where it is folded over.
+    stretch: f64,
 }
 
-/// Value and slope (per unit of t) of a shape function.
-type Shape = (f64, f64);
-
-/// The shape functions of an element, the same for all, at the points t in [0, 1] where they are needed.
-pub(super) struct Shapes {
-    /// At the points of the quadrature.
-    within: Vec<Sample>,
-    /// At the nodes.
-    nodes: Vec<Vec<Shape>>,
+fn shapes(s: f64, t: f64) -> ([f64; 6], [(f64, f64); 6]) {
+    let u = 1.0 - s - t;
+    let values = [u * (2.0 * u - 1.0), s * (2.0 * s - 1.0), t * (2.0 * t - 1.0), 4.0 * u * s, 4.0 * s * t, 4.0 * t * u];
+    let slopes = [
+        (1.0 - 4.0 * u, 1.0 - 4.0 * u),
+        (4.0 * s - 1.0, 0.0),
+        (0.0, 4.0 * t - 1.0),
+        (4.0 * (u - s), -4.0 * s),
+        (4.0 * t, 4.0 * s),
+        (-4.0 * t, 4.0 * (u - t)),
+    ];
+    (values, slopes)
 }
 
-/// A point of the quadrature.
-struct Sample {
-    t: f64,
-    weight: f64,
-    shapes: Vec<Shape>,
+fn place(corners: &[Point; 6], s: f64, t: f64) -> Place {
+    let (values, slopes) = shapes(s, t);
+    let at = values.iter().zip(corners).fold(Point::ORIGIN, |sum, (v, p)| sum + *p * *v);
+    let along = |pick: &dyn Fn(&(f64, f64)) -> f64| {
+        slopes.iter().zip(corners).fold(Point::ORIGIN, |sum, (d, p)| sum + *p * pick(d))
+    };
+    let (ds, dt) = (along(&|d| d.0), along(&|d| d.1));
+    let stretch = ds.cross(dt);
+    let mut strain = Strain::zeros();
+    for (i, (value, (a, b))) in values.iter().zip(slopes).enumerate() {
+        let (by_r, by_z) = ((a * dt.y - b * ds.y) / stretch, (b * ds.x - a * dt.x) / stretch);
+        strain[(0, 2 * i)] = by_r;
+        strain[(1, 2 * i + 1)] = by_z;
+        strain[(2, 2 * i)] = value / at.x;
+        strain[(3, 2 * i)] = by_z;
+        strain[(3, 2 * i + 1)] = by_r;
+    }
+    Place { r: at.x, z: at.y, values, strain, stretch }
 }
 
-/// One element.
-pub(super) struct Element {
-    /// Index of its first node.
-    first: usize,
-    /// Ends, mm.
-    inner: f64,
-    outer: f64,
+/// Stress by strain (radial, axial, hoop, shear) with Young's modulus 1; lands bear no hoop stress.
+fn law(poisson: f64, are_lands: bool) -> Matrix4<f64> {
+    let shear = 0.5 / (1.0 + poisson);
+    let (direct, cross) = if are_lands {
+        let k = 1.0 / (1.0 - poisson * poisson);
+        (k, k * poisson)
+    } else {
+        let k = 1.0 / ((1.0 + poisson) * (1.0 - 2.0 * poisson));
+        (k * (1.0 - poisson), k * poisson)
+    };
+    let (hoop, hoop_cross) = if are_lands { (0.0, 0.0) } else { (direct, cross) };
+    #[rustfmt::skip]
+    let law = Matrix4::new(
+        direct, cross, hoop_cross, 0.0,
+        cross, direct, hoop_cross, 0.0,
+        hoop_cross, hoop_cross, hoop, 0.0,
+        0.0, 0.0, 0.0, shear,
+    );
+    law
 }
 
-impl Mesh {
-    pub(super) fn of(disc: &Disc<'_>, fineness: Fineness) -> Mesh {
-        let degree = fineness.degree.clamp(1, REACH);
-        let longest = (disc.outer - disc.inner) / fineness.elements.max(1) as f64;
-        let mut ends = disc.breaks.clone();
-        ends.retain(|r| *r > disc.inner + SAME_LENGTH && *r < disc.outer - SAME_LENGTH);
-        ends.extend([disc.inner, disc.outer]);
-        ends.sort_by(f64::total_cmp);
-        ends.dedup_by(|b, a| *b - *a <= SAME_LENGTH);
-        let mut mesh = Mesh { nodes: 1, elements: Vec::new(), shapes: Shapes::of(degree) };
-        for pair in ends.windows(2) {
-            let count = ((pair[1] - pair[0]) / longest - 1e-9).ceil().max(2.0) as usize;
-            let at = |i: usize| pair[0] + (pair[1] - pair[0]) * i as f64 / count as f64;
-            for i in 0..count {
-                mesh.push(at(i), at(i + 1), degree);
+/// The corners and middles of an element.
+pub(super) fn places(nodes: &[Point], triangle: &Triangle) -> [Point; 6] {
+    triangle.map(|i| nodes[i])
+}
+
+/// Whether an element is folded over at a place where it is integrated.
+pub(super) fn is_folded(corners: &[Point; 6]) -> bool {
+    QUADRATURE.iter().any(|&(s, t, _)| place(corners, s, t).stretch <= 0.0)
+}
+
+/// Stiffness and centrifugal load of an element per radian; `None` where it is folded over.
+pub(super) fn stiffness(
+    corners: &[Point; 6],
+    material: &Material<'_>,
+    poisson: f64,
+    inertia: f64,
+) -> Option<(Stiffness, Forces)> {
+    let (mut stiffness, mut forces) = (Stiffness::zeros(), Forces::zeros());
+    for (s, t, weight) in QUADRATURE {
+        let p = place(corners, s, t);
+        if !(p.stretch > 0.0 && p.r > 0.0) {
+            return None;
+        }
+        let share = material.land_share(p.r, p.z);
+        // lands that are used up still hold a little, so that their nodes have a place
+        let held = share.unwrap_or(1.0).max(LEAST_SHARE);
+        let volume = weight * p.stretch * p.r * held;
+        let law = law(poisson, share.is_some());
+        stiffness += p.strain.transpose() * (law * p.strain) * volume;
+        for (i, value) in p.values.iter().enumerate() {
+            forces[2 * i] += value * inertia * N_PER_MM3 * p.r * volume;
+        }
+    }
+    Some((stiffness, forces))
+}
+
+/// Least share of the circle that lands count with. Dimensionless.
+const LEAST_SHARE: f64 = 1e-3;
+
+/// Stress at the six nodes, carried on from where it is most exact; whether they are lands.
+pub(super) fn stresses(
+    corners: &[Point; 6],
+    moved: &Forces,
+    material: &Material<'_>,
+    poisson: f64,
+) -> ([Stress; 6], bool) {
+    let centre = place(corners, 1.0 / 3.0, 1.0 / 3.0);
+    let are_lands = material.land_share(centre.r, centre.z).is_some();
+    let law = law(poisson, are_lands);
+    let exact = EXACT.map(|(s, t)| law * place(corners, s, t).strain * moved);
+    let at = NODES.map(|(s, t)| {
+        // the plane through the three
+        let (a, b) = ((s - 1.0 / 6.0) * 2.0, (t - 1.0 / 6.0) * 2.0);
+        let v = exact[0] * (1.0 - a - b) + exact[1] * a + exact[2] * b;
+        Stress { radial: v[0], axial: v[1], hoop: v[2], shear: v[3] }
+    });
+    (at, are_lands)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The weights integrate every power up to the fourth over the unit triangle: ∫ sᵃ tᵇ = a!·b!/(a + b + 2)!.
+    #[test]
+    fn the_quadrature_is_exact_to_the_fourth_degree() {
+        let factorial = |n: u32| (1..=n).map(f64::from).product::<f64>();
+        for a in 0..=4_u32 {
+            for b in 0..=(4 - a) {
+                let sum: f64 = QUADRATURE.iter().map(|(s, t, w)| w * s.powi(a as i32) * t.powi(b as i32)).sum();
+                let want = factorial(a) * factorial(b) / factorial(a + b + 2);
+                assert!((sum - want).abs() < 1e-14, "{a} {b}: {sum} {want}");
             }
         }
-        mesh
     }
 
-    fn push(&mut self, inner: f64, outer: f64, degree: usize) {
-        self.elements.push(Element { first: self.nodes - 1, inner, outer });
-        self.nodes += degree;
-    }
-}
-
-impl Shapes {
-    fn of(degree: usize) -> Shapes {
-        let within =
-            gauss(8).nodes().iter().map(|&(t, weight)| Sample { t, weight, shapes: shapes(degree, t) }).collect();
-        let nodes = (0..=degree).map(|i| shapes(degree, i as f64 / degree as f64)).collect();
-        Shapes { within, nodes }
-    }
-}
-
-/// Values and slopes of the polynomials of a degree that are 1 at one of its evenly spaced nodes and 0 at the others, at t.
-fn shapes(degree: usize, t: f64) -> Vec<Shape> {
-    let node = |i: usize| i as f64 / degree as f64;
-    (0..=degree)
-        .map(|i| {
-            let others: Vec<usize> = (0..=degree).filter(|&j| j != i).collect();
-            let factor = |j: usize| (t - node(j)) / (node(i) - node(j));
-            let value = others.iter().map(|&j| factor(j)).product();
-            let slope = others
-                .iter()
-                .map(|&k| {
-                    let rest: f64 = others.iter().filter(|&&j| j != k).map(|&j| factor(j)).product();
-                    rest / (node(i) - node(k))
-                })
-                .sum();
-            (value, slope)
-        })
-        .collect()
-}
-
-impl Element {
-    /// Adds the element's stiffness and load; E = 1, lengths in metres.
-    pub(super) fn add_to(&self, stiffness: &mut Band, force: &mut [f64], shapes: &Shapes, disc: &Disc<'_>, load: Load) {
-        let length = (self.outer - self.inner) * M_PER_MM;
-        let nu = load.poisson;
-        for Sample { t, weight, shapes } in &shapes.within {
-            let r_mm = self.inner + (self.outer - self.inner) * t;
-            let layers = (disc.layers)(r_mm);
-            let (core, lands) = (layers.core.max(0.0), layers.lands.max(0.0));
-            let r = r_mm * M_PER_MM;
-            let plane = core / (1.0 - nu * nu);
-            let shapes: Vec<(f64, f64)> = shapes.iter().map(|(n, s)| (n / r, s / length)).collect();
-            let dr = weight * length;
-            for (i, &(hoop_i, radial_i)) in shapes.iter().enumerate() {
-                let row = self.first + i;
-                force[row] += load.density * load.angular.powi(2) * r * r * (core + lands) * hoop_i * r * dr;
-                for (j, &(hoop_j, radial_j)) in shapes[..=i].iter().enumerate() {
-                    let radial = plane * (radial_j + nu * hoop_j) + lands * radial_j;
-                    let hoop = plane * (hoop_j + nu * radial_j);
-                    stiffness.add(row, self.first + j, (radial * radial_i + hoop * hoop_i) * r * dr);
-                }
+    #[test]
+    fn shape_functions_are_one_at_their_own_node() {
+        for (i, (s, t)) in NODES.into_iter().enumerate() {
+            let (values, slopes) = shapes(s, t);
+            for (j, value) in values.iter().enumerate() {
+                assert!((value - if i == j { 1.0 } else { 0.0 }).abs() < 1e-15);
             }
+            assert!((slopes.iter().map(|d| d.0).sum::<f64>()).abs() < 1e-14);
         }
-    }
-
-    /// Stresses at both ends and evenly between: of the core, or of the lands where there is no core.
-    pub(super) fn stresses(&self, displacement: &[f64], shapes: &Shapes, disc: &Disc<'_>, nu: f64) -> Vec<StressAt> {
-        let has_core = (disc.layers)((self.inner + self.outer) / 2.0).core > 0.0;
-        let length = (self.outer - self.inner) * M_PER_MM;
-        let steps = shapes.nodes.len() - 1;
-        let at_node = |(k, shapes): (usize, &Vec<(f64, f64)>)| {
-            let t = k as f64 / steps as f64;
-            let r = self.inner + (self.outer - self.inner) * t;
-            let (mut u, mut slope) = (0.0, 0.0);
-            for (i, (value, d)) in shapes.iter().enumerate() {
-                u += value * displacement[self.first + i];
-                slope += d * displacement[self.first + i];
-            }
-            let (radial, hoop) = (slope / length, u / (r * M_PER_MM));
-            if !has_core {
-                return StressAt { r, radial: MPA_PER_PA * radial, hoop: 0.0 };
-            }
-            let scale = MPA_PER_PA / (1.0 - nu * nu);
-            StressAt { r, radial: scale * (radial + nu * hoop), hoop: scale * (hoop + nu * radial) }
-        };
-        shapes.nodes.iter().enumerate().map(at_node).collect()
     }
 }

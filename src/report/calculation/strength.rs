@@ -1,11 +1,15 @@
 //! Speeds, energies and stress.
 
 use super::Basis;
-use crate::properties::speed::{self, angular, energy, marked_rpm, rpm_at, surface_speed};
-use crate::properties::stress::{Load, Stresses, WheelDisc};
+use crate::certainty::Certainty;
+use crate::geometry::Point;
+use crate::properties::speed::{self, energy, marked_rpm, rpm_at, surface_speed};
+use crate::properties::strength::{self, Strength};
+use crate::properties::stress::Field;
 use crate::quantity::LengthUnit;
-use crate::report::{Axis, Content, Mark, Paper, Plot, Row, Series, Value};
+use crate::report::{Content, Contours, Paper, Row, Value};
 use crate::rules::LimitKey;
+use crate::section::Feature;
 
 /// Metres per second in a foot per minute.
 const M_S_PER_FT_MIN: f64 = 0.3048 / 60.0;
@@ -50,78 +54,136 @@ impl Basis<'_> {
     }
 
     pub(super) fn stress(&self, paper: &mut Paper) {
-        let (Some(marked), Some(density)) = (self.marked(), self.density) else {
-            let why = "Stress is not computed: it needs the marked speed and a density.";
-            return paper.notes("Stress", vec![why.to_owned()]);
+        let strength = &self.outcome.strength;
+        let field = match &strength.altered {
+            Certainty::Known(field) => field,
+            Certainty::Unknown(why) | Certainty::DoesNotApply(why) => {
+                return paper.notes("Stress", vec![format!("Stress is not computed: {why}.")]);
+            }
         };
-        let load = Load {
-            density: density.value,
-            poisson: self.shop.share(LimitKey::PoissonRatio),
-            angular: angular(rpm_at(self.job.wheel.outside_diameter, marked)),
-        };
-        let working = match WheelDisc::of(&self.job.wheel, self.section).stresses(load) {
-            Ok(stresses) => stresses,
-            Err(e) => return paper.notes("Stress", vec![format!("Stress is not computed: {e}.")]),
-        };
-        paper.rows("Stress at the marked speed", self.stress_rows(&working));
-        if let Some(factor) = self.shop.test_factor(marked) {
-            let test = working.at_speed(factor);
-            paper.rows("Stress at the speed test", self.stress_rows(&test));
-            paper.push("Stress along the radius at the speed test", Content::Plot(self.stress_plot(&test)));
+        match (self.marked(), self.density) {
+            (Some(marked), Some(_)) => {
+                paper.rows("Stress at the marked speed", self.stress_rows(field, 1.0));
+                if let Some(factor) = self.shop.test_factor(marked) {
+                    paper.rows("Stress at the speed test", self.stress_rows(field, factor * factor));
+                }
+            }
+            _ => {
+                let why = "Stress is not computed in MPa: that needs the marked speed and a density. The ratio below needs neither.";
+                paper.notes("Stress", vec![why.to_owned()]);
+            }
         }
+        paper.rows("Strength against the blank", self.ratio_rows(strength));
+        paper.push(
+            "Tension over the half-section, in per cent of the greatest",
+            Content::Contours(self.contours(field)),
+        );
         paper.notes("Stress: a guide", vec![self.stress_note()]);
     }
 
-    fn stress_rows(&self, s: &Stresses) -> Vec<Row> {
-        let mpa =
-            |label: &str, value: f64, symbol: &str| Row::new(label, Value::number(value, 3), "MPa").symbol(symbol);
-        let mut rows = vec![mpa("Hoop stress at the bore", s.bore_hoop(), "σθ")];
-        if let Some(most) = s.greatest_hoop().filter(|p| p.hoop > s.bore_hoop() * (1.0 + 1e-9)) {
-            let (at, decimals) = self.in_unit(most.r);
-            let source = format!("at radius {} {}", self.digits(at, decimals), self.job.units.symbol());
-            rows.push(mpa("Greatest hoop stress", most.hoop, "σθ").source(source));
+    /// A length as the sheet writes it in a sentence, with its unit.
+    fn said(&self, mm: f64) -> String {
+        let (value, decimals) = self.in_unit(mm);
+        format!("{} {}", self.digits(value, decimals), self.job.units.symbol())
+    }
+
+    fn place(&self, at: Point) -> String {
+        format!("at radius {}, {} from side A", self.said(at.x), self.said(at.y))
+    }
+
+    fn stress_rows(&self, field: &Field, scale: f64) -> Vec<Row> {
+        let mpa = |label: String, value: f64| Row::new(label, Value::number(value * scale, 3), "MPa").symbol("σ");
+        let (most, at) = field.greatest();
+        let mut rows = vec![mpa("Greatest tension".into(), most).source(self.place(at))];
+        for peak in &field.peaks {
+            let what = match peak.feature {
+                Feature::Bore => "Tension at the bore".to_owned(),
+                Feature::OutsideDiameter => "Tension at the outside diameter".to_owned(),
+                Feature::RecessFillet(side, i) => {
+                    format!("Tension in the fillet of step {}, side {}", i + 1, side.letter())
+                }
+                Feature::RecessFloor(side, i) => {
+                    format!("Tension in the floor of step {}, side {}", i + 1, side.letter())
+                }
+                _ => continue,
+            };
+            rows.push(mpa(what, peak.tension).source(self.place(peak.at)));
         }
-        if let Some(most) = s.greatest_radial() {
-            let (at, decimals) = self.in_unit(most.r);
-            let source = format!("at radius {} {}", self.digits(at, decimals), self.job.units.symbol());
-            rows.push(mpa("Greatest radial stress", most.radial, "σr").source(source));
-        }
-        rows.push(mpa("Hoop stress at the outside diameter", s.rim_hoop(), "σθ"));
+        let mounted = match strength::mounted(self.job, self.outcome.strength.question) {
+            Certainty::Known(held) => mpa("Greatest tension between the flanges".into(), held.greatest().0),
+            Certainty::Unknown(why) | Certainty::DoesNotApply(why) => {
+                Row::new("Greatest tension between the flanges", Value::Unknown, "MPa").symbol("σ").source(why)
+            }
+        };
+        rows.push(mounted);
         rows
     }
 
-    fn stress_plot(&self, s: &Stresses) -> Plot {
-        let curve = |label: &str, y: &dyn Fn(&crate::properties::stress::StressAt) -> f64| Series {
-            label: label.to_owned(),
-            points: s.points.iter().map(|p| (self.in_unit(p.r).0, y(p))).collect(),
-        };
-        let (low, high) = self.shop.span(LimitKey::TensileStrength);
-        let top = s.greatest();
-        // a limit far above the curve would only flatten it
-        let marks = [(low, "least strength of vitrified wheels"), (high, "greatest strength of vitrified wheels")]
-            .into_iter()
-            .filter(|(at, _)| *at <= 1.5 * top)
-            .map(|(at, label)| Mark { label: label.to_owned(), on_y: true, at })
-            .collect();
-        Plot {
-            x: Axis::new("radius", self.job.units.symbol()),
-            y: Axis::new("stress", "MPa"),
-            series: vec![curve("hoop", &|p| p.hoop), curve("radial", &|p| p.radial)],
-            marks,
-            source: String::from("finite elements along the radius, plane stress"),
+    fn ratio_rows(&self, strength: &Strength) -> Vec<Row> {
+        let mut rows = Vec::new();
+        match strength.ratio() {
+            Certainty::Known(ratio) => {
+                let source = "greatest tension, altered over blank, at equal surface speed";
+                rows.push(Row::new("Ratio", Value::number(ratio.value(), 3), "").source(source));
+                let equal = self.marked().map(|v| v * ratio.speed_share());
+                let source = "marked speed / √ratio: a guide, no permission";
+                rows.extend(self.speed_rows("Speed of equal tension", equal, source));
+            }
+            Certainty::Unknown(why) | Certainty::DoesNotApply(why) => {
+                rows.push(Row::new("Ratio altered : blank", Value::Unknown, "").source(why));
+            }
+        }
+        let least = self.shop.length(LimitKey::GrooveRootRadius);
+        for notch in strength::groove_notches(&self.job.wheel, least) {
+            let source = format!(
+                "depth {}, root radius {}; Peterson, single notch",
+                self.said(notch.depth),
+                self.said(notch.radius)
+            );
+            rows.push(
+                Row::new(format!("Notch factor, {}", notch.what), Value::number(notch.factor, 2), "×").source(source),
+            );
+        }
+        rows
+    }
+
+    /// Lines of equal tension in tenths of the greatest.
+    fn contours(&self, field: &Field) -> Contours {
+        let (most, at) = field.greatest();
+        let levels = (0..TENTHS).map(|i| most * f64::from(TENTHS - i) / f64::from(TENTHS + 1));
+        let levels: Vec<_> = levels.map(|level| (level, field.line_of(level))).collect();
+        Contours {
+            outline: self.section.contour().clone(),
+            levels,
+            stands_out: 3,
+            greatest: (at, most),
+            unit: String::from("MPa"),
+            legend: format!(
+                "Lines at every tenth of the greatest tension, from 90 % down; wide ones at 90, 60 and 30 %. The ring marks the greatest, {}. \
+                 Radius to the right, side A below.",
+                self.place(at)
+            ),
+            source: String::from("axisymmetric finite elements, the wheel held by nothing"),
         }
     }
 
     fn stress_note(&self) -> String {
+        let range = self.shop.limit(LimitKey::TensileStrength);
         let (low, high) = self.shop.span(LimitKey::TensileStrength);
         format!(
-            "Plane stress in a turning disc of varying thickness, ν = {}; layers cut by grooves carry their load but no hoop stress. Without \
-             notches, clamping, heat and grinding forces. Vitrified wheels hold {} to {} MPa ({}, {}). No formula replaces the speed test.",
+            "Axisymmetric finite elements of six nodes in the half-section, ν = {}; layers cut by grooves carry their load but no hoop stress; sharp \
+             inner corners with a fillet of {}. Notches of grooves stand beside as a factor (Peterson's Stress Concentration Factors, by a digest): a \
+             single notch, neighbours shield each other. Without clamping bolts, heat and grinding forces. One published range for vitrified wheels is {} to \
+             {} MPa ({}, {}); it decides nothing. No formula replaces the speed test.",
             self.written.plain(self.shop.share(LimitKey::PoissonRatio), 3),
+            self.said(self.outcome.strength.question.least_fillet),
             self.written.plain(low, 2),
             self.written.plain(high, 2),
-            self.shop.limit(LimitKey::TensileStrength).source,
-            self.shop.limit(LimitKey::TensileStrength).basis.word()
+            range.source,
+            range.basis.word()
         )
     }
 }
+
+/// Lines of equal tension: nine tenths and down.
+const TENTHS: u32 = 9;

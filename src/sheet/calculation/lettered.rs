@@ -1,5 +1,6 @@
 //! The parts of a paper as tables, notes and plots of one width.
 
+use super::contours;
 use super::flow::Part;
 use super::plot;
 use crate::drawing::{Anchor, Lettering, measure};
@@ -20,6 +21,7 @@ pub fn parts(paper: &Paper, style: &Style, width: f64) -> Vec<Part> {
             Content::Rows(rows) => Part::Table(of_rows(&id, &part.title, rows, style).laid_to(width)),
             Content::Table(table) => Part::Table(of_table(&id, &part.title, table, style).laid_to(width)),
             Content::Plot(curves) => Part::Whole(plot::block(&id, &part.title, curves, style, width)),
+            Content::Contours(lines) => Part::Whole(contours::block(&id, &part.title, lines, width)),
             Content::Notes(items) => {
                 let notes = Notes { id, title: part.title.clone(), items: items.clone(), numbered: false };
                 Part::Notes(notes.laid(width))

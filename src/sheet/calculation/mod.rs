@@ -1,5 +1,6 @@
 //! The calculation sheet: tables, plots and sentences of a [`Paper`] in columns, with frame and title block.
 
+mod contours;
 mod flow;
 mod lettered;
 mod own_sheets;
