@@ -38,6 +38,16 @@ impl Money {
         Money(self.0.checked_mul(factor).unwrap_or(Decimal::MAX))
     }
 
+    /// One part of so many equal ones; itself where there are none.
+    pub fn over(self, parts: u32) -> Money {
+        Money(self.0.checked_div(Decimal::from(parts)).unwrap_or(self.0))
+    }
+
+    /// What this is more than another; nothing where it is less.
+    pub fn more_than(self, other: Money) -> Money {
+        Money((self.0 - other.0).max(Decimal::ZERO))
+    }
+
     /// To the nearest multiple of `step`, half away from 0; as it is where the step is 0.
     pub fn rounded(self, step: Money) -> Money {
         if step.0.is_zero() {
@@ -74,7 +84,7 @@ impl Mul<u32> for Money {
     }
 }
 
-impl Sum for Money {
+impl Sum<Money> for Money {
     fn sum<I: Iterator<Item = Money>>(amounts: I) -> Money {
         amounts.fold(Money::ZERO, Add::add)
     }

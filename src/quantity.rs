@@ -29,6 +29,10 @@ pub enum LengthUnit {
 
 impl LengthUnit {
     /// Millimetres in one of it.
+    ///
+    /// ```
+    /// assert_eq!(wheeldraft::LengthUnit::Inch.mm(), 25.4);
+    /// ```
     pub fn mm(self) -> f64 {
         match self {
             LengthUnit::Inch => MM_PER_INCH,
@@ -55,6 +59,10 @@ impl LengthUnit {
     }
 
     /// Its symbol: `in` or `mm`.
+    ///
+    /// ```
+    /// assert_eq!(wheeldraft::LengthUnit::Inch.symbol(), "in");
+    /// ```
     pub fn symbol(self) -> &'static str {
         match self {
             LengthUnit::Inch => "in",
@@ -106,7 +114,7 @@ impl QuantityError {
 }
 
 impl Length {
-    /// In millimetres; a bare number is in `unit`, text has to name its own. Any value is returned, negative ones too: the field decides what
+    /// In millimetres; a bare number and a bare fraction are in `unit`, other text has to name its own. Any value is returned, negative ones too: the field decides what
     /// makes sense.
     ///
     /// # Errors
@@ -114,7 +122,7 @@ impl Length {
     pub fn mm(&self, unit: LengthUnit) -> Result<f64, QuantityError> {
         match self {
             Length::Bare(value) => Ok(unit.to_mm(*value)),
-            Length::Typed(text) if Number::parse(text).is_some() => {
+            Length::Typed(text) if Number::parse(text).is_some() && !is_fraction(text) => {
                 let text = if text.len() > LONGEST_QUOTE { "26" } else { text.trim() };
                 let own = format!("write \"{text} in\" or \"{text} mm\"");
                 let hint = if text.parse::<f64>().is_ok() { format!("{own}, or {text} without quotes") } else { own };
@@ -123,6 +131,11 @@ impl Length {
             Length::Typed(text) => parse_length(text, unit),
         }
     }
+}
+
+/// Whether a number is typed as a fraction, which JSON cannot write without quotes: `1-1/4`, `2½`.
+fn is_fraction(text: &str) -> bool {
+    text.contains('/') || text.chars().any(|c| c.is_numeric() && !c.is_ascii_digit())
 }
 
 /// Longest typed text repeated in a message, characters.
@@ -142,6 +155,14 @@ pub fn quoted(text: &str) -> String {
 }
 
 /// Reads a length such as `2-1/2 in`, `63.5 mm`, `3/16"`; in millimetres. Text without a unit is in `unit`.
+///
+/// ```
+/// use wheeldraft::{LengthUnit, parse_length};
+///
+/// assert_eq!(parse_length("2-1/2 in", LengthUnit::Millimetre)?, 63.5);
+/// assert_eq!(parse_length("63.5", LengthUnit::Millimetre)?, 63.5);
+/// # Ok::<(), wheeldraft::QuantityError>(())
+/// ```
 ///
 /// # Errors
 /// Where the text is no number with a known unit, or too large for a double.
@@ -256,6 +277,10 @@ fn split_unit(text: &str) -> (&str, &str) {
 /// `value` with `decimals` digits after the point, rounded half away from zero as it is written in decimal, and never `-0`.
 ///
 /// The decimal digits decide, not the double behind them: 0.125 gives 0.13 and 1.005 gives 1.01, as a person would round what he reads.
+///
+/// ```
+/// assert_eq!((wheeldraft::fixed(1.005, 2), wheeldraft::fixed(-0.001, 2)), ("1.01".to_owned(), "0.00".to_owned()));
+/// ```
 pub fn fixed(value: f64, decimals: usize) -> String {
     if !value.is_finite() {
         return String::from("–");
@@ -408,7 +433,7 @@ mod tests {
         let strict = |text: &str| Length::Typed(text.into()).mm(LengthUnit::Inch);
         assert_eq!(strict("26 in"), Ok(660.4));
         assert_eq!(strict("26").unwrap_err().hint, "write \"26 in\" or \"26 mm\", or 26 without quotes");
-        assert_eq!(strict("5/8").unwrap_err().hint, "write \"5/8 in\" or \"5/8 mm\"");
+        assert_eq!((strict("5/8"), strict("1-1/4"), strict("2½")), (Ok(15.875), Ok(31.75), Ok(63.5)));
         assert_eq!(strict("1,5 mm").unwrap_err().hint, "write the decimal point: 1.5 mm");
         // nothing of a file that is no number and no unit is repeated unquoted
         assert_eq!(strict("1,5 y\u{7f}").unwrap_err().hint, "write a number and a unit, such as 2-1/2 in or 63.5 mm");

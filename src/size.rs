@@ -21,6 +21,12 @@ impl SideName {
     pub const BOTH: [SideName; 2] = [SideName::A, SideName::B];
 
     /// The opposite side.
+    ///
+    /// ```
+    /// use wheeldraft::SideName;
+    ///
+    /// assert_eq!(SideName::A.other(), SideName::B);
+    /// ```
     pub fn other(self) -> SideName {
         match self {
             SideName::A => SideName::B,
@@ -146,6 +152,12 @@ impl GrooveSize {
 }
 
 /// One number of the wheel. Recess steps count from 0, the outermost.
+///
+/// ```
+/// use wheeldraft::{SideName, Size};
+///
+/// assert_eq!(Size::RecessDepth(SideName::A, 0).to_string(), "side_a.recess.0.depth");
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Size {
     /// Outside diameter D.
@@ -224,6 +236,12 @@ pub enum SizeKind {
 
 impl Size {
     /// What it measures.
+    ///
+    /// ```
+    /// use wheeldraft::{Measure, Size};
+    ///
+    /// assert_eq!((Size::Bore.measure(), Size::Thickness.measure()), (Measure::Diameter, Measure::Length));
+    /// ```
     pub fn measure(self) -> Measure {
         use GrooveSize as G;
         match self {
@@ -247,6 +265,12 @@ impl Size {
     }
 
     /// Where it comes from.
+    ///
+    /// ```
+    /// use wheeldraft::{Size, SizeKind};
+    ///
+    /// assert_eq!((Size::Bore.kind(), Size::HubThickness.kind()), (SizeKind::Ordered, SizeKind::Derived));
+    /// ```
     pub fn kind(self) -> SizeKind {
         use GrooveSize as G;
         match self {
@@ -258,6 +282,13 @@ impl Size {
     }
 
     /// The set of grooves it belongs to; `None` for a size of the turned wheel.
+    ///
+    /// ```
+    /// use wheeldraft::{GrooveSet, GrooveSize, Size};
+    ///
+    /// assert_eq!(Size::Groove(GrooveSet::Face, GrooveSize::Width).pattern(), Some(GrooveSet::Face));
+    /// assert_eq!(Size::Bore.pattern(), None);
+    /// ```
     pub fn pattern(self) -> Option<GrooveSet> {
         match self {
             Size::Groove(set, _) => Some(set),
@@ -265,12 +296,24 @@ impl Size {
         }
     }
 
-    /// How many places of the wheel it holds for: 2 for the chamfer at both ends of the bore and for the run-out of both sides.
+    /// How many places of the wheel it holds for.
+    ///
+    /// ```
+    /// assert_eq!(wheeldraft::Size::BoreChamfer.places(), 2);
+    /// ```
+    ///
+    /// It is 2 for the chamfer at both ends of the bore and for the run-out of both sides.
     pub fn places(self) -> u32 {
         if matches!(self, Size::BoreChamfer | Size::RunoutSide) { 2 } else { 1 }
     }
 
     /// The order's field it comes from, as a JSON pointer; of a derived size the one it follows from first.
+    ///
+    /// ```
+    /// use wheeldraft::{SideName, Size};
+    ///
+    /// assert_eq!(Size::CornerRadius(SideName::B).pointer(), "/wheel/side_b/corner/radius");
+    /// ```
     pub fn pointer(self) -> String {
         match self {
             Size::HubThickness | Size::RimThickness => "/wheel/thickness".to_owned(),

@@ -19,6 +19,12 @@ pub const SAME_ANGLE: f64 = 2e-11;
 /// Share by which count × pitch may miss 360°: pitches are typed with at most about eight digits. Dimensionless.
 pub const PITCH_FIT: f64 = 1e-8;
 
+/// Least length an order may name that is not 0, mm: a micrometre, finer than any tool that cuts a bonded wheel.
+pub const LEAST_LENGTH: f64 = 0.001;
+
+/// Least angle an order may name that is not 0, degrees: a third of a second of arc, finer than any dividing head.
+pub const LEAST_ANGLE_DEG: f64 = 0.0001;
+
 /// Greatest length an order may name, mm: ten metres; no bonded wheel comes near it.
 pub const GREATEST_LENGTH: f64 = 10_000.0;
 

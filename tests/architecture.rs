@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 /// The rooms, lowest rank first; a room uses only rooms of lower ranks.
 const RANKS: &[&[&str]] = &[
     &["quantity", "tolerance"],
-    &["certainty", "money", "size"],
+    &["certainty", "language", "money", "size"],
     &["geometry"],
     &["drawing"],
     &["json"],
@@ -21,8 +21,10 @@ const RANKS: &[&[&str]] = &[
     &["dossier"],
     &["report"],
     &["sheet", "cutting", "shop"],
+    &["quote"],
     &["export"],
     &["pack"],
+    &["front"],
     &["web"],
     &["cli"],
 ];

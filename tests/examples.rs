@@ -4,6 +4,9 @@
 #[path = "../examples/contour_integrals.rs"]
 mod contour_integrals;
 #[allow(dead_code, reason = "`main` is for `cargo run --example`")]
+#[path = "../examples/draw_and_cut.rs"]
+mod draw_and_cut;
+#[allow(dead_code, reason = "`main` is for `cargo run --example`")]
 #[path = "../examples/sweep_of_groove_counts.rs"]
 mod sweep_of_groove_counts;
 #[allow(dead_code, reason = "`main` is for `cargo run --example`")]
@@ -24,7 +27,7 @@ fn every_example_is_run_here() {
     let mut names: Vec<String> =
         std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
-    assert_eq!(names, ["contour_integrals.rs", "sweep_of_groove_counts.rs", "volume_of_a_wheel.rs"]);
+    assert_eq!(names, ["contour_integrals.rs", "draw_and_cut.rs", "sweep_of_groove_counts.rs", "volume_of_a_wheel.rs"]);
 }
 
 /// A slot with round ends 36 mm from the axis (Pappus, plane geometry).
@@ -79,4 +82,28 @@ fn the_volume_of_a_file_is_what_the_command_says() {
     assert!(
         volume_of_a_wheel::told(Some(&broken)).is_err() && volume_of_a_wheel::told(Some(Path::new("none"))).is_err()
     );
+}
+
+/// The same bytes as the command's, in a program of less than 25 lines.
+#[test]
+fn drawing_and_cutting_takes_few_lines() {
+    let text = include_str!("../examples/draw_and_cut.rs");
+    assert!(text.lines().filter(|l| !l.starts_with("//")).count() < 25);
+    let order = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data/1042.json");
+    let folder = tempfile::tempdir().unwrap();
+    draw_and_cut::draw_and_cut(&order, folder.path()).unwrap();
+    let commanded = folder.path().join("commanded.pdf");
+    let command = |arguments: &[&std::ffi::OsStr]| {
+        let mut command = assert_cmd::Command::cargo_bin("wheeldraft").unwrap();
+        command.args(arguments).assert().success();
+    };
+    command(&["draw".as_ref(), order.as_ref(), "-o".as_ref(), commanded.as_ref()]);
+    let read = |name: &str| std::fs::read(folder.path().join(name)).unwrap();
+    assert_eq!(read("1042-B.pdf"), read("commanded.pdf"));
+    let cut = folder.path().join("cut");
+    command(&["cut".as_ref(), order.as_ref(), "--unapproved".as_ref(), "-o".as_ref(), cut.as_ref()]);
+    for file in std::fs::read_dir(cut).unwrap() {
+        let name = file.unwrap().file_name().into_string().unwrap();
+        assert_eq!(read(&name), read(&format!("cut/{name}")), "{name}");
+    }
 }

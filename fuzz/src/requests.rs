@@ -11,10 +11,8 @@ use serde_json::Value;
 use std::sync::OnceLock;
 use tokio::runtime::{Builder, Runtime};
 use tower::ServiceExt;
-use wheeldraft::rules::ShopRules;
-use wheeldraft::sheet::template::Template;
-use wheeldraft::shop::{inspection, traveller};
-use wheeldraft::web::{self, Shop};
+use wheeldraft::front::Shop;
+use wheeldraft::web;
 
 const PORT: u16 = 7525;
 /// The names the page may be called by.
@@ -116,11 +114,5 @@ impl Answer {
 }
 
 fn shop() -> Shop {
-    Shop {
-        rules: ShopRules::built_in(),
-        title_block: Template::plain().unwrap_or_else(|e| panic!("{e}")),
-        traveller: traveller::Template::built_in().unwrap_or_else(|p| panic!("{p:?}")),
-        altered_by: String::new(),
-        groove_sample: inspection::USUAL_SAMPLE,
-    }
+    Shop::built_in().unwrap_or_else(|e| panic!("{e}")).groove_sample(3)
 }

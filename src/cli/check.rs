@@ -2,9 +2,11 @@
 
 use super::palette::Palette;
 use super::{Desk, Done, Failure, Outcome};
+use crate::order::Answer;
 use crate::quantity::{LengthUnit, trimmed};
 use crate::report::answer;
-use crate::rules::{self, Finding, Ground, Limit, Rule, Said, Severity, ShopRules, Verdict};
+use crate::report::letter;
+use crate::rules::{self, Addressee, Answered, Finding, Ground, Limit, Rule, Said, Severity, ShopRules, Verdict};
 use crate::wheel::Job;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -15,6 +17,7 @@ use std::path::PathBuf;
     wheeldraft check 1042.json\n  \
     wheeldraft check 1042.json --format json | jq '.findings[] | select(.severity == \"ask\")'\n  \
     wheeldraft check 1042.json --shop-rules our-rules.json\n  \
+    wheeldraft check 1042.json --questions customer > letter.txt\n  \
     wheeldraft check --explain flange-third\n\n\
     Exit 1: a rule stops the order.")]
 pub struct Args {
@@ -24,9 +27,21 @@ pub struct Args {
     /// Print a rule's text: what it checks, its limits and their sources.
     #[arg(long, value_name = "ID", conflicts_with_all = ["order", "list"])]
     explain: Option<String>,
+    /// Print the open questions to the customer, or to the shop, as a letter.
+    #[arg(long, value_name = "TO", value_enum, conflicts_with_all = ["explain", "list"])]
+    questions: Option<To>,
     /// List the rules.
     #[arg(long, conflicts_with = "order")]
     list: bool,
+}
+
+/// Who is asked.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+enum To {
+    /// The customer.
+    Customer,
+    /// The shop itself.
+    Shop,
 }
 
 /// Checks, or explains.
@@ -38,7 +53,13 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let Some(order) = args.order.as_ref().filter(|_| !args.list) else { return list(desk) };
     let dossier = desk.dossier(order, &shop)?;
     let outcome = &dossier.outcome;
-    if desk.is_json() {
+    if let Some(to) = args.questions {
+        let to = match to {
+            To::Customer => Addressee::Customer,
+            To::Shop => Addressee::Shop,
+        };
+        desk.print_text(&letter::questions(&dossier, to))?;
+    } else if desk.is_json() {
         desk.print_json(&answer::findings(&dossier))?;
     } else {
         desk.print(&as_text(&dossier.job, outcome, desk.palette()))?;
@@ -49,14 +70,25 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
 fn as_text(job: &Job, outcome: &rules::Outcome, paint: Palette) -> String {
     let mut out =
         paint.strong(&format!("Order {} · fingerprint {}", job.file_stem(), job.fingerprint().short())) + "\n";
-    for (severity, heading) in
-        [(Severity::Stop, "Stops the order"), (Severity::Ask, "To ask the customer"), (Severity::Note, "To know")]
-    {
-        let found: Vec<&Finding> = outcome.of(severity).collect();
+    let lists: [(&str, Vec<&Finding>); 4] = [
+        ("Stops the order", outcome.of(Severity::Stop).collect()),
+        ("To ask the customer", outcome.questions(Addressee::Customer).collect()),
+        ("To settle in the shop", outcome.questions(Addressee::Shop).collect()),
+        ("To know", outcome.of(Severity::Note).collect()),
+    ];
+    for (heading, found) in lists {
         if !found.is_empty() {
             out += &format!("\n{}\n", paint.strong(heading));
             out.extend(found.into_iter().map(|f| finding(f, job.units, paint)));
         }
+    }
+    if !outcome.answered.is_empty() {
+        out += &format!("\n{}\n", paint.strong("Agreed"));
+        out.extend(outcome.answered.iter().map(|a| agreed(a, paint)));
+    }
+    if !outcome.idle_answers.is_empty() {
+        out += &format!("\n{}\n", paint.strong("Answers to nothing that is asked"));
+        out.extend(outcome.idle_answers.iter().map(|a| format!("  {}: {}\n", a.question, a.answer)));
     }
     if !outcome.not_evaluated.is_empty() {
         out += &format!("\n{}\n", paint.strong("Not evaluated"));
@@ -68,6 +100,12 @@ fn as_text(job: &Job, outcome: &rules::Outcome, paint: Palette) -> String {
     }
     out += &format!("\n{}\n", verdict(outcome, paint));
     out
+}
+
+fn agreed(settled: &Answered, paint: Palette) -> String {
+    let Answer { answer, by, date, .. } = &settled.answer;
+    let asked = format!("  {}  {}\n", paint.faint(settled.finding.id), settled.finding.message);
+    asked + &format!("      {}\n", paint.good(&format!("→ {answer} ({by}, {date})")))
 }
 
 fn finding(f: &Finding, units: LengthUnit, paint: Palette) -> String {
@@ -109,13 +147,16 @@ fn verdict(outcome: &rules::Outcome, paint: Palette) -> String {
     let met: std::collections::BTreeSet<&str> = outcome.met.iter().map(|m| m.rule).collect();
     let rest = format!("{} met.", plural(met.len(), "rule", "rules"));
     let questions = count(Severity::Ask);
+    let ours = outcome.questions(Addressee::Shop).count();
+    let theirs = outcome.questions(Addressee::Customer).count();
     match outcome.verdict {
         Verdict::Stop => {
             let stops = plural(count(Severity::Stop), "finding stops", "findings stop");
             paint.bad(&format!("STOP: {stops} this order; {}; {rest}", plural(questions, "question", "questions")))
         }
         Verdict::Ask => {
-            paint.caution(&format!("ASK: {} to the customer; {rest}", plural(questions, "question", "questions")))
+            let theirs = plural(theirs, "question to the customer", "questions to the customer");
+            paint.caution(&format!("ASK: {theirs}, {} to the shop; {rest}", plural(ours, "question", "questions")))
         }
         Verdict::Clear => paint.good(&format!("CLEAR: nothing stops this order and nothing is open; {rest}")),
     }

@@ -29,6 +29,7 @@ mod palette;
 mod paper;
 mod plan;
 mod properties;
+mod quote;
 mod recess;
 mod schema;
 #[cfg(feature = "web")]
@@ -75,6 +76,8 @@ enum Command {
     Draw(draw::Args),
     /// Find the stock wheels an order can be made of, or the best use of the stock for many orders.
     Blanks(blanks::Args),
+    /// Work out time and price: the customer's quotation, or the shop's own calculation of it.
+    Quote(quote::Args),
     /// Write the inspection sheet, or judge a filled-in one and write the certificate.
     Inspect(inspect::Args),
     /// Make the labels of the wheels.
@@ -113,6 +116,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Grooves(args) => grooves::run(args, desk),
         Command::Draw(args) => draw::run(args, desk),
         Command::Blanks(args) => blanks::run(args, desk),
+        Command::Quote(args) => quote::run(args, desk),
         Command::Inspect(args) => inspect::run(args, desk),
         Command::Label(args) => label::run(args, desk),
         Command::Traveller(args) => traveller::run(args, desk),

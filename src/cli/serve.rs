@@ -2,9 +2,10 @@
 
 use super::packing::traveller_template;
 use super::{Desk, Done, Failure, Outcome};
+use crate::front::Shop;
 use crate::sheet::template::Template;
 use crate::shop::inspection::USUAL_SAMPLE;
-use crate::web::{self, Shop};
+use crate::web;
 use serde_json::json;
 use std::net::{Ipv4Addr, TcpListener};
 use std::path::PathBuf;

@@ -23,6 +23,15 @@ impl Problem {
 }
 
 /// Everything wrong with a file, in the order of the file. It prints a line for each: place, field, message and hint.
+///
+/// ```
+/// use wheeldraft::{Error, Shop};
+///
+/// let shop = Shop::built_in()?;
+/// let Err(Error::Order(problems)) = shop.open(br#"{"units": "furlong"}"#) else { unreachable!() };
+/// assert!(problems.iter().any(|p| p.problem.field == "/units" && p.place.line == 1));
+/// # Ok::<(), Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problems(Vec<Located>);
 

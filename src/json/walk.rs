@@ -264,6 +264,7 @@ fn expected(schema: &'static Value) -> (String, String) {
         (Some("density"), _) => ("text with its unit", "\"2.15 g/cm3\""),
         (Some("mass"), _) => ("text with its unit", "\"12.4 kg\" or \"27 lb\""),
         (Some("tolerance"), _) => ("a tolerance", "a number for ±, \"+0.005/-0\", or {\"upper\": …, \"lower\": …}"),
+        (Some("texts"), _) => ("text, or a list of texts", "text in double quotes, or several in brackets"),
         (_, Some("integer")) => ("a whole number", "a whole number such as 4"),
         (_, Some("number")) => ("a number", "a number without quotes"),
         (_, Some("string")) => ("text", "text in double quotes"),

@@ -10,8 +10,8 @@ mod shape;
 mod templates;
 
 pub use parts::{
-    Blank, Deviations, DrawingStyle, DrawingWishes, Machine, Mount, OperationKind, Projection, SheetSize, Tolerance,
-    Tolerances, Tooling, TravelOn, Work,
+    Answer, Blank, Deviations, DrawingStyle, DrawingWishes, Language, Machine, Mount, OperationKind, Projection,
+    SheetSize, SolidFormat, Texts, Tolerance, Tolerances, Tooling, TravelOn, Work,
 };
 pub use read::read;
 pub use schema::schema;
@@ -62,6 +62,9 @@ pub struct Order {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Tolerances")]
     pub tolerances: Option<Tolerances>,
+    /// Questions that were answered.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub answers: Vec<Answer>,
     /// How the sheets are to look.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "DrawingWishes")]
@@ -100,6 +103,22 @@ pub struct Head {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "String")]
     pub prepared_by: Option<String>,
+    /// Day on which the customer wants the wheels, YYYY-MM-DD.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub due: Option<String>,
+    /// The customer's own order number.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub customer_order: Option<String>,
+    /// Where the wheels go.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub ship_to: Option<String>,
+    /// The order this one repeats, such as `1042-B`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub based_on: Option<String>,
     /// Notes printed on the sheets.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,

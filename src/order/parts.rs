@@ -40,6 +40,58 @@ pub struct Blank {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "String")]
     pub lot: Option<String>,
+    /// Who made the blank.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub maker: Option<String>,
+    /// Day until which the blank may be used, YYYY-MM-DD; organic bonds have one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub expires: Option<String>,
+    /// Restrictions of use marked on the blank, such as `RE3`: one text or a list.
+    #[serde(default, skip_serializing_if = "Texts::is_empty")]
+    pub restrictions: Texts,
+    /// Reference of the maker's consent to the alteration.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub maker_agreement: Option<String>,
+}
+
+/// One text, or several.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[serde(transparent)]
+pub struct Texts(pub Vec<String>);
+
+impl Texts {
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
+impl<'de> Deserialize<'de> for Texts {
+    fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Texts, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(untagged)]
+        enum Typed {
+            One(String),
+            Several(Vec<String>),
+        }
+        Ok(match Typed::deserialize(from)? {
+            Typed::One(text) => Texts(vec![text]),
+            Typed::Several(texts) => Texts(texts),
+        })
+    }
+}
+
+impl JsonSchema for Texts {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Texts".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": ["string", "array"], "items": { "type": "string" }, "x-quantity": "texts" })
+    }
 }
 
 /// Which size a machine's travel is counted on.
@@ -56,6 +108,10 @@ pub enum TravelOn {
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Machine {
+    /// The machine's name, as on its card.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub name: Option<String>,
     /// Spindle speed, revolutions per minute.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "f64")]
@@ -178,6 +234,10 @@ pub struct Deviations {
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Tolerances {
+    /// Of every size that has none of its own, the bore apart.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Tolerance")]
+    pub general: Option<Tolerance>,
     /// Of the outside diameter.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Tolerance")]
@@ -294,4 +354,57 @@ pub struct DrawingWishes {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "String")]
     pub title_block: Option<String>,
+    /// Language of the customer's sheets; English if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Language")]
+    pub language: Option<Language>,
+    /// Solid models a pack adds.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub solid: Vec<SolidFormat>,
+}
+
+/// Language of the customer's sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Language {
+    /// English.
+    #[default]
+    En,
+    /// German.
+    De,
+    /// French.
+    Fr,
+    /// Spanish.
+    Es,
+}
+
+/// File format of a solid model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+pub enum SolidFormat {
+    /// ISO 10303-21.
+    #[serde(rename = "step")]
+    Step,
+    /// 3MF.
+    #[serde(rename = "3mf")]
+    ThreeMf,
+    /// STL.
+    #[serde(rename = "stl")]
+    Stl,
+    /// Binary glTF.
+    #[serde(rename = "glb")]
+    Glb,
+}
+
+/// One question that was answered.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Answer {
+    /// The question: a finding's id, with its feature behind it where several have that id, such as `groove-land side_a.grooves`.
+    pub question: String,
+    /// What was agreed.
+    pub answer: String,
+    /// Who said so.
+    pub by: String,
+    /// When, YYYY-MM-DD.
+    pub date: String,
 }

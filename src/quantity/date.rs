@@ -8,12 +8,12 @@ use std::str::FromStr;
 /// A day of the Gregorian calendar, of the years 1 to 9999; written `YYYY-MM-DD` (ISO 8601). Earlier days are less.
 ///
 /// ```
-/// use wheeldraft::quantity::Date;
+/// use wheeldraft::Date;
 ///
 /// let date: Date = "2026-02-28".parse()?;
 /// assert_eq!((date.year(), date.month(), date.day()), (2026, 2, 28));
 /// assert!("2026-02-31".parse::<Date>().is_err());
-/// # Ok::<(), wheeldraft::quantity::QuantityError>(())
+/// # Ok::<(), wheeldraft::QuantityError>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
@@ -38,6 +38,32 @@ impl Date {
     pub fn day(self) -> u8 {
         self.day
     }
+
+    /// The day so many days later; `None` after the year 9999.
+    pub fn after(self, days: u32) -> Option<Date> {
+        let Date { mut year, mut month, day } = self;
+        let mut day = u32::from(day).checked_add(days)?;
+        while day > u32::from(length_of(year, month)) {
+            day -= u32::from(length_of(year, month));
+            (year, month) = if month == 12 { (year + 1, 1) } else { (year, month + 1) };
+            if year > 9999 {
+                return None;
+            }
+        }
+        Some(Date { year, month, day: day as u8 })
+    }
+}
+
+/// Days of a month, from 1 to 12; of any other none.
+fn length_of(year: u16, month: u8) -> u8 {
+    let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
+    match month {
+        4 | 6 | 9 | 11 => 30,
+        2 if leap => 29,
+        2 => 28,
+        1..=12 => 31,
+        _ => 0,
+    }
 }
 
 impl FromStr for Date {
@@ -60,16 +86,10 @@ fn read(text: &str) -> Option<Date> {
         plain.then(|| part.parse::<u16>().ok())?
     };
     let (year, month, day) = (number(4)?, number(2)?, number(2)?);
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let days = match month {
-        4 | 6 | 9 | 11 => 30,
-        2 if leap => 29,
-        2 => 28,
-        1..=12 => 31,
-        _ => return None,
-    };
+    let month = u8::try_from(month).ok()?;
+    let days = u16::from(length_of(year, month));
     let is_day = year > 0 && (1..=days).contains(&day) && parts.next().is_none();
-    is_day.then_some(Date { year, month: month as u8, day: day as u8 })
+    is_day.then_some(Date { year, month, day: day as u8 })
 }
 
 impl fmt::Display for Date {
@@ -118,6 +138,16 @@ mod tests {
         {
             assert!(bad.parse::<Date>().is_err(), "{bad}");
         }
+    }
+
+    #[test]
+    fn days_later_cross_months_leap_days_and_years() {
+        for (from, days, to) in
+            [("2026-03-02", 30, "2026-04-01"), ("2024-02-28", 2, "2024-03-01"), ("2025-12-31", 366, "2027-01-01")]
+        {
+            assert_eq!(from.parse::<Date>().unwrap().after(days).unwrap().to_string(), to);
+        }
+        assert_eq!("9999-12-31".parse::<Date>().unwrap().after(1), None);
     }
 
     #[test]

@@ -33,7 +33,7 @@ impl Written {
     /// As messages say numbers in a unit.
     ///
     /// ```
-    /// use wheeldraft::quantity::{LengthUnit, Written};
+    /// use wheeldraft::{LengthUnit, Written};
     ///
     /// let inches = Written::plain_in(LengthUnit::Inch);
     /// assert_eq!(inches.measured(63.5), "2.5 in");
@@ -67,6 +67,11 @@ impl Written {
     }
 
     /// An angle in degrees, with its sign: `2°`.
+    ///
+    /// ```
+    /// # use wheeldraft::{LengthUnit, Written};
+    /// assert_eq!(Written::plain_in(LengthUnit::Millimetre).angle(22.5), "22.5°");
+    /// ```
     pub fn angle(&self, deg: f64) -> String {
         format!("{}°", self.marked(trimmed(deg, DEGREE_DECIMALS)))
     }
@@ -98,6 +103,13 @@ impl Written {
     }
 
     /// A length in the sheet's unit with the unit's name: `660,4 mm`, `.125 in`.
+    ///
+    /// ```
+    /// use wheeldraft::{LengthUnit, Notation, Written};
+    ///
+    /// let us = Written { notation: Notation::Us, unit: LengthUnit::Inch };
+    /// assert_eq!(us.measured(3.175), ".125 in");
+    /// ```
     pub fn measured(&self, mm: f64) -> String {
         format!("{} {}", self.length(mm), self.unit.symbol())
     }
@@ -108,6 +120,11 @@ impl Written {
     }
 
     /// A volume, mm³, in the unit that goes with the lengths', with about three digits that count: `123,4 cm³`, `7.53 in³`.
+    ///
+    /// ```
+    /// # use wheeldraft::{LengthUnit, Written};
+    /// assert_eq!(Written::plain_in(LengthUnit::Millimetre).volume(123_400.0), "123.4 cm³");
+    /// ```
     pub fn volume(&self, mm3: f64) -> String {
         let value = mm3 / volume_of(self.unit);
         let decimals = match value.abs() {
@@ -119,6 +136,13 @@ impl Written {
     }
 
     /// A surface speed: `33,02 m/s`.
+    ///
+    /// ```
+    /// use wheeldraft::{LengthUnit, Notation, Written};
+    ///
+    /// let iso = Written { notation: Notation::Iso, unit: LengthUnit::Millimetre };
+    /// assert_eq!(iso.speed(33.02), "33,02 m/s");
+    /// ```
     pub fn speed(&self, metres_per_second: f64) -> String {
         format!("{} m/s", self.plain(metres_per_second, 2))
     }

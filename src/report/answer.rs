@@ -18,7 +18,7 @@ pub fn problems(problems: &[Located]) -> Value {
     json!({ "format": 1, "problems": list })
 }
 
-/// `{"format":1,"fingerprint","verdict","findings","not_evaluated","switched_off","met","not_applicable"}`: what the rules say of an order.
+/// `{"format":1,"fingerprint","verdict","findings","answered","idle_answers","not_evaluated","switched_off","met","not_applicable"}`: what the rules say of an order.
 pub fn findings(dossier: &Dossier) -> Value {
     let outcome = &dossier.outcome;
     json!({
@@ -26,6 +26,8 @@ pub fn findings(dossier: &Dossier) -> Value {
         "fingerprint": dossier.job.fingerprint().full(),
         "verdict": outcome.verdict.word(),
         "findings": outcome.findings,
+        "answered": outcome.answered,
+        "idle_answers": outcome.idle_answers,
         "not_evaluated": outcome.not_evaluated,
         "switched_off": outcome.switched_off,
         "met": outcome.met,

@@ -4,6 +4,7 @@ pub mod answer;
 mod calculation;
 mod contours;
 pub mod counts;
+pub mod letter;
 mod paper;
 mod planner;
 mod plot;

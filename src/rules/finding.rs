@@ -1,10 +1,18 @@
 //! What the rules say of an order: data, apart from the errors of an order that cannot be read.
 
 use crate::certainty::Certainty;
+use crate::order::Answer;
 use crate::properties::strength::Strength;
 use serde::Serialize;
 
 /// How much a finding weighs. The order is from the lightest up.
+///
+/// ```
+/// use wheeldraft::Severity;
+///
+/// assert!(Severity::Note < Severity::Ask && Severity::Ask < Severity::Stop);
+/// assert_eq!(Severity::Stop.word(), "stop");
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
@@ -126,6 +134,32 @@ impl Authority {
     }
 }
 
+/// Who has to answer a question.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Addressee {
+    /// The customer.
+    Customer,
+    /// The shop itself: its own blank, tools and tests.
+    Shop,
+}
+
+impl Addressee {
+    /// Of a question about a field of the order: the shop knows its blanks and tools, the customer all else.
+    pub fn of(field: &str) -> Addressee {
+        let ours = ["/blank", "/tooling"].iter().any(|ours| field.starts_with(ours));
+        if ours { Addressee::Shop } else { Addressee::Customer }
+    }
+
+    /// `customer` or `shop`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Addressee::Customer => "customer",
+            Addressee::Shop => "shop",
+        }
+    }
+}
+
 /// One thing a rule found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Finding {
@@ -155,6 +189,9 @@ pub struct Finding {
     pub basis: Basis,
     /// What to do.
     pub hint: String,
+    /// Who has to answer it, where it is a question.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub to: Option<Addressee>,
 }
 
 impl Finding {
@@ -230,6 +267,15 @@ pub struct Met {
     pub unit: String,
 }
 
+/// A question with what was agreed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Answered {
+    /// What was asked.
+    pub finding: Finding,
+    /// What was agreed, by whom and when.
+    pub answer: Answer,
+}
+
 /// Everything the rules say of one order. Every rule is in one of the five lists at least.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Outcome {
@@ -237,6 +283,10 @@ pub struct Outcome {
     pub verdict: Verdict,
     /// The findings, the heaviest first, else in the order of the rules.
     pub findings: Vec<Finding>,
+    /// Questions that the order answers.
+    pub answered: Vec<Answered>,
+    /// Answers to nothing that is asked, or to one of several questions without saying which.
+    pub idle_answers: Vec<Answer>,
     /// Rules that could not be evaluated, and why.
     pub not_evaluated: Vec<NotEvaluated>,
     /// Rules the shop has switched off.
@@ -257,5 +307,10 @@ impl Outcome {
     /// The findings of one weight.
     pub fn of(&self, severity: Severity) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(move |f| f.severity == severity)
+    }
+
+    /// The open questions to one of them.
+    pub fn questions(&self, to: Addressee) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(move |f| f.to == Some(to))
     }
 }

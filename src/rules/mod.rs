@@ -4,6 +4,7 @@
 //! why), or the wheel has nothing it is about. No rule is skipped silently. Limits are the shop's: [`ShopRules`]. A value equal to its
 //! limit meets it.
 
+mod answered;
 mod balance;
 mod blank;
 mod bore;
@@ -25,7 +26,9 @@ mod testing;
 mod tools;
 mod work;
 
-pub use finding::{Authority, Basis, Finding, Met, NotEvaluated, Outcome, Severity, SwitchedOff, Verdict};
+pub use finding::{
+    Addressee, Answered, Authority, Basis, Finding, Met, NotEvaluated, Outcome, Severity, SwitchedOff, Verdict,
+};
 pub use guide::{Advice, BUILT_IN_GUIDE, GradeGuide, GuideQuestion};
 pub use limits::{Bracket, Kind, Limit, LimitKey, LimitValue};
 pub use rule::{Ground, Rule, Said};
@@ -75,6 +78,8 @@ pub(crate) fn judged(job: &Job, worked: Option<&Worked>, shop: &ShopRules) -> Ou
     let mut outcome = Outcome {
         verdict: Verdict::Clear,
         findings: Vec::new(),
+        answered: Vec::new(),
+        idle_answers: Vec::new(),
         not_evaluated: Vec::new(),
         switched_off: shop.switched_off().to_vec(),
         met: Vec::new(),
@@ -93,6 +98,7 @@ pub(crate) fn judged(job: &Job, worked: Option<&Worked>, shop: &ShopRules) -> Ou
         outcome.not_evaluated.extend(ruling.not_evaluated.into_iter().map(|why| rule.because(why)));
         outcome.not_applicable.extend(ruling.not_applicable.into_iter().map(|why| rule.because(why)));
     }
+    (outcome.answered, outcome.idle_answers) = answered::settle(&job.answers, &mut outcome.findings);
     outcome.findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
     outcome.verdict = Verdict::of(&outcome.findings);
     outcome

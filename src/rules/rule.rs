@@ -1,7 +1,7 @@
 //! What a rule is, and how it says what it found.
 
 use super::context::Context;
-use super::finding::{Authority, Basis, Finding, Met, NotEvaluated, Severity};
+use super::finding::{Addressee, Authority, Basis, Finding, Met, NotEvaluated, Severity};
 use super::limits::LimitKey;
 
 /// One rule.
@@ -78,6 +78,7 @@ pub(super) struct Draft {
     unit: &'static str,
     hint: Option<String>,
     ground: Option<LimitKey>,
+    to: Option<Addressee>,
 }
 
 impl Draft {
@@ -99,6 +100,12 @@ impl Draft {
     /// What to do, where it is more particular than the rule's own hint.
     pub(super) fn hint(&mut self, hint: impl Into<String>) -> &mut Draft {
         self.hint = Some(hint.into());
+        self
+    }
+
+    /// Who has to answer it, where the field does not say.
+    pub(super) fn to(&mut self, who: Addressee) -> &mut Draft {
+        self.to = Some(who);
         self
     }
 
@@ -158,7 +165,7 @@ impl Ruling {
 }
 
 fn blank(severity: Severity, feature: String, message: String) -> Draft {
-    Draft { severity, feature, message, measured: None, limit: None, unit: "", hint: None, ground: None }
+    Draft { severity, feature, message, measured: None, limit: None, unit: "", hint: None, ground: None, to: None }
 }
 
 impl Rule {
@@ -188,6 +195,7 @@ impl Rule {
             severity = Severity::Ask;
             message.push_str(" May it stay so?");
         }
+        let to = (severity == Severity::Ask).then(|| draft.to.unwrap_or_else(|| Addressee::of(&draft.feature)));
         Finding {
             id: self.id,
             severity,
@@ -202,6 +210,7 @@ impl Rule {
             kind: said.kind,
             basis: said.basis,
             hint: draft.hint.unwrap_or_else(|| self.hint.to_owned()),
+            to,
         }
     }
 

@@ -1,7 +1,7 @@
 //! The shop's tools: what they can cut, and what they leave.
 
 use super::context::{Context, at_least, at_most, on_side};
-use super::finding::Severity;
+use super::finding::{Addressee, Severity};
 use super::grooves::patterns;
 use super::rule::{Ground, Rule, Ruling};
 use crate::properties::planner::index_error;
@@ -130,7 +130,7 @@ fn runout(c: &Context<'_>, r: &mut Ruling, at: &str, of: &str, disc: f64, ordere
         c.len(disc),
         c.len(ordered)
     );
-    r.ask(field, question).measured(ordered, disc, "mm");
+    r.ask(field, question).measured(ordered, disc, "mm").to(Addressee::Shop);
 }
 
 fn nose(c: &Context<'_>, r: &mut Ruling) {

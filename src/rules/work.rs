@@ -1,7 +1,7 @@
 //! What the wheel grinds: the corner in the fillet's window, the grain and grade for the material.
 
 use super::context::{Context, at_least, at_most, on_side};
-use super::finding::Severity;
+use super::finding::{Addressee, Severity};
 use super::limits::LimitKey;
 use super::rule::{Ground, Rule, Ruling};
 use crate::order::OperationKind;
@@ -109,7 +109,7 @@ fn choice(c: &Context<'_>, r: &mut Ruling) {
             .hint("Ask the customer where the wheel's life matters more than its price.");
     }
     for q in advice.questions {
-        let draft = r.ask("/blank/marking", q.question);
+        let draft = r.ask("/blank/marking", q.question).to(Addressee::Customer);
         if let Some((measured, limit)) = q.numbers {
             draft.measured(measured, limit, q.unit);
         }

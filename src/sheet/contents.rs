@@ -11,8 +11,8 @@ use super::title_block::{self, TitleBlock, Values};
 use super::view::{Scale, Style};
 use crate::drawing::{Drawing, Group, Item};
 use crate::geometry::{Bounds, Point};
-use crate::order::SheetSize;
-use crate::rules::{Finding, Severity};
+use crate::order::{Answer, SheetSize};
+use crate::rules::{Addressee, Finding, Severity};
 use crate::wheel::{Job, Requirement};
 
 /// What is lettered, worked out once for all attempts.
@@ -88,9 +88,15 @@ impl<'a> Contents<'a> {
         more.extend(self.inputs.dossier.outcome.switched_off.iter().map(notes::switched_off));
         parts.push(Part::Notes(notes::cautions(job)));
         parts.push(Part::Notes(notes::notes(job, &self.style, &self.template().notes, &more)));
-        let asked: Vec<String> =
-            self.findings(Severity::Ask).map(|f| self.style.written().sentence(&f.message)).collect();
+        let outcome = &self.inputs.dossier.outcome;
+        let asked = outcome.questions(Addressee::Customer);
+        let asked: Vec<String> = asked.map(|f| self.style.written().sentence(&f.message)).collect();
         parts.extend(notes::questions(asked).map(Part::Notes));
+        let agreed = outcome.answered.iter().map(|a| {
+            let (question, Answer { answer, by, date, .. }) = (&a.finding.message, &a.answer);
+            format!("{} {answer} ({by}, {date})", self.style.written().sentence(question))
+        });
+        parts.extend(notes::agreed(agreed.collect()).map(Part::Notes));
         parts.into_iter().map(Prepared::new).collect()
     }
 

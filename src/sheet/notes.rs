@@ -169,3 +169,9 @@ pub fn questions(items: Vec<String>) -> Option<Notes> {
     let title = "Questions to the customer".to_owned();
     (!items.is_empty()).then_some(Notes { id: "questions".to_owned(), title, items, numbered: true })
 }
+
+/// What was asked and agreed; `None` where nothing was.
+pub fn agreed(items: Vec<String>) -> Option<Notes> {
+    let title = "Agreed".to_owned();
+    (!items.is_empty()).then_some(Notes { id: "agreed".to_owned(), title, items, numbered: true })
+}

@@ -1,9 +1,10 @@
 //! The answer to an order as typed: what is wrong with it, or what the rules say and one drawing.
 
-use super::{Shop, burden};
+use super::burden;
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::svg;
+use crate::front::Shop;
 use crate::json::Located;
 use crate::pack::papers;
 use crate::report::answer;

@@ -1,8 +1,9 @@
 //! An order's numbers for the page's plots and tables.
 
-use super::{Shop, answer};
+use super::answer;
 use crate::dossier::Dossier;
 use crate::export::json as written;
+use crate::front::Shop;
 use crate::properties::planner::sweep;
 use crate::properties::wear::{self, Wear, WearStage};
 use crate::report::answer as told;

@@ -21,9 +21,7 @@ mod packing;
 mod reply;
 mod work;
 
-use crate::rules::ShopRules;
-use crate::sheet::template::Template as TitleBlock;
-use crate::shop::traveller::Template as TravellerTemplate;
+use crate::front::Shop;
 use axum::Router;
 use axum::extract::{Path, Request, State};
 use axum::middleware::from_fn_with_state;
@@ -39,21 +37,6 @@ use work::Gate;
 const FAREWELL: Duration = Duration::from_secs(5);
 /// Stack of a thread that draws, bytes: that of a main thread, since the command line draws on one.
 pub const STACK: usize = 8 << 20;
-
-/// What every order on the page is held against and printed with.
-#[derive(Debug)]
-pub struct Shop {
-    /// The shop's limits.
-    pub rules: ShopRules,
-    /// Title block of the drawings.
-    pub title_block: TitleBlock,
-    /// Operations and texts of the traveller.
-    pub traveller: TravellerTemplate,
-    /// Who altered the wheel, for the label; empty leaves a line.
-    pub altered_by: String,
-    /// Grooves measured of each set.
-    pub groove_sample: u32,
-}
 
 /// What every answer needs.
 #[derive(Debug)]

@@ -1,7 +1,8 @@
 //! The pack of an order for downloading: the same bytes as the command line's, singly or as one zip.
 
+use super::answer;
 use super::reply::{self, Refusal};
-use super::{Shop, answer};
+use crate::front::Shop;
 use crate::pack::{self, Approved, NamedFile, Options, Pack};
 use crate::shop::approval::Approval;
 use crate::wheel::Job;

@@ -5,16 +5,34 @@ use serde::Serialize;
 use sha2::{Digest, Sha256};
 use std::fmt;
 
-/// SHA-256 of the resolved order. Two order files that resolve to the same values have the same fingerprint, however they are typed.
+/// SHA-256 of what the customer signs and what bears on safety, resolved. Two order files that resolve to the same values have the same fingerprint, however they are typed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(transparent)]
 pub struct Fingerprint(String);
 
 impl Fingerprint {
-    /// Of a resolved order: the hash of its JSON form, whose fields have a fixed order and whose numbers their shortest exact digits.
+    /// Of a resolved order: the hash of its JSON form, whose fields have a fixed order and whose numbers their shortest exact digits. Left out is
+    /// what may change between signing and shipping: lot and expiry of the blank, contact, due date, the customer's own number, where the
+    /// wheels go, who prepared the order and what it repeats.
     pub fn of(job: &Job) -> Fingerprint {
+        let mut signed = job.clone();
+        let head = &mut signed.head;
+        for text in [
+            &mut head.contact,
+            &mut head.due,
+            &mut head.customer_order,
+            &mut head.ship_to,
+            &mut head.prepared_by,
+            &mut head.based_on,
+        ] {
+            *text = None;
+        }
+        if let Some(blank) = &mut signed.blank {
+            (blank.lot, blank.expires) = (None, None);
+        }
+        signed.sheets.solid.clear();
         // a Job holds finite numbers, strings and lists only, which always serialise
-        let bytes = serde_json::to_vec(job).unwrap_or_default();
+        let bytes = serde_json::to_vec(&signed).unwrap_or_default();
         Fingerprint(Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect())
     }
 

@@ -2,8 +2,8 @@
 
 use super::{Fingerprint, Wheel};
 use crate::drawing::About;
-use crate::order::{DrawingStyle, Head, OperationKind, Projection, SheetSize, TravelOn};
-use crate::quantity::LengthUnit;
+use crate::order::{Answer, DrawingStyle, Head, Language, OperationKind, Projection, SheetSize, SolidFormat, TravelOn};
+use crate::quantity::{Date, LengthUnit};
 use serde::Serialize;
 
 /// One order, resolved: the small, exact form that every later room reads.
@@ -27,6 +27,9 @@ pub struct Job {
     pub tooling: Tooling,
     /// Tolerances by characteristic.
     pub tolerances: Tolerances,
+    /// Questions that were answered.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub answers: Vec<Answer>,
     /// How the sheets are to look.
     pub sheets: Sheets,
 }
@@ -50,6 +53,18 @@ pub struct Blank {
     pub max_operating_speed: Option<f64>,
     /// Lot or serial mark.
     pub lot: Option<String>,
+    /// Who made it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub maker: Option<String>,
+    /// Day until which it may be used.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub expires: Option<Date>,
+    /// Restrictions of use marked on it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub restrictions: Vec<String>,
+    /// Reference of its maker's consent to the alteration.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub maker_agreement: Option<String>,
 }
 
 impl Blank {
@@ -96,6 +111,9 @@ impl Job {
 /// The grinding machine.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Machine {
+    /// Its name, as on its card.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
     /// Spindle speed, 1/min.
     pub spindle_rpm: Option<f64>,
     /// Usable travel as ordered, mm.
@@ -220,12 +238,15 @@ impl Characteristic {
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Tolerances {
     entries: Vec<(Characteristic, Deviation)>,
+    /// What holds for every size without one of its own, the bore apart; mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub general: Option<Deviation>,
 }
 
 impl Tolerances {
     /// From pairs; a characteristic named twice keeps the first.
     pub fn new(entries: Vec<(Characteristic, Deviation)>) -> Tolerances {
-        Tolerances { entries }
+        Tolerances { entries, general: None }
     }
 
     /// The deviation of a characteristic; `None` where the order gives none.
@@ -252,4 +273,14 @@ pub struct Sheets {
     pub dual_units: bool,
     /// Title block template, by name or path; `None` is the built-in one.
     pub title_block: Option<String>,
+    /// Language of the customer's sheets.
+    #[serde(skip_serializing_if = "is_english")]
+    pub language: Language,
+    /// Solid models a pack adds.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub solid: Vec<SolidFormat>,
+}
+
+fn is_english(language: &Language) -> bool {
+    *language == Language::En
 }

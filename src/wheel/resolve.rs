@@ -10,7 +10,7 @@ use crate::json::Problem;
 use crate::order::{self, BottomName, FaceBottomName, InnerEndName, Order};
 use crate::quantity::{Length, LengthUnit, QuantityError, trimmed};
 use crate::size::SideName;
-use crate::tolerance::{GREATEST_LENGTH, PITCH_FIT};
+use crate::tolerance::{GREATEST_LENGTH, LEAST_ANGLE_DEG, LEAST_LENGTH, PITCH_FIT};
 use std::collections::BTreeSet;
 
 /// The most places a groove pattern may have; a wheel of ten metres with half-millimetre lands would have fewer than this.
@@ -39,6 +39,7 @@ pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec
         work: resolve_parts::work(&mut reader, order.work.as_ref()),
         tooling: resolve_parts::tooling(&mut reader, order.tooling.as_ref()),
         tolerances: resolve_parts::tolerances(&mut reader, order.tolerances.as_ref()),
+        answers: resolve_parts::answers(&mut reader, &order.answers),
         sheets: resolve_parts::sheets(order.drawing.as_ref(), order.units),
         wheel,
     };
@@ -150,6 +151,7 @@ impl Reader<'_> {
             let shown = self.show(mm);
             self.problem(field, format!("{} must be above 0, not {shown}", name(field)), "give a length above 0");
         }
+        self.not_tiny(field, mm);
         mm
     }
 
@@ -161,7 +163,26 @@ impl Reader<'_> {
             let message = format!("{} must not be negative, but is {}", name(field), self.show(mm));
             self.problem(field, message, "give 0 or more, or leave it out");
         }
+        self.not_tiny(field, mm);
         mm
+    }
+
+    /// Notes a length that is there and yet smaller than anything a shop can cut.
+    fn not_tiny(&mut self, field: &str, mm: f64) {
+        if mm > 0.0 && mm < LEAST_LENGTH {
+            let message = format!("{} is {} mm, less than any tool can cut", name(field), trimmed(mm, 12));
+            let hint = format!("give {} mm or more; check the number and its unit", trimmed(LEAST_LENGTH, 3));
+            self.problem(field, message, hint);
+        }
+    }
+
+    /// An angle, degrees: 0, or one that can be cut, strictly between two limits.
+    pub(super) fn angle(&mut self, field: &str, value: f64, low: f64, high: f64) -> f64 {
+        if value != 0.0 && value.abs() < LEAST_ANGLE_DEG {
+            let message = format!("{} is {}°, less than any machine can set", name(field), trimmed(value, 12));
+            self.problem(field, message, format!("give {}° or more, or 0", trimmed(LEAST_ANGLE_DEG, 4)));
+        }
+        self.within(field, value, low, high, "°")
     }
 
     /// An optional length above 0.
@@ -247,7 +268,7 @@ fn taper(reader: &mut Reader, taper: &order::Taper, at: &str) -> Option<Taper> {
     let depth = match (&taper.depth, taper.angle_deg) {
         (Some(depth), None) => reader.or_zero(&format!("{at}/depth"), Some(depth)),
         (None, Some(angle)) => {
-            let angle = reader.within(&format!("{at}/angle_deg"), angle, 0.0, 80.0, "°");
+            let angle = reader.angle(&format!("{at}/angle_deg"), angle, 0.0, 80.0);
             angle.to_radians().tan() * (from_diameter - to_diameter).abs() / 2.0
         }
         (Some(_), Some(_)) => {
@@ -277,7 +298,7 @@ fn corner(reader: &mut Reader, corner: &order::Corner, at: &str) -> Option<Corne
         (None, Some(chamfer)) => {
             let run = reader.or_zero(&format!("{at}/chamfer"), Some(chamfer));
             let angle = corner.angle_deg.unwrap_or(45.0);
-            let angle_deg = reader.within(&format!("{at}/angle_deg"), angle, 0.0, 90.0, "°");
+            let angle_deg = reader.angle(&format!("{at}/angle_deg"), angle, 0.0, 90.0);
             (run > 0.0).then_some(Corner::Chamfer { run, angle_deg })
         }
         (Some(_), Some(_)) => {
@@ -296,7 +317,7 @@ fn side_grooves(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> Option
     let pattern = pattern(reader, at, g.count, g.pitch_deg, g.start_deg, &g.omit);
     let bottom = match (g.bottom.unwrap_or(BottomName::Flat), g.vee_angle_deg) {
         (BottomName::Vee, Some(angle)) => {
-            Bottom::Vee { angle_deg: reader.within(&format!("{at}/vee_angle_deg"), angle, 0.0, 180.0, "°") }
+            Bottom::Vee { angle_deg: reader.angle(&format!("{at}/vee_angle_deg"), angle, 0.0, 180.0) }
         }
         (BottomName::Vee, None) => {
             let (field, hint) = (format!("{at}/bottom"), "give `vee_angle_deg`, such as 60");
@@ -318,7 +339,7 @@ fn side_grooves(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> Option
         inner_diameter: reader.positive(&format!("{at}/inner_diameter"), &g.inner_diameter),
         inner_end: inner_end(reader, g, at),
         outer_diameter: reader.optional(&format!("{at}/outer_diameter"), g.outer_diameter.as_ref()),
-        skew_deg: g.skew_deg.map_or(0.0, |s| reader.within(&format!("{at}/skew_deg"), s, -89.0, 89.0, "°")),
+        skew_deg: g.skew_deg.map_or(0.0, |s| reader.angle(&format!("{at}/skew_deg"), s, -89.0, 89.0)),
         pattern: pattern?,
     };
     Some(grooves)
@@ -356,7 +377,7 @@ fn face_grooves(reader: &mut Reader, g: &order::FaceGrooves) -> Option<FaceGroov
             Some(FaceBottomName::Round) => FaceBottom::Round,
             Some(FaceBottomName::Flat) | None => FaceBottom::Flat,
         },
-        helix_deg: g.helix_deg.map_or(0.0, |h| reader.within(&format!("{at}/helix_deg"), h, -80.0, 80.0, "°")),
+        helix_deg: g.helix_deg.map_or(0.0, |h| reader.angle(&format!("{at}/helix_deg"), h, -80.0, 80.0)),
         pattern: pattern?,
     };
     Some(grooves)
@@ -373,6 +394,9 @@ fn pattern(
 ) -> Option<Pattern> {
     let places = places(reader, at, count, pitch_deg)?;
     let start_deg = start_deg.unwrap_or(0.0);
+    if start_deg != 0.0 && start_deg.abs() < LEAST_ANGLE_DEG {
+        reader.angle(&format!("{at}/start_deg"), start_deg, -360.0, 360.0);
+    }
     if !(-360.0..=360.0).contains(&start_deg) {
         let message = format!("`start_deg` cannot be {}°", trimmed(start_deg, 6));
         reader.problem(&format!("{at}/start_deg"), message, "give -360 to 360");

@@ -2,7 +2,7 @@
 
 use super::job::{Blank, Characteristic, Deviation, Machine, Mount, Sheets, Tolerances, Tooling};
 use super::resolve::{Reader, name};
-use crate::order::{self, DrawingStyle, DrawingWishes, Head, Projection, Tolerance};
+use crate::order::{self, Answer, DrawingStyle, DrawingWishes, Head, Projection, Tolerance};
 use crate::quantity::{Date, Length, LengthUnit, QuantityError, parse_length, quoted, trimmed};
 
 /// Longest order number or revision; file names and title blocks carry both.
@@ -12,8 +12,8 @@ pub(super) fn head(reader: &mut Reader, head: &Head) -> Head {
     for (field, text) in [("/order/number", &head.number), ("/order/revision", &head.revision)] {
         mark(reader, field, text);
     }
-    if let Some(wrong) = head.date.as_ref().and_then(|d| d.parse::<Date>().err()) {
-        reader.problem("/order/date", wrong.message, wrong.hint);
+    for (field, text) in [("/order/date", &head.date), ("/order/due", &head.due)] {
+        day(reader, field, text.as_deref());
     }
     if head.quantity == Some(0) {
         reader.problem("/order/quantity", "no wheel is ordered", "give 1 or more");
@@ -23,6 +23,9 @@ pub(super) fn head(reader: &mut Reader, head: &Head) -> Head {
         ("contact", &head.contact),
         ("item", &head.item),
         ("prepared_by", &head.prepared_by),
+        ("customer_order", &head.customer_order),
+        ("ship_to", &head.ship_to),
+        ("based_on", &head.based_on),
     ] {
         reader.text(&format!("/order/{key}"), text.as_deref());
     }
@@ -30,6 +33,28 @@ pub(super) fn head(reader: &mut Reader, head: &Head) -> Head {
         reader.text(&format!("/order/notes/{i}"), Some(note));
     }
     head.clone()
+}
+
+/// A day of the calendar; `None` where absent or wrong.
+fn day(reader: &mut Reader, field: &str, text: Option<&str>) -> Option<Date> {
+    let read = text?.parse::<Date>();
+    read.map_err(|wrong| reader.problem(field, wrong.message, wrong.hint)).ok()
+}
+
+pub(super) fn answers(reader: &mut Reader, answers: &[Answer]) -> Vec<Answer> {
+    for (i, answer) in answers.iter().enumerate() {
+        let Answer { question, answer, by, date } = answer;
+        day(reader, &format!("/answers/{i}/date"), Some(date));
+        for (key, text) in [("question", question), ("answer", answer), ("by", by)] {
+            let field = format!("/answers/{i}/{key}");
+            reader.text(&field, Some(text));
+            if text.trim().is_empty() {
+                let message = format!("the {key} of answer {} is empty", i + 1);
+                reader.problem(&field, message, "give what was asked, what was agreed, and who said so");
+            }
+        }
+    }
+    answers.to_vec()
 }
 
 /// Numbers and revisions stand in file names: short and plain.
@@ -56,7 +81,11 @@ pub(super) fn blank(reader: &mut Reader, blank: &order::Blank) -> Blank {
     let speed = blank.max_operating_speed.as_ref();
     let speed = speed.map(|s| amount(reader, "/blank/max_operating_speed", s.metres_per_second(), SPEEDS));
     reader.text("/blank/marking", blank.marking.as_deref());
-    reader.text("/blank/lot", blank.lot.as_deref());
+    for (key, text) in [("lot", &blank.lot), ("maker", &blank.maker), ("maker_agreement", &blank.maker_agreement)] {
+        reader.text(&format!("/blank/{key}"), text.as_deref());
+    }
+    blank.restrictions.0.iter().for_each(|r| reader.text("/blank/restrictions", Some(r)));
+    let expires = day(reader, "/blank/expires", blank.expires.as_deref());
     let before = reader.problems.len();
     let resolved = Blank {
         outside_diameter: reader.optional("/blank/outside_diameter", blank.outside_diameter.as_ref()),
@@ -67,6 +96,10 @@ pub(super) fn blank(reader: &mut Reader, blank: &order::Blank) -> Blank {
         weight,
         max_operating_speed: speed,
         lot: blank.lot.clone(),
+        maker: blank.maker.clone(),
+        expires,
+        restrictions: blank.restrictions.0.clone(),
+        maker_agreement: blank.maker_agreement.clone(),
     };
     if reader.problems.len() == before {
         blank_sizes(reader, &resolved);
@@ -132,7 +165,9 @@ pub(super) fn machine(reader: &mut Reader, machine: Option<&order::Machine>) -> 
     for (i, &hz) in m.natural_frequencies_hz.iter().enumerate() {
         reader.within(&format!("/machine/natural_frequencies_hz/{i}"), hz, 0.0, 1e6, " Hz");
     }
+    reader.text("/machine/name", m.name.as_deref());
     Machine {
+        name: m.name.clone(),
         spindle_rpm: m.spindle_rpm.map(|n| reader.within("/machine/spindle_rpm", n, 0.0, 200_000.0, " rpm")),
         usable_travel: reader.optional("/machine/usable_travel", m.usable_travel.as_ref()),
         travel_on: m.travel_on,
@@ -165,7 +200,7 @@ pub(super) fn tooling(reader: &mut Reader, tooling: Option<&order::Tooling>) -> 
         groove_cutter_diameter: reader.optional("/tooling/groove_cutter_diameter", t.groove_cutter_diameter.as_ref()),
         groove_cutter_width: reader.optional("/tooling/groove_cutter_width", t.groove_cutter_width.as_ref()),
         profile_nose_radius: reader.optional("/tooling/profile_nose_radius", t.profile_nose_radius.as_ref()),
-        index_step_deg: t.index_step_deg.map(|s| reader.within("/tooling/index_step_deg", s, 0.0, 360.0, "°")),
+        index_step_deg: t.index_step_deg.map(|s| reader.angle("/tooling/index_step_deg", s, 0.0, 360.0)),
         side_dress_lead: reader.optional("/tooling/side_dress_lead", t.side_dress_lead.as_ref()),
     }
 }
@@ -187,15 +222,21 @@ pub(super) fn tolerances(reader: &mut Reader, tolerances: Option<&order::Toleran
     };
     let entries = Characteristic::ALL
         .into_iter()
-        .filter_map(|what| given(what).as_ref().map(|t| (what, deviation(reader, what, t))))
+        .filter_map(|what| {
+            let degrees = what == Characteristic::GroovePitchDeg;
+            given(what).as_ref().map(|t| (what, deviation(reader, what.key(), degrees, t)))
+        })
         .collect();
-    Tolerances::new(entries)
+    let general = t.general.as_ref().map(|t| deviation(reader, "general", false, t));
+    let mut resolved = Tolerances::new(entries);
+    resolved.general = general;
+    resolved
 }
 
 /// Upper and lower deviation of one tolerance.
-fn deviation(reader: &mut Reader, what: Characteristic, tolerance: &Tolerance) -> Deviation {
-    let field = format!("/tolerances/{}", what.key());
-    let scale = Scale { degrees: what == Characteristic::GroovePitchDeg, unit: reader.unit };
+fn deviation(reader: &mut Reader, key: &str, degrees: bool, tolerance: &Tolerance) -> Deviation {
+    let field = format!("/tolerances/{key}");
+    let scale = Scale { degrees, unit: reader.unit };
     let before = reader.problems.len();
     let (upper, lower) = match tolerance {
         Tolerance::Both(value) => {
@@ -315,5 +356,7 @@ pub(super) fn sheets(wishes: Option<&DrawingWishes>, unit: LengthUnit) -> Sheets
         style,
         dual_units: w.dual_units.unwrap_or(false),
         title_block: w.title_block.clone(),
+        language: w.language.unwrap_or_default(),
+        solid: w.solid.clone(),
     }
 }

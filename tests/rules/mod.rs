@@ -2,6 +2,7 @@
 
 mod command;
 mod guide;
+mod questions;
 mod shop_file;
 mod table;
 

@@ -8,6 +8,7 @@ mod day;
 mod inspect;
 mod label;
 mod pack;
+mod quote;
 mod style;
 mod traveller;
 

@@ -26,7 +26,7 @@ pub struct Template {
     /// Its name.
     pub name: String,
     /// The shop that issues the drawing.
-    pub shop: Shop,
+    pub shop: Firm,
     /// Type of document, as ISO 7200 asks for it.
     pub document_type: String,
     /// Notes of the shop printed on every sheet's list of notes.
@@ -41,9 +41,9 @@ pub struct Template {
     pub continuation: Vec<Cell>,
 }
 
-/// The shop that issues the drawing.
+/// The firm that issues the drawing.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Shop {
+pub struct Firm {
     /// Its name.
     pub name: String,
     /// Lines of its address.
@@ -266,7 +266,7 @@ impl Template {
     }
 }
 
-fn shop(typed: TypedShop, file: Option<&str>) -> Result<Shop, TemplateError> {
+fn shop(typed: TypedShop, file: Option<&str>) -> Result<Firm, TemplateError> {
     if typed.name.trim().is_empty() {
         return Err(TemplateError::new("/shop/name", "the shop has no name", "give the name of the shop"));
     }
@@ -293,7 +293,7 @@ fn shop(typed: TypedShop, file: Option<&str>) -> Result<Shop, TemplateError> {
         let hint = "use svg with viewBox, g, path, rect, circle, ellipse, line, polyline and polygon only";
         TemplateError::new(place, e.to_string(), hint)
     })?;
-    Ok(Shop { name: typed.name, address: typed.address, logo })
+    Ok(Firm { name: typed.name, address: typed.address, logo })
 }
 
 /// Height of a block of cells: that of the highest cell's top, mm.

@@ -4,7 +4,7 @@ import { lead } from './form.js';
 
 const WEIGHTS = [
   ['stop', 'Stops the order'],
-  ['ask', 'To ask the customer'],
+  ['ask', 'Questions'],
   ['note', 'To know'],
 ];
 const many = (n, one, more) => (n === 1 ? `1 ${one}` : `${n} ${more}`);
@@ -59,7 +59,7 @@ function section(answer, [weight, heading]) {
 
 /** The questions as text, to be pasted into a letter. */
 export function questions(answer) {
-  const lines = of(answer, 'ask').map((f, i) => `${i + 1}. ${f.message}`);
+  const lines = of(answer, 'ask').filter((f) => f.to === 'customer').map((f, i) => `${i + 1}. ${f.message}`);
   return [`Order ${answer.name}: questions`, ...lines].join('\n');
 }
 

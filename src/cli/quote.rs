@@ -1,0 +1,168 @@
+//! `quote`: time and price of an order; the customer's sheet, or the shop's own.
+
+use super::blanks::stock_list;
+use super::failure::shown;
+use super::packing::traveller_template;
+use super::table::aligned_after;
+use super::{Desk, Done, Failure, Outcome, paper};
+use crate::dossier::Dossier;
+use crate::language::Language;
+use crate::money::Money;
+use crate::quantity::{Date, fixed, trimmed};
+use crate::quote::{self, Quotation, QuotedBlank, Rates};
+use crate::shop::stock::{self, Ranking};
+use crate::shop::traveller::Template;
+use serde_json::{Map, Value, json};
+use std::path::PathBuf;
+
+/// Arguments of `quote`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  wheeldraft quote demo-data/1042.json --rates demo-data/rates.json --stock demo-data/stock.csv -o quote.pdf\n  \
+    wheeldraft quote demo-data/1042.json --rates demo-data/rates.json --blank-cost 412.00 --inner -o calculation.pdf\n\n\
+    Times come from the wheel: volume over removal rate and path over feed for what is turned, passes times length and the index time for grooves; \
+    operations are those of the traveller. templates/rates.json is the pattern of a rates file. The blank is the best one of --stock, or the one \
+    the order names; without a cost it is not in the price, and the sheet says so. Exit 1: a rule stops the order, or no price can be named because \
+    the blank is not known."
+)]
+pub struct Args {
+    /// The order file; `-` reads standard input.
+    order: PathBuf,
+    /// The shop's rates, a JSON file.
+    #[arg(long, value_name = "FILE")]
+    rates: PathBuf,
+    /// The stock list, for the blank and its cost.
+    #[arg(long, value_name = "FILE.csv")]
+    stock: Option<PathBuf>,
+    /// The number of the stock wheel to reckon with; the cheapest of which there are enough if absent.
+    #[arg(long, value_name = "STOCK-ID", requires = "stock")]
+    blank: Option<String>,
+    /// What the blank named by the order costs.
+    #[arg(long, value_name = "AMOUNT", conflicts_with = "stock")]
+    blank_cost: Option<String>,
+    /// The day of the quotation, YYYY-MM-DD; the order's date if absent.
+    #[arg(long, value_name = "DATE")]
+    date: Option<String>,
+    /// Operations of the traveller, in place of the built-in ones.
+    #[arg(long, value_name = "FILE")]
+    traveller: Option<PathBuf>,
+    /// Write the shop's own sheet, with every line, in place of the customer's.
+    #[arg(long)]
+    inner: bool,
+    /// Language of the customer's sheet, in place of the order's.
+    #[arg(long, value_name = "en|de|fr|es")]
+    language: Option<String>,
+    /// The file to write: its ending picks pdf, svg or png.
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+}
+
+/// Prices the order, prints, writes the sheet.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let rules = desk.rules()?;
+    let dossier = desk.dossier(&args.order, &rules)?;
+    let template = traveller_template(args.traveller.as_deref(), desk)?;
+    let rates = rates(args, &template, desk)?;
+    let blank = blank(args, &dossier, desk)?;
+    let quotation = quote::quote(&dossier, &template, &rates, blank, date(args)?)
+        .map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
+    let files = match &args.output {
+        None => Vec::new(),
+        Some(file) if args.inner => paper::write(file, &quote::inner(&quotation), desk)?,
+        Some(file) => paper::write(file, &quote::customer(&quotation, language(args)?), desk)?,
+    };
+    if desk.is_json() {
+        desk.print_json(&as_json(&quotation, &files))?;
+    } else {
+        desk.print(&text(&quotation))?;
+    }
+    if quotation.prices.is_empty() {
+        desk.remark("No price can be named: neither the order nor --stock says which blank it is made of.");
+    }
+    dossier.stops().iter().for_each(|stop| desk.remark(&format!("stop: {stop}")));
+    Ok(if dossier.is_stopped() || quotation.prices.is_empty() { Outcome::Stopped } else { Outcome::Made })
+}
+
+fn rates(args: &Args, template: &Template, desk: &Desk) -> Result<Rates, Failure> {
+    let bytes = desk.bytes(&args.rates)?;
+    Rates::read(&bytes, template).map_err(|problems| Failure::Order { file: shown(&args.rates), problems })
+}
+
+fn date(args: &Args) -> Result<Option<Date>, Failure> {
+    let read = args.date.as_ref().map(|text| text.parse::<Date>()).transpose();
+    read.map_err(|e| Failure::new(format!("--date: {}", e.message), e.hint))
+}
+
+fn language(args: &Args) -> Result<Language, Failure> {
+    let Some(code) = &args.language else { return Ok(Language::default()) };
+    let known = Language::ALL.into_iter().find(|l| l.code() == code);
+    known.ok_or_else(|| Failure::new(format!("there is no language `{code}`"), "give en, de, fr or es"))
+}
+
+fn blank(args: &Args, dossier: &Dossier, desk: &Desk) -> Result<Option<QuotedBlank>, Failure> {
+    let job = &dossier.job;
+    let no_section = |e| Failure::new(format!("the wheel has no section: {e}"), "");
+    let Some(file) = &args.stock else {
+        let cost = args.blank_cost.as_ref().map(|text| Money::parse(text)).transpose();
+        let cost = cost.map_err(|e| Failure::new(format!("--blank-cost: {}", e.message), e.hint))?;
+        return quote::blank_of_order(job, cost).map_err(no_section);
+    };
+    let list = stock_list(file, desk)?;
+    let choice = stock::choose(job, &list.wheels, Ranking::Cost).map_err(no_section)?;
+    let found = match &args.blank {
+        None => choice.suitable.first(),
+        Some(id) => Some(choice.suitable.iter().find(|c| c.stock.id == *id).ok_or_else(|| {
+            let why = choice.rejected.iter().find(|r| r.stock.id == *id).map(|r| r.reasons.join("; "));
+            let why = why.unwrap_or_else(|| "there is no such stock wheel".to_owned());
+            Failure::new(format!("--blank {id}: {why}"), "`wheeldraft blanks` lists what can make the order")
+        })?),
+    };
+    match found {
+        Some(candidate) => Ok(Some(quote::blank_of_stock(candidate))),
+        None => {
+            desk.remark("No stock wheel of the list can make it; the price is without the blank.");
+            quote::blank_of_order(job, None).map_err(no_section)
+        }
+    }
+}
+
+fn as_json(q: &Quotation, files: &[PathBuf]) -> Value {
+    let price = |p: &quote::Price| {
+        let parts: Map<String, Value> = p.parts.iter().map(|(name, m)| ((*name).to_owned(), json!(m))).collect();
+        json!({ "quantity": p.quantity, "parts": parts, "each": p.each, "total": p.total, "hours": p.hours, "days": p.days })
+    };
+    let cost = |l: &quote::Line| l.cost(q.quantity, q.rates.spoiled_share);
+    let line = |l: &quote::Line| {
+        json!({
+            "operation": l.operation, "title": l.title, "at": l.at, "hourly": l.hourly, "setup_min": l.setup_min,
+            "each_min": l.each_min, "formula": l.formula, "cost": cost(l),
+        })
+    };
+    json!({
+        "format": 1, "fingerprint": q.dossier.job.fingerprint().full(), "verdict": q.dossier.outcome.verdict.word(),
+        "currency": q.rates.currency, "quantity": q.quantity, "date": q.date, "valid_until": q.valid_until(),
+        "blank": q.blank, "lines": q.lines.iter().map(line).collect::<Vec<_>>(),
+        "prices": q.prices.iter().map(price).collect::<Vec<_>>(),
+        "files": files.iter().map(|f| shown(f)).collect::<Vec<_>>(),
+    })
+}
+
+fn text(q: &Quotation) -> String {
+    let job = &q.dossier.job;
+    let mut out = format!("Order {} · fingerprint {}\n\n", job.file_stem(), job.fingerprint().short());
+    let head = ["operation", "at", "set-up min", "each min", "how"];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    rows.extend(q.lines.iter().map(|l| {
+        let each = l.each_min.map_or("not known".to_owned(), |m| fixed(m, 2));
+        vec![l.title.clone(), l.at.clone(), trimmed(l.setup_min, 2), each, l.formula.clone()]
+    }));
+    out += &aligned_after(&rows, |c| matches!(c, 0 | 1 | 4));
+    out += &format!("\nPrices in {}{}\n", q.rates.currency, if q.has_blank() { "" } else { ", without the blank" });
+    let head = ["quantity", "each", "total", "working days"];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    rows.extend(
+        q.prices.iter().map(|p| vec![p.quantity.to_string(), p.each.printed(), p.total.printed(), p.days.to_string()]),
+    );
+    out += &aligned_after(&rows, |_| false);
+    out
+}
