@@ -1,14 +1,15 @@
 //! Everything worked out of one order, once: every sheet, paper and answer takes it, and nothing goes back for it.
 
+use crate::drawing::About;
 use crate::properties::density::Origin;
 use crate::properties::{Properties, Worked};
 use crate::rules::{self, Outcome, Severity, ShopRules, Verdict};
 use crate::section::SectionError;
+use crate::state::{Approved, State};
 use crate::wheel::Job;
 use std::ops::Deref;
 
-/// What is printed over everything of an order that a rule stops.
-pub const NOT_RELEASED: &str = "NOT RELEASED";
+pub use crate::state::NOT_RELEASED;
 
 /// One order with its section, its numbers and what the shop's rules say of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +22,8 @@ pub struct Dossier<'s> {
     pub worked: Worked,
     /// What the rules say.
     pub outcome: Outcome,
+    /// Whether the customer has approved exactly this order.
+    pub approved: Approved,
 }
 
 impl<'s> Dossier<'s> {
@@ -31,7 +34,22 @@ impl<'s> Dossier<'s> {
     pub fn of(job: Job, shop: &'s ShopRules) -> Result<Dossier<'s>, SectionError> {
         let worked = Worked::of(&job, &shop.structures())?;
         let outcome = rules::judged(&job, Some(&worked), shop);
-        Ok(Dossier { job, shop, worked, outcome })
+        Ok(Dossier { job, shop, worked, outcome, approved: Approved::missing() })
+    }
+
+    /// The same with what is known of the customer's approval.
+    pub fn with(self, approved: Approved) -> Dossier<'s> {
+        Dossier { approved, ..self }
+    }
+
+    /// The state that every file made of it says.
+    pub fn state(&self) -> State {
+        State::of(&self.job, self.shop, self.is_stopped(), &self.approved)
+    }
+
+    /// What a drawing made of it says of itself.
+    pub fn about(&self, subject: &str) -> About {
+        About { state: self.state().lines(), ..self.job.about(subject) }
     }
 
     /// The numbers by the order's own density: masses stand on it or are not known, never on an estimate.

@@ -44,6 +44,7 @@ pub mod sheet;
 pub mod shop;
 pub mod side_view;
 pub mod size;
+pub mod state;
 pub mod tolerance;
 #[cfg(feature = "web")]
 pub mod web;

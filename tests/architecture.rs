@@ -18,6 +18,7 @@ const RANKS: &[&[&str]] = &[
     &["side_view"],
     &["properties"],
     &["rules"],
+    &["state"],
     &["dossier"],
     &["report"],
     &["sheet", "cutting", "shop"],

@@ -62,7 +62,7 @@ enum Kind {
 /// Writes the files.
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
-    let dossier = desk.dossier(&args.order, &rules)?;
+    let dossier = desk.dossier_by(&args.order, args.approval.as_deref(), &rules)?;
     let job = &dossier.job;
     let approved = is_approved(args, job)?;
     let wishes = wishes(args, job, approved.is_ok())?;

@@ -2,6 +2,7 @@
 
 use super::failure::{Failure, shown};
 use super::messages;
+use super::packing::approved_by;
 use super::palette::{Palette, When};
 use crate::dossier::Dossier;
 use crate::json::{LONGEST_FILE, Located, Place, Problem};
@@ -100,12 +101,28 @@ impl Desk {
         self.job_and_bytes(file).map(|(job, _)| job)
     }
 
-    /// Everything worked out of the order of a file.
+    /// Everything worked out of the order of a file, with the approval that lies beside it.
     ///
     /// # Errors
-    /// As [`Desk::job`].
+    /// As [`Desk::job`], and where the approval cannot be read.
     pub fn dossier<'s>(&self, file: &Path, shop: &'s ShopRules) -> Result<Dossier<'s>, Failure> {
-        Dossier::of(self.job(file)?, shop).map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))
+        self.dossier_by(file, None, shop)
+    }
+
+    /// The same with the approval in a file of its own, where one is named.
+    ///
+    /// # Errors
+    /// As [`Desk::dossier`].
+    pub fn dossier_by<'s>(
+        &self,
+        file: &Path,
+        approval: Option<&Path>,
+        shop: &'s ShopRules,
+    ) -> Result<Dossier<'s>, Failure> {
+        let job = self.job(file)?;
+        let approved = approved_by(file, approval, &job)?;
+        let made = Dossier::of(job, shop).map(|d| d.with(approved));
+        made.map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))
     }
 
     /// As [`Desk::job`], with the bytes of the file.

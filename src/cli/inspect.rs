@@ -49,8 +49,8 @@ fn is_csv(file: &Path) -> bool {
     file.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"))
 }
 
-fn as_csv(headings: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Failure> {
-    csv::lines(headings, rows).map_err(|e| Failure::new(e.to_string(), ""))
+fn as_csv(dossier: &Dossier, headings: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Failure> {
+    csv::stated(&dossier.state().lines(), headings, rows).map_err(|e| Failure::new(e.to_string(), ""))
 }
 
 fn sheet(args: &Args, dossier: &Dossier, desk: &Desk) -> Done {
@@ -63,15 +63,15 @@ fn sheet(args: &Args, dossier: &Dossier, desk: &Desk) -> Done {
             return Ok(if dossier.is_stopped() { Outcome::Stopped } else { Outcome::Made });
         }
         None => {
-            desk.print(&String::from_utf8_lossy(&as_csv(&COLUMNS, rows)?))?;
+            desk.print(&String::from_utf8_lossy(&as_csv(dossier, &COLUMNS, rows)?))?;
             Vec::new()
         }
         Some(file) if is_csv(file) => {
-            files::write(file, &as_csv(&COLUMNS, rows)?)?;
+            files::write(file, &as_csv(dossier, &COLUMNS, rows)?)?;
             desk.remark(&files::written([file]));
             vec![file.clone()]
         }
-        Some(file) => paper::write(file, &inspection::sheet(job, args.sample, dossier.bar()), desk)?,
+        Some(file) => paper::write(file, &inspection::sheet(dossier, args.sample), desk)?,
     };
     paper::finish(dossier, &made, desk)
 }
@@ -82,7 +82,7 @@ fn judge(args: &Args, dossier: &Dossier, file: &Path, desk: &Desk) -> Done {
     let measured = read.map_err(|e| Failure::new(format!("{}: {}", shown(file), e.message), e.hint))?;
     let inspection = inspection::judge(dossier, measured);
     if let Some(output) = &args.output {
-        write(output, job, &inspection, desk)?;
+        write(output, dossier, &inspection, desk)?;
     }
     if desk.is_json() {
         desk.print_json(&json(job, &inspection))?;
@@ -93,13 +93,13 @@ fn judge(args: &Args, dossier: &Dossier, file: &Path, desk: &Desk) -> Done {
 }
 
 /// The verdicts as csv, or the certificate, which a wheel that has not passed does not get.
-fn write(output: &Path, job: &Job, inspection: &Inspection, desk: &Desk) -> Result<(), Failure> {
+fn write(output: &Path, dossier: &Dossier, inspection: &Inspection, desk: &Desk) -> Result<(), Failure> {
     if is_csv(output) {
-        files::write(output, &as_csv(&VERDICT_COLUMNS, inspection::verdict_rows(job, inspection))?)?;
+        files::write(output, &as_csv(dossier, &VERDICT_COLUMNS, inspection::verdict_rows(&dossier.job, inspection))?)?;
         desk.remark(&files::written([&output.to_owned()]));
         return Ok(());
     }
-    match inspection::certificate(job, inspection) {
+    match inspection::certificate(dossier, inspection) {
         Some(sheets) => paper::write(output, &sheets, desk).map(drop),
         None => {
             desk.remark(&format!(

@@ -43,8 +43,8 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
             let message = format!("there is no wheel {n}: the order is for {quantity}");
             return Err(Failure::new(message, format!("give --wheel 1 to {quantity}")));
         }
-        Some(n) => vec![label::label(job, n, &options)],
-        None => label::labels(job, &options),
+        Some(n) => vec![label::label(&dossier, n, &options)],
+        None => label::labels(&dossier, &options),
     };
     let files = paper::write(&args.output, &labels, desk)?;
     if args.wheel.is_none() && quantity > MOST {

@@ -4,11 +4,12 @@ use super::approve::{record, record_path};
 use super::failure::shown;
 use super::label::own_shop;
 use super::{Desk, Failure, draw};
-use crate::pack::{Approved, Options};
+use crate::pack::Options;
 use crate::rules::ShopRules;
 use crate::sheet::template::Template as TitleBlock;
 use crate::shop::inspection::USUAL_SAMPLE;
 use crate::shop::traveller::Template as TravellerTemplate;
+use crate::state::Approved;
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
 
@@ -102,8 +103,19 @@ pub fn traveller_template(file: Option<&Path>, desk: &Desk) -> Result<TravellerT
 /// # Errors
 /// Where there is a record that cannot be read.
 pub fn approved(file: &Path, job: &Job) -> Result<Approved, Failure> {
-    let Some(path) = record_path(file) else {
+    approved_by(file, None, job)
+}
+
+/// The approval in the file named, else that beside the order.
+///
+/// # Errors
+/// Where a record is named and not there, or cannot be read.
+pub fn approved_by(file: &Path, named: Option<&Path>, job: &Job) -> Result<Approved, Failure> {
+    let Some(path) = named.map(Path::to_owned).or_else(|| record_path(file)) else {
         return Ok(Approved::Not("an order from standard input has no approval beside it".to_owned()));
     };
-    Ok(record(&path)?.map_or_else(Approved::missing, |found| Approved::by(&found, job)))
+    match record(&path)? {
+        None if named.is_some() => Err(Failure::io("read", &path, &std::io::ErrorKind::NotFound.into())),
+        found => Ok(found.map_or_else(Approved::missing, |found| found.now(job))),
+    }
 }

@@ -47,6 +47,8 @@ pub struct About {
     pub date: String,
     /// The order's whole fingerprint, 64 hexadecimal digits.
     pub fingerprint: String,
+    /// The state it was made in, a line each: for comments where the format has no ink.
+    pub state: Vec<String>,
 }
 
 /// One thing drawn.

@@ -32,6 +32,22 @@ pub fn table(table: &Table) -> Result<Vec<u8>, CsvError> {
     lines(&headings, table.lines.iter().map(|line| line.iter().map(cell).collect()))
 }
 
+/// Any lines as CSV below what the file says of itself: lines that begin with `#`.
+///
+/// # Errors
+/// As [`lines`].
+pub fn stated(
+    state: &[String],
+    headings: &[&str],
+    rows: impl IntoIterator<Item = Vec<String>>,
+) -> Result<Vec<u8>, CsvError> {
+    // a break of a line would end the comment
+    let plain = |line: &String| line.replace(['\r', '\n'], " ");
+    let mut bytes: Vec<u8> = state.iter().flat_map(|line| format!("# {}\r\n", plain(line)).into_bytes()).collect();
+    bytes.extend(lines(headings, rows)?);
+    Ok(bytes)
+}
+
 /// Any lines as CSV: the headings, then each line, as long as the headings.
 ///
 /// # Errors

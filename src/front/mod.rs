@@ -199,7 +199,7 @@ impl WheelOrder<'_> {
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
     pub fn inspection_sheet(&self) -> Sheets {
-        Sheets::of(inspection::sheet(&self.dossier.job, self.shop.groove_sample, self.dossier.bar()))
+        Sheets::of(inspection::sheet(&self.dossier, self.shop.groove_sample))
     }
 
     /// A label for every wheel; none where a rule stops the order.
@@ -215,7 +215,7 @@ impl WheelOrder<'_> {
             return Sheets::of(Vec::new());
         }
         let options = label::Options { altered_by: self.shop.altered_by.clone(), bar: String::new() };
-        Sheets::of(label::labels(&self.dossier.job, &options))
+        Sheets::of(label::labels(&self.dossier, &options))
     }
 
     /// The machine files of an order nobody has approved yet, in the order they are cut, each read back and held against the wheel; their names say

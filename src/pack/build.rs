@@ -7,57 +7,18 @@ use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::dxf::Flavour;
 use crate::export::{csv, pdf, svg};
-use crate::quantity::Date;
 use crate::rules::ShopRules;
 use crate::section::SectionError;
 use crate::sheet::SheetError;
 use crate::sheet::template::Template as TitleBlock;
-use crate::shop::approval::Approval;
 use crate::shop::inspection;
 use crate::shop::label;
 use crate::shop::traveller::Template as TravellerTemplate;
+use crate::state::{Approved, version};
 use crate::wheel::Job;
 use serde::Serialize;
 use serde_json::{Map, Value};
 use sha2::{Digest, Sha256};
-
-/// Whether the customer has approved exactly this state of the order.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Approved {
-    /// By whom, when, and the record as it lies beside the order.
-    By {
-        /// The name.
-        name: String,
-        /// The day.
-        date: Date,
-        /// The record.
-        record: Vec<u8>,
-    },
-    /// Not: why.
-    Not(String),
-}
-
-impl Approved {
-    /// There is no record of an approval.
-    pub fn missing() -> Approved {
-        Approved::Not("not approved by the customer".to_owned())
-    }
-
-    /// What a record says of an order as it is now.
-    pub fn by(found: &Approval, job: &Job) -> Approved {
-        if found.covers(job) {
-            let record = found.written().into_bytes();
-            return Approved::By { name: found.approved_by.clone(), date: found.date, record };
-        }
-        let changes: Vec<String> = found.changes(job).iter().map(|c| c.line()).collect();
-        Approved::Not(format!(
-            "the approval by {} on {} is void; changed since: {}",
-            found.approved_by,
-            found.date,
-            changes.join("; ")
-        ))
-    }
-}
 
 /// What a pack is made from besides the order.
 #[derive(Debug)]
@@ -132,7 +93,7 @@ pub fn recipe(job: &Job, options: &Options) -> String {
         hash.update((bytes.len() as u64).to_le_bytes());
         hash.update(bytes);
     };
-    part(made_by().as_bytes());
+    part(version().as_bytes());
     part(job.fingerprint().full().as_bytes());
     part(options.order);
     // their debug form shows every value, which is all that is asked of it here
@@ -142,10 +103,6 @@ pub fn recipe(job: &Job, options: &Options) -> String {
     part(format!("{:?}", options.approved).as_bytes());
     part(format!("{} {} {}", options.unapproved, options.groove_sample, options.altered_by).as_bytes());
     hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
-}
-
-fn made_by() -> String {
-    format!("wheeldraft {}", env!("CARGO_PKG_VERSION"))
 }
 
 /// The machine files a pack holds: the finished shape in the flavour every control reads.
@@ -158,7 +115,7 @@ pub fn machine_wishes(approved: bool) -> Wishes {
 /// # Errors
 /// Where the drawing cannot be laid out, a machine file cannot be made or verified, or a file cannot be written; then there is no pack.
 pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
-    let dossier = Dossier::of(job.clone(), options.shop)?;
+    let dossier = Dossier::of(job.clone(), options.shop)?.with(options.approved.clone());
     let mut maker = Maker { dossier: &dossier, files: Vec::new(), withheld: Vec::new(), remarks: Vec::new() };
     maker.file("order.json", Kind::Order, options.order.to_vec());
     let findings = serde_json::to_value(&dossier.outcome).unwrap_or_default();
@@ -200,11 +157,12 @@ impl Maker<'_> {
         self.files.push((NamedFile { name, bytes }, kind));
     }
 
-    /// An object with `format` and `fingerprint` before its own members.
+    /// An object with `format`, `fingerprint` and the state before its own members.
     fn json(&mut self, rest: &str, kind: Kind, value: impl Serialize) {
         let mut out = Map::new();
         out.insert("format".into(), Value::from(1));
         out.insert("fingerprint".into(), Value::from(self.job().fingerprint().full()));
+        out.insert("state".into(), self.dossier.state().json());
         // structs of texts and finite numbers always serialise
         if let Ok(Value::Object(members)) = serde_json::to_value(value) {
             out.extend(members);
@@ -251,9 +209,9 @@ impl Maker<'_> {
     fn inspection(&mut self, options: &Options) -> Result<(), PackError> {
         let rows = inspection::sheet_rows(self.job(), options.groove_sample);
         let failed = |e: csv::CsvError| PackError::File { name: self.name("inspection.csv"), why: e.to_string() };
-        let bytes = csv::lines(&inspection::COLUMNS, rows).map_err(failed)?;
+        let bytes = csv::stated(&self.dossier.state().lines(), &inspection::COLUMNS, rows).map_err(failed)?;
         self.file("inspection.csv", Kind::Inspection, bytes);
-        let sheets = inspection::sheet(self.job(), options.groove_sample, self.dossier.bar());
+        let sheets = inspection::sheet(self.dossier, options.groove_sample);
         self.pdf("inspection.pdf", Kind::Inspection, &sheets)
     }
 
@@ -264,7 +222,7 @@ impl Maker<'_> {
             return Ok(());
         }
         let wishes = label::Options { altered_by: options.altered_by.clone(), bar: String::new() };
-        self.pdf("label.pdf", Kind::Label, &label::labels(self.job(), &wishes))
+        self.pdf("label.pdf", Kind::Label, &label::labels(self.dossier, &wishes))
     }
 
     fn finish(self, options: &Options) -> Pack {
@@ -272,7 +230,7 @@ impl Maker<'_> {
         let head = &job.head;
         let manifest = Manifest {
             format: FORMAT,
-            made_by: made_by(),
+            made_by: version(),
             number: head.number.clone(),
             revision: head.revision.clone(),
             fingerprint: job.fingerprint().full().to_owned(),

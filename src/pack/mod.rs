@@ -6,7 +6,8 @@ pub mod manifest;
 pub mod papers;
 pub mod verify;
 
-pub use build::{Approved, Options, Pack, PackError, build, machine_wishes, recipe};
+pub use crate::state::Approved;
+pub use build::{Options, Pack, PackError, build, machine_wishes, recipe};
 
 use sha2::{Digest, Sha256};
 

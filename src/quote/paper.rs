@@ -19,7 +19,7 @@ pub fn customer(q: &Quotation, language: Language) -> Vec<Drawing> {
     let mut foot = vec![language.text("caution").to_owned()];
     foot.extend((language != Language::En).then(|| cautions(job)).into_iter().flatten());
     let bar = if q.dossier.is_stopped() { text("not_released").to_owned() } else { String::new() };
-    let head = Head { bar, foot, ..Head::of(job, text("quote.title")) };
+    let head = Head { bar, foot, ..Head::stated(q.dossier, text("quote.title")) };
     let mut flow = Flow::new(head, Format::upright(job));
     flow.fields(&fields(q, language), 3);
     prices(q, language, &mut flow);
@@ -124,8 +124,7 @@ fn questions(q: &Quotation, language: Language, flow: &mut Flow) {
 /// The shop's own sheet: every line with its formula, and what makes up the price.
 pub fn inner(q: &Quotation) -> Vec<Drawing> {
     let job = &q.dossier.job;
-    let head =
-        Head { bar: q.dossier.bar().to_owned(), foot: cautions(job), ..Head::of(job, "Calculation of the price") };
+    let head = Head { foot: cautions(job), ..Head::stated(q.dossier, "Calculation of the price") };
     let mut flow = Flow::new(head, Format::lying(job));
     flow.paragraph(&format!(
         "Rates: {}. Amounts in {}, not rounded before the price for one wheel. Minutes by the formula: fixed time + what follows from the wheel.",

@@ -11,6 +11,7 @@ use crate::properties::recess::Guide;
 use crate::quantity::{LengthUnit, parse_length, quoted, trimmed};
 use crate::tolerance::SAME_LENGTH;
 use serde_json::{Map, Value};
+use sha2::{Digest, Sha256};
 use std::sync::OnceLock;
 
 /// The limits that ship with the program, also the template of a shop's own file.
@@ -20,6 +21,8 @@ pub const BUILT_IN: &str = include_str!("../../templates/shop-rules.json");
 #[derive(Debug, Clone, PartialEq)]
 pub struct ShopRules {
     name: String,
+    /// SHA-256 of the file as read.
+    hash: String,
     /// One for each of [`LimitKey::ALL`], in that order.
     limits: Vec<Limit>,
     switched_off: Vec<SwitchedOff>,
@@ -51,6 +54,11 @@ impl ShopRules {
     /// What the file calls itself.
     pub fn name(&self) -> &str {
         &self.name
+    }
+
+    /// SHA-256 of the file, 64 hexadecimal digits.
+    pub fn hash(&self) -> &str {
+        &self.hash
     }
 
     /// The rules the shop has switched off.
@@ -217,7 +225,8 @@ fn read_over(base: Option<&ShopRules>, text: &str) -> Result<ShopRules, Problems
     }
     let (value, places) = read_json(text)?;
     let mut reader = Reader { problems: Vec::new() };
-    let rules = reader.file(base, &value);
+    let mut rules = reader.file(base, &value);
+    rules.hash = Sha256::digest(text).iter().map(|b| format!("{b:02x}")).collect();
     if reader.problems.is_empty() { Ok(rules) } else { Err(places.locate_all(reader.problems)) }
 }
 
@@ -276,7 +285,7 @@ impl Reader {
         }
         let switched_off = self.switched_off(map.get("switched_off"));
         let guide = map.get("grade_guide").map_or_else(|| GradeGuide::built_in().clone(), |v| self.guide(v));
-        let rules = ShopRules { name, limits: read, switched_off, guide };
+        let rules = ShopRules { name, hash: String::new(), limits: read, switched_off, guide };
         self.between(&rules);
         rules
     }

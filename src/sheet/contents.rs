@@ -52,7 +52,7 @@ impl<'a> Contents<'a> {
     pub fn settings(&self, format: &Format) -> Settings<'_> {
         // the scale is printed later; its length does not change the block
         let title = |sheet: usize| self.title(format, &Scale::new(1, 1).to_string(), [sheet, 1]).block;
-        let bar = tables::print_check(self.template().width);
+        let bar = tables::print_check(self.template().width, &self.inputs.dossier.state().line());
         let corners = [self.stack(title(1)), vec![title(2)]].map(|stack| Corner::new(stack, bar.clone()));
         Settings::new(*format, corners, &self.parts)
     }
@@ -108,8 +108,7 @@ impl<'a> Contents<'a> {
     fn title(&self, format: &Format, scale: &str, [sheet, sheets]: [usize; 2]) -> TitleBlock {
         let head = &self.job().head;
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
-        let stopped = self.findings(Severity::Stop).next().is_some();
-        let status = if stopped { "NOT RELEASED" } else { "For approval" };
+        let status = self.inputs.dossier.state().release.status();
         let values = vec![
             (Field::Title, item(self.job())),
             (Field::Customer, or_empty(&head.customer)),
@@ -169,7 +168,7 @@ impl<'a> Contents<'a> {
             height: format.height,
             pen: self.style.pen,
             items,
-            about: self.job().about("Approval drawing"),
+            about: self.inputs.dossier.about("Approval drawing"),
         }
     }
 }

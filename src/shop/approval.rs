@@ -5,6 +5,7 @@
 
 use crate::quantity::{Date, QuantityError};
 use crate::shop::compare::{self, Change};
+use crate::state::Approved;
 use crate::wheel::Job;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -91,6 +92,17 @@ impl Approval {
         self.fingerprint == job.fingerprint().full()
             && self.number == job.head.number
             && self.revision == job.head.revision
+    }
+
+    /// What the record says of an order as it is now.
+    pub fn now(&self, job: &Job) -> Approved {
+        if self.covers(job) {
+            let record = self.written().into_bytes();
+            return Approved::By { name: self.approved_by.clone(), date: self.date, record };
+        }
+        let changes: Vec<String> = self.changes(job).iter().map(|c| c.line()).collect();
+        let (by, date) = (&self.approved_by, self.date);
+        Approved::Not(format!("the approval by {by} on {date} is void; changed since: {}", changes.join("; ")))
     }
 
     /// What is not as approved, in the order of the resolved order. Empty although the record does not cover the job means that the record or the

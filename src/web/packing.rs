@@ -96,7 +96,7 @@ fn packed(body: &[u8], shop: &Shop) -> Made {
 fn approved(record: Option<&str>, job: &Job) -> Result<Approved, String> {
     match record {
         None => Ok(Approved::missing()),
-        Some(text) => Approval::read(text).map(|found| Approved::by(&found, job)).map_err(|e| e.to_string()),
+        Some(text) => Approval::read(text).map(|found| found.now(job)).map_err(|e| e.to_string()),
     }
 }
 

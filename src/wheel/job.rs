@@ -94,6 +94,7 @@ impl Job {
             subject: subject.into(),
             date: self.head.date.clone().unwrap_or_default(),
             fingerprint: self.fingerprint().full().to_owned(),
+            state: Vec::new(),
         }
     }
 

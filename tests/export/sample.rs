@@ -132,6 +132,7 @@ pub fn drawing() -> Drawing {
             subject: "Approval drawing".into(),
             date: "2026-03-02".into(),
             fingerprint: "0123456789abcdef".repeat(4),
+            state: vec!["State: UNAPPROVED".into()],
         },
     }
 }

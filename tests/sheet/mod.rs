@@ -13,7 +13,7 @@ use serde_json::Value;
 use std::fs;
 use std::path::PathBuf;
 use wheeldraft::dossier::Dossier;
-use wheeldraft::rules::{Finding, ShopRules};
+use wheeldraft::rules::{Finding, ShopRules, Verdict};
 use wheeldraft::sheet::template::Template;
 use wheeldraft::sheet::{Approval, Inputs, SheetError, approval};
 
@@ -26,6 +26,7 @@ fn draw_with(order: &Value, findings: &[Finding]) -> Result<Approval, SheetError
     let (shop, template) = (ShopRules::built_in(), Template::plain().unwrap());
     let mut dossier = Dossier::of(support::job(order), &shop).unwrap();
     dossier.outcome.findings = findings.to_vec();
+    dossier.outcome.verdict = Verdict::of(findings);
     approval(&Inputs { dossier: &dossier, template: &template })
 }
 

@@ -30,7 +30,7 @@ fn copy(from: &Path, to: &Path) {
 
 /// Fills in the sheet as the inspector of a good wheel would.
 fn fill_in(file: &Path) {
-    let mut reader = csv::ReaderBuilder::new().has_headers(false).from_path(file).unwrap();
+    let mut reader = csv::ReaderBuilder::new().has_headers(false).comment(Some(b'#')).from_path(file).unwrap();
     let mut rows: Vec<Vec<String>> = reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect();
     for row in rows.iter_mut().skip(1) {
         let value = match row[0].as_str() {

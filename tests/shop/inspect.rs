@@ -41,7 +41,7 @@ impl Bench {
         let file = self.path("sheet.csv");
         let ran = run(wheeldraft().arg("inspect").arg(&self.order).arg("-o").arg(&file));
         assert_eq!(ran.code, 0, "{}", ran.err);
-        let mut reader = csv::ReaderBuilder::new().has_headers(false).from_path(&file).unwrap();
+        let mut reader = csv::ReaderBuilder::new().has_headers(false).comment(Some(b'#')).from_path(&file).unwrap();
         reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect()
     }
 

@@ -9,6 +9,7 @@ mod inspect;
 mod label;
 mod pack;
 mod quote;
+mod state;
 mod style;
 mod traveller;
 

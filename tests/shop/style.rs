@@ -65,7 +65,8 @@ fn one_decimal_sign_on_all_papers_of_an_order() {
     for paper in ["traveller", "inspect", "label", "drawing"] {
         let texts = lettered(folder.path(), paper);
         assert!(texts.iter().any(|t| with_sign(t, ',')), "{paper} has no number with a comma");
-        let points: Vec<&String> = texts.iter().filter(|t| with_sign(t, '.')).collect();
+        // the program's version is no measure
+        let points: Vec<&String> = texts.iter().filter(|t| with_sign(t, '.') && !t.starts_with("State: ")).collect();
         assert!(points.is_empty(), "{paper}: {points:?}");
     }
 }

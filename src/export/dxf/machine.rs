@@ -111,6 +111,7 @@ pub(super) fn comments(drawing: &Drawing) -> Vec<String> {
     if !drawing.about.fingerprint.is_empty() {
         comments.push(format!("Fingerprint: {}", drawing.about.fingerprint));
     }
+    comments.extend(drawing.about.state.iter().cloned());
     comments.retain(|comment| !comment.is_empty());
     comments.iter().flat_map(|comment| comment.lines()).flat_map(ascii_lines).collect()
 }

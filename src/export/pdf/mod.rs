@@ -225,8 +225,10 @@ struct Says {
 
 impl Says {
     fn of(drawing: &Drawing) -> Says {
-        let About { author, subject, fingerprint, .. } = &drawing.about;
-        let keywords = if fingerprint.is_empty() { String::new() } else { format!("fingerprint {fingerprint}") };
+        let About { author, subject, fingerprint, state, .. } = &drawing.about;
+        let print = if fingerprint.is_empty() { String::new() } else { format!("fingerprint {fingerprint}") };
+        let words: Vec<&str> = std::iter::once(print.as_str()).chain(state.iter().map(String::as_str)).collect();
+        let keywords = shown(words.join("; ").trim_start_matches("; "));
         let subject = if subject.is_empty() { &drawing.description } else { subject };
         Says { title: shown(&drawing.title), subject: shown(subject), author: shown(author), keywords }
     }

@@ -98,7 +98,7 @@ impl Work<'_> {
     fn values(&self, [sheet, sheets]: [usize; 2]) -> Values {
         let head = &self.figures.dossier.job.head;
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
-        let status = if self.stops().next().is_some() { "NOT RELEASED" } else { "For information" };
+        let status = self.figures.dossier.state().release.status();
         let texts = vec![
             (Field::Title, head.item.clone().unwrap_or_else(|| "Altered abrasive wheel".to_owned())),
             (Field::Customer, or_empty(&head.customer)),
@@ -144,7 +144,7 @@ impl Work<'_> {
             height: self.format.height,
             pen: self.style.pen,
             items,
-            about: job.about("Calculation sheet"),
+            about: self.figures.dossier.about("Calculation sheet"),
         }
     }
 }

@@ -101,19 +101,25 @@ const BAR_TICK: f64 = 2.0;
 /// Clear distance of the bar from what stands around it, mm.
 const BAR_GAP: f64 = 3.0;
 
-/// A bar 100 mm long that shows whether a print has kept its size, with its note beside it, or above it where `width` is too small for both.
-pub fn print_check(width: f64) -> Block {
+/// A bar 100 mm long that shows whether a print has kept its size, with its note beside it, or above it where `width` is too small for both; below
+/// it the state the sheet was made in.
+pub fn print_check(width: f64, state: &str) -> Block {
     let words = Paragraph::of(vec!["Print at 100 %: this bar is 100 mm long".to_owned()], SMALL, Lettering::Plain);
     let beside = width >= BAR + words.width + 3.0 * BAR_GAP;
-    let (width, height) = match beside {
-        true => (width, words.height + 2.0 * PAD),
-        false => (width.max(BAR + 2.0 * BAR_GAP), words.height + TEXT_GAP + BAR_TICK + 3.0 * PAD),
-    };
+    let width = if beside { width } else { width.max(BAR + 2.0 * BAR_GAP) };
+    let state = Paragraph::wrapped(state, SMALL, Lettering::Plain, width - 3.0);
+    let below = state.height + TEXT_GAP;
+    let height = below
+        + match beside {
+            true => words.height + 2.0 * PAD,
+            false => words.height + TEXT_GAP + BAR_TICK + 3.0 * PAD,
+        };
     let mut block = Block::new("print-check", width, height);
     block.group.title = "Check bar, 100 mm".to_owned();
     block.frame(block.bounds(), LineRole::TableWide);
     words.put(&mut block, 1.5, height - PAD, Anchor::Start);
-    let y = if beside { height / 2.0 } else { PAD + BAR_TICK / 2.0 };
+    state.put(&mut block, 1.5, state.height + PAD, Anchor::Start);
+    let y = if beside { (height + below) / 2.0 } else { below + PAD + BAR_TICK / 2.0 };
     let left = width - BAR_GAP - BAR;
     block.line(Point::new(left, y), Point::new(left + BAR, y), LineRole::TableNarrow);
     for i in 0..=10 {

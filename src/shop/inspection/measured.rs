@@ -84,8 +84,12 @@ struct Row {
 
 fn rows(bytes: &[u8]) -> Result<(Vec<Row>, Vec<RowProblem>), NoSheet> {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let mut reader =
-        csv::ReaderBuilder::new().delimiter(delimiter(bytes)).trim(csv::Trim::All).flexible(true).from_reader(bytes);
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(delimiter(bytes))
+        .trim(csv::Trim::All)
+        .flexible(true)
+        .comment(Some(b'#'))
+        .from_reader(bytes);
     let hint = "start from the sheet that `inspect` writes without measurements";
     let headings = reader.headers().map_err(|_| no_sheet("the heading cannot be read", hint))?;
     let column = |name: &str| {

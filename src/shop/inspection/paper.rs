@@ -4,6 +4,7 @@ use super::items::{Dimension, Item, items};
 use super::record::Field;
 use super::verdict::{Inspection, Judged, Verdict};
 use crate::certainty::Certainty;
+use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::quantity::{Notation, trimmed};
 use crate::shop::cautions::cautions;
@@ -102,10 +103,11 @@ fn order_fields(job: &Job) -> Vec<(&'static str, String)> {
     ]
 }
 
-/// The sheet to fill in by hand; `bar` says why it must not be used yet, empty where it may.
-pub fn sheet(job: &Job, sample: u32, bar: &str) -> Vec<Drawing> {
+/// The sheet to fill in by hand.
+pub fn sheet(dossier: &Dossier, sample: u32) -> Vec<Drawing> {
+    let job = &dossier.job;
     let written = Written::of(job);
-    let head = Head { bar: bar.to_owned(), foot: cautions(job), ..Head::of(job, "Inspection sheet") };
+    let head = Head { foot: cautions(job), ..Head::stated(dossier, "Inspection sheet") };
     let mut flow = Flow::new(head, Format::upright(job));
     flow.fields(&order_fields(job), 3);
     flow.paragraph(&unit_note(job));
@@ -135,12 +137,13 @@ fn label_with_unit(field: Field) -> String {
 }
 
 /// The certificate of a wheel that passed; `None` where it did not: then there is none.
-pub fn certificate(job: &Job, inspection: &Inspection) -> Option<Vec<Drawing>> {
+pub fn certificate(dossier: &Dossier, inspection: &Inspection) -> Option<Vec<Drawing>> {
     if !inspection.is_passed() {
         return None;
     }
+    let job = &dossier.job;
     let written = Written::of(job);
-    let head = Head { foot: cautions(job), ..Head::of(job, "Inspection certificate") };
+    let head = Head { foot: cautions(job), ..Head::stated(dossier, "Inspection certificate") };
     let mut flow = Flow::new(head, Format::upright(job));
     let record = &inspection.record;
     let text = |t: &Option<String>| t.clone().unwrap_or_default();

@@ -4,6 +4,7 @@ mod code;
 
 pub use code::content;
 
+use crate::dossier::Dossier;
 use crate::drawing::Lettering::{Bold, Plain};
 use crate::drawing::{Anchor, Drawing, Fill, Item, Lettering, LineRole, Pen, Text, measure};
 use crate::geometry::{Contour, Edge, Point, Turn};
@@ -36,8 +37,8 @@ pub struct Options {
 }
 
 /// One label for each wheel ordered, from 1, at most [`MOST`].
-pub fn labels(job: &Job, options: &Options) -> Vec<Drawing> {
-    (1..=job.head.quantity.unwrap_or(1).clamp(1, MOST)).map(|wheel| label(job, wheel, options)).collect()
+pub fn labels(dossier: &Dossier, options: &Options) -> Vec<Drawing> {
+    (1..=dossier.job.head.quantity.unwrap_or(1).clamp(1, MOST)).map(|wheel| label(dossier, wheel, options)).collect()
 }
 
 /// The trace code of a wheel: order, revision, wheel and the start of the fingerprint.
@@ -46,7 +47,8 @@ pub fn trace_code(job: &Job, wheel: u32) -> String {
 }
 
 /// The label of one wheel.
-pub fn label(job: &Job, wheel: u32, options: &Options) -> Drawing {
+pub fn label(dossier: &Dossier, wheel: u32, options: &Options) -> Drawing {
+    let job = &dossier.job;
     let mut page = Page { items: Vec::new(), y: HEIGHT - MARGIN - 1.0 };
     page.frame();
     page.head(job, options);
@@ -63,7 +65,7 @@ pub fn label(job: &Job, wheel: u32, options: &Options) -> Drawing {
         height: HEIGHT,
         pen: Pen::GROUP_05,
         items: page.items,
-        about: job.about("Label"),
+        about: dossier.about("Label"),
     }
 }
 

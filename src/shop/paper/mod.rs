@@ -9,6 +9,7 @@ mod grid;
 pub use flow::Flow;
 pub use grid::{Align, Cell, Column, Grid};
 
+use crate::dossier::Dossier;
 use crate::drawing::Lettering::{Bold, Plain};
 use crate::drawing::{About, Drawing, Item, LineRole, Pen, Text, measure};
 use crate::geometry::{Contour, Point};
@@ -40,6 +41,10 @@ pub struct Head {
     pub author: String,
     /// Date of the order's revision.
     pub date: String,
+    /// The state it was made in, in one line; empty where it belongs to several orders.
+    pub state: String,
+    /// The same for programs that read the file, a line each.
+    pub about: Vec<String>,
     /// Why the paper must not be worked to, such as `NOT RELEASED`; empty where it may.
     pub bar: String,
     /// Sentences at the foot of every page.
@@ -55,9 +60,18 @@ impl Head {
             fingerprint: job.fingerprint().full().to_owned(),
             author: job.head.prepared_by.clone().unwrap_or_default(),
             date: job.head.date.clone().unwrap_or_default(),
+            state: String::new(),
+            about: Vec::new(),
             bar: String::new(),
             foot: Vec::new(),
         }
+    }
+
+    /// The head of a paper made of a dossier: with the state it was made in, and the bar over what must not be worked to.
+    pub fn stated(dossier: &Dossier, title: &str) -> Head {
+        let state = dossier.state();
+        let bar = dossier.bar().to_owned();
+        Head { state: state.line(), about: state.lines(), bar, ..Head::of(&dossier.job, title) }
     }
 
     fn about(&self) -> About {
@@ -66,6 +80,7 @@ impl Head {
             subject: self.title.clone(),
             date: self.date.clone(),
             fingerprint: self.fingerprint.clone(),
+            state: self.about.clone(),
         }
     }
 }
@@ -189,7 +204,8 @@ fn bar(head: &Head, format: Format, base: f64) -> Vec<Item> {
 }
 
 fn foot_lines(head: &Head, format: Format) -> Vec<String> {
-    head.foot.iter().flat_map(|s| measure::wrapped(s, SMALL, Plain, format.inner_width())).collect()
+    let state = (!head.state.is_empty()).then_some(&head.state);
+    head.foot.iter().chain(state).flat_map(|s| measure::wrapped(s, SMALL, Plain, format.inner_width())).collect()
 }
 
 fn foot_items(head: &Head, format: Format) -> Vec<Item> {

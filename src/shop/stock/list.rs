@@ -82,8 +82,12 @@ pub struct StockList {
 /// Where the heading is not that of a stock list: then no row means anything.
 pub fn read(bytes: &[u8]) -> Result<StockList, Vec<RowProblem>> {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let mut reader =
-        csv::ReaderBuilder::new().delimiter(delimiter(bytes)).trim(csv::Trim::All).flexible(true).from_reader(bytes);
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(delimiter(bytes))
+        .trim(csv::Trim::All)
+        .flexible(true)
+        .comment(Some(b'#'))
+        .from_reader(bytes);
     let heading = heading(reader.headers())?;
     let mut list = StockList::default();
     let mut seen: HashMap<String, u64> = HashMap::new();
@@ -115,10 +119,12 @@ pub fn read(bytes: &[u8]) -> Result<StockList, Vec<RowProblem>> {
     Ok(list)
 }
 
-/// Comma, or semicolon where the heading has those and no comma, as spreadsheets of many countries write it.
+/// Comma, or semicolon or tab where the heading has those and no comma, as spreadsheets of many countries write it. Lines that begin with `#` come
+/// before the heading.
 pub(crate) fn delimiter(bytes: &[u8]) -> u8 {
-    let first = bytes.split(|b| *b == b'\n').next().unwrap_or_default();
-    if first.contains(&b';') && !first.contains(&b',') { b';' } else { b',' }
+    let mut lines = bytes.split(|b| *b == b'\n');
+    let heading = lines.find(|line| !line.starts_with(b"#") && !line.trim_ascii().is_empty()).unwrap_or_default();
+    [b',', b';', b'\t'].into_iter().find(|sign| heading.contains(sign)).unwrap_or(b',')
 }
 
 /// Line of a row, from 1. The csv reader's own count stands before line ends and empty lines that it skips.

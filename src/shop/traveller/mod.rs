@@ -177,7 +177,7 @@ impl Words {
 /// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
 pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
     let job = &inputs.dossier.job;
-    let head = Head { bar: inputs.dossier.bar().to_owned(), foot: cautions(job), ..Head::of(job, "Shop traveller") };
+    let head = Head { foot: cautions(job), ..Head::stated(inputs.dossier, "Shop traveller") };
     let mut flow = Flow::new(head, Format::lying(job));
     flow.fields(&fields(job), 4);
     for note in &job.head.notes {
