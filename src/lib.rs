@@ -11,54 +11,88 @@
 //! Every arrow is a pure function. The library reads no file, no clock and no environment and prints nothing; only `cli` and `web` do.
 //! Lengths are millimetres, angles degrees where a name ends in `_deg` and radians elsewhere, masses kilograms, whatever unit the order uses.
 
-pub mod certainty;
-#[cfg(feature = "cli")]
-pub mod cli;
-#[cfg(feature = "pdf")]
-pub mod cutting;
-pub mod dossier;
-pub mod drawing;
-#[cfg(feature = "pdf")]
-pub mod export;
-pub mod front;
-pub mod geometry;
-pub mod groove;
-pub mod json;
-#[cfg(feature = "pdf")]
-pub mod language;
-#[cfg(feature = "pdf")]
-pub mod money;
-pub mod order;
-#[cfg(feature = "pdf")]
-pub mod pack;
-pub mod properties;
-pub mod quantity;
-#[cfg(feature = "pdf")]
-pub mod quote;
-pub mod report;
-pub mod rules;
-pub mod section;
-#[cfg(feature = "pdf")]
-pub mod sheet;
-#[cfg(feature = "pdf")]
-pub mod shop;
-pub mod side_view;
-pub mod size;
-pub mod state;
-pub mod tolerance;
-#[cfg(feature = "web")]
-pub mod web;
-pub mod wheel;
+#![cfg_attr(
+    not(feature = "cli"),
+    allow(dead_code, reason = "what the whole program uses is looked for with all of it")
+)]
+#![cfg_attr(
+    not(feature = "inside"),
+    allow(unused_imports, reason = "rooms offer their types by name to the tests of this package too")
+)]
 
+/// Declares the rooms. They are private; only this package's own tests, benches and searches look inside, by the feature `inside`.
+macro_rules! rooms {
+    ($($(#[$meta:meta])* mod $name:ident;)+) => {
+        $(
+            $(#[$meta])*
+            #[cfg(feature = "inside")]
+            #[doc(hidden)]
+            pub mod $name;
+            $(#[$meta])*
+            #[cfg(not(feature = "inside"))]
+            mod $name;
+        )+
+    };
+}
+
+rooms! {
+    mod certainty;
+    #[cfg(feature = "cli")]
+    mod cli;
+    #[cfg(feature = "pdf")]
+    mod cutting;
+    mod dossier;
+    mod drawing;
+    #[cfg(feature = "pdf")]
+    mod export;
+    mod front;
+    mod geometry;
+    mod groove;
+    mod json;
+    #[cfg(feature = "pdf")]
+    mod language;
+    #[cfg(feature = "pdf")]
+    mod money;
+    mod order;
+    #[cfg(feature = "pdf")]
+    mod pack;
+    mod properties;
+    mod quantity;
+    #[cfg(feature = "pdf")]
+    mod quote;
+    mod report;
+    mod rules;
+    mod section;
+    #[cfg(feature = "pdf")]
+    mod sheet;
+    #[cfg(feature = "pdf")]
+    mod shop;
+    mod side_view;
+    mod size;
+    mod state;
+    mod tolerance;
+    #[cfg(feature = "web")]
+    mod web;
+    mod wheel;
+}
+
+#[cfg(feature = "cli")]
+#[doc(hidden)]
+pub use cli::run as command_line;
 #[cfg(feature = "pdf")]
 pub use front::Sheets;
 pub use front::{Error, Shop, WheelOrder};
 pub use json::{Located, Place, Problem, Problems};
 #[cfg(feature = "pdf")]
 pub use pack::NamedFile;
+#[cfg(feature = "pdf")]
+pub use pack::machine::MachineError;
 pub use properties::{GrooveNumbers, GrooveSets, PlainNumbers, Properties, SectionNumbers, WheelNumbers};
 pub use quantity::{Date, LengthUnit, Notation, QuantityError, Written, fixed, parse_length};
 pub use rules::{Authority, Basis, Finding, Severity, Verdict};
+pub use section::SectionError;
+#[cfg(feature = "pdf")]
+pub use sheet::SheetError;
 #[cfg(feature = "pdf")]
 pub use sheet::{Look, template::TemplateError};
 pub use size::{GrooveSet, GrooveSize, Measure, SideName, Size, SizeKind};

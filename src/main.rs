@@ -3,5 +3,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    wheeldraft::cli::run()
+    wheeldraft::command_line()
 }

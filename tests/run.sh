@@ -16,6 +16,7 @@ step() {
 
 step 'formatting' cargo fmt --check
 step 'clippy' cargo clippy --quiet --all-targets -- --deny warnings
+step 'nothing dead' cargo clippy --quiet -- --deny warnings
 step 'numbers alone' cargo clippy --quiet --no-default-features --lib -- --deny warnings
 step 'Rust tests' cargo test --quiet --profile checked --no-fail-fast
 step 'fuzzing' fuzz/short.sh 5

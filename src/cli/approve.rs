@@ -32,7 +32,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let dossier = desk.dossier(&args.order, &rules)?;
     let job = &dossier.job;
     let record = Approval::of(job, &args.by, &args.date).map_err(|e| match e {
-        ApprovalError::NoName => Failure::new(e.to_string(), "give --by with a name"),
+        ApprovalError::Nameless => Failure::new(e.to_string(), "give --by with a name"),
         _ => Failure::new(format!("--date: {e}"), ""),
     })?;
     let path = args.output.clone().or_else(|| record_path(&args.order)).ok_or_else(|| {

@@ -21,9 +21,6 @@ pub struct Palette {
 }
 
 impl Palette {
-    /// No colours.
-    pub const PLAIN: Palette = Palette { on: false };
-
     /// For a stream.
     pub fn of(when: When, stream: &impl IsTerminal) -> Palette {
         let on = match when {

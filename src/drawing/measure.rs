@@ -50,6 +50,7 @@ pub fn anchor_offset(text: &Text) -> f64 {
 }
 
 /// Box of the glyph cells in the text's own frame, mm: as wide as the advances, from the font's descent to its ascent.
+#[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
 pub fn cell(text: &Text) -> Bounds {
     let font = Font::of(text.lettering);
     let size = font_size(text.height, text.lettering);
@@ -99,6 +100,7 @@ pub fn ink_on_sheet(text: &Text) -> Option<Quad> {
 }
 
 /// The glyph cells' box as it lies on the sheet.
+#[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
 pub fn cell_on_sheet(text: &Text) -> Quad {
     placed(text, cell(text))
 }

@@ -8,7 +8,6 @@ pub mod font;
 pub mod measure;
 mod moved;
 mod role;
-pub mod symbols;
 mod text;
 
 pub use role::{DashStyle, Lettering, LineRole, Pen};

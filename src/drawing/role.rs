@@ -80,8 +80,6 @@ pub struct Pen {
 impl Pen {
     /// Group 0.5, for A4 to A2 and A to C.
     pub const GROUP_05: Pen = Pen { wide: 0.5, narrow: 0.25, frame: 0.7 };
-    /// Group 0.7, for A1 and A0.
-    pub const GROUP_07: Pen = Pen { wide: 0.7, narrow: 0.35, frame: 1.0 };
 
     /// Width of a line of this role, mm.
     pub fn width(&self, role: LineRole) -> f64 {

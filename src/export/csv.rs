@@ -1,26 +1,11 @@
 //! Tables for other programs: comma-separated values (RFC 4180), UTF-8, a heading line, decimal points.
 
-use crate::report::{Report, Table, Value};
+use crate::report::{Table, Value};
 
 /// Why a table cannot be written.
 #[derive(Debug, thiserror::Error)]
 #[error("the table could not be written: {0}")]
 pub struct CsvError(String);
-
-/// The headings of a report.
-const HEADINGS: [&str; 5] = ["label", "symbol", "value", "unit", "source"];
-
-/// A report as CSV, a line for each row; numbers with the decimals they are printed with, nothing where a value is not known.
-///
-/// # Errors
-/// None that can be met: memory takes all that is written.
-pub fn csv(report: &Report) -> Result<Vec<u8>, CsvError> {
-    let rows = report
-        .rows
-        .iter()
-        .map(|row| vec![row.label.clone(), row.symbol.clone(), cell(&row.value), row.unit.clone(), row.source.clone()]);
-    lines(&HEADINGS, rows)
-}
 
 /// A table as CSV, its columns headed by label and unit.
 ///

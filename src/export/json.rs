@@ -1,12 +1,7 @@
-//! Reports for programs: JSON with whole numbers, not rounded ones, in the units the rows name.
+//! Papers for programs: JSON with whole numbers, not rounded ones, in the units the rows name.
 
-use crate::report::{Content, Contours, Paper, Plot, Report, Row, Table, Value};
+use crate::report::{Content, Contours, Paper, Plot, Row, Table, Value};
 use serde_json::{Value as Json, json};
-
-/// `{"title", "rows": [{"label", "symbol", "value", "unit", "source"}]}`; a value is a number, a text, or null where it is not known.
-pub fn json(report: &Report) -> Json {
-    json!({ "title": report.title, "rows": rows(&report.rows) })
-}
 
 /// `{"title", "parts": [{"title", "rows" | "columns" and "lines" | "series" and "marks" | "levels" and "greatest" | "notes"}]}`.
 pub fn paper(paper: &Paper) -> Json {

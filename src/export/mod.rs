@@ -6,7 +6,7 @@
 //! | [`pdf`] | drawings | one PDF/A-2u file, a page for each drawing |
 //! | [`png`] | a drawing | a picture at a chosen resolution |
 //! | [`dxf`] | a drawing | the sheet as DXF 2000, or a machine file in one of three flavours; and back |
-//! | [`csv`], [`json`], [`text`] | a report | rows for other programs, or a table for people |
+//! | [`csv`], [`json`] | a table, a paper | rows for other programs |
 //!
 //! Numbers are printed by [`crate::quantity::fixed`] only. No writer reads a clock, so the same drawing gives the same bytes.
 
@@ -18,5 +18,4 @@ mod paint;
 pub mod pdf;
 pub mod png;
 pub mod svg;
-pub mod text;
 mod webfont;

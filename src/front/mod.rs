@@ -32,6 +32,7 @@ use crate::wheel::Requirement;
 /// ```
 #[derive(Debug, Clone)]
 pub struct WheelOrder<'s> {
+    #[cfg(feature = "pdf")]
     shop: &'s Shop,
     dossier: Dossier<'s>,
 }

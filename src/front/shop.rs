@@ -67,7 +67,9 @@ impl Shop {
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
     pub fn with_rules(self, text: &str) -> Result<Shop, Problems> {
-        Ok(Shop { rules: ShopRules::read(text)?, ..self })
+        let mut shop = self;
+        shop.rules = ShopRules::read(text)?;
+        Ok(shop)
     }
 
     /// Reads, resolves, works out and checks an order file.
@@ -85,7 +87,11 @@ impl Shop {
     /// ```
     pub fn open(&self, bytes: &[u8]) -> Result<WheelOrder<'_>, Error> {
         let dossier = Dossier::of(wheel::open(bytes)?, &self.rules)?;
-        Ok(WheelOrder { shop: self, dossier })
+        Ok(WheelOrder {
+            #[cfg(feature = "pdf")]
+            shop: self,
+            dossier,
+        })
     }
 }
 

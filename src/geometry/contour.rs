@@ -86,6 +86,7 @@ impl Contour {
     }
 
     /// The same contour begun at edge `first`.
+    #[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
     pub fn started_at(&self, first: usize) -> Contour {
         let n = self.edges.len();
         self.with((0..n).map(|i| self.edges[(first + i) % n]))
@@ -107,6 +108,7 @@ impl Contour {
     }
 
     /// Mirrored in the y axis; the order of travel is turned so that the sign of the area stays.
+    #[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
     pub fn mirrored_x(&self) -> Contour {
         self.with(self.edges.iter().rev().map(|e| e.reversed().mirrored_x()))
     }

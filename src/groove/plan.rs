@@ -41,6 +41,7 @@ pub fn direction(grooves: &SideGrooves, k: u32) -> f64 {
 ///
 /// # Errors
 /// As [`outline`].
+#[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
 pub fn placed(wheel: &Wheel, side: SideName, k: u32) -> Option<Result<Contour, ContourError>> {
     let grooves = wheel.side(side).grooves.as_ref()?;
     let groove = SideGroove::of(wheel, side)?;

@@ -46,6 +46,7 @@ pub fn permitted(job: &Job, mass: Option<f64>, scope: &BalanceScope) -> Certaint
 }
 
 /// Permissible residual unbalance of a rotor by its balance grade, g·mm: 9549·G·m/n (ISO 21940-11); mass in kg.
+#[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
 pub fn grade_unbalance(grade: f64, mass: f64, rpm: f64) -> f64 {
     9549.0 * grade * mass / rpm
 }

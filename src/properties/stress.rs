@@ -225,6 +225,7 @@ impl Field {
     }
 
     /// The greatest tension along the bore, MPa.
+    #[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
     pub fn bore(&self) -> f64 {
         self.peaks.iter().find(|p| p.feature == Feature::Bore).map_or(0.0, |p| p.tension)
     }

@@ -43,11 +43,6 @@ pub struct Quotation<'a> {
 }
 
 impl Quotation<'_> {
-    /// The price of the quantity ordered.
-    pub fn ordered(&self) -> Option<&Price> {
-        self.prices.iter().find(|p| p.quantity == self.quantity)
-    }
-
     /// The last day it is valid.
     pub fn valid_until(&self) -> Option<Date> {
         self.date?.after(self.rates.valid_days)

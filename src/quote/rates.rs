@@ -12,6 +12,7 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 /// The rates that ship with the program, invented; the pattern of a shop's own.
+#[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
 pub const BUILT_IN: &str = include_str!("../../templates/rates.json");
 
 /// The file as written.

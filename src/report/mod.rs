@@ -20,15 +20,6 @@ pub use table::{Column, Table};
 
 use crate::quantity::fixed;
 
-/// A table of rows under a title.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Report {
-    /// What the rows are about.
-    pub title: String,
-    /// The rows in order.
-    pub rows: Vec<Row>,
-}
-
 /// One quantity.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {

@@ -68,6 +68,7 @@ pub fn find(id: &str) -> Option<&'static Rule> {
 }
 
 /// Every rule on one order. Who needs the numbers too makes a [`Dossier`](crate::dossier::Dossier), which holds both.
+#[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
 pub fn check(job: &Job, shop: &ShopRules) -> Outcome {
     judged(job, Worked::of(job, &shop.structures()).ok().as_ref(), shop)
 }

@@ -86,11 +86,6 @@ impl Section {
         &self.contour
     }
 
-    /// The feature of each edge of the contour, in the same order.
-    pub fn features(&self) -> &[Feature] {
-        &self.features
-    }
-
     /// Edges with their features.
     pub fn edges(&self) -> impl Iterator<Item = (&Edge, Feature)> {
         self.contour.edges().iter().zip(self.features.iter().copied())

@@ -41,16 +41,6 @@ impl Span {
             }
         }
     }
-
-    /// Whether the depth is the same all over.
-    pub fn is_flat(&self) -> bool {
-        matches!(self.edge, Edge::Line(l) if l.start.y == l.end.y)
-    }
-
-    /// Whether the depth follows an arc, whose slope may be without limit at an end.
-    pub fn is_arc(&self) -> bool {
-        matches!(self.edge, Edge::Arc(_))
-    }
 }
 
 impl Profile {

@@ -38,7 +38,7 @@ pub struct Approval {
 pub enum ApprovalError {
     /// Nobody is named.
     #[error("an approval names who approved")]
-    NoName,
+    Nameless,
     /// The date is none.
     #[error("{}: {}", .0.message, .0.hint)]
     NoDate(#[from] QuantityError),
@@ -54,7 +54,7 @@ impl Approval {
     /// Where nobody is named or the date is no day of the calendar.
     pub fn of(job: &Job, by: &str, date: &str) -> Result<Approval, ApprovalError> {
         if by.trim().is_empty() {
-            return Err(ApprovalError::NoName);
+            return Err(ApprovalError::Nameless);
         }
         let date = date.parse()?;
         Ok(Approval {

@@ -20,6 +20,7 @@ pub const MOST_PLACES: u32 = 36_000;
 ///
 /// # Errors
 /// Every problem found: quantities that cannot be read, values that make no sense, features that cannot exist together.
+#[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
 pub fn resolve(order: &Order) -> Result<Job, Vec<Problem>> {
     resolve_sound(order, &[])
 }

@@ -137,16 +137,6 @@ impl Band {
         self.wanted.push(linear);
     }
 
-    /// Whether it holds nothing.
-    pub fn is_empty(&self) -> bool {
-        self.wanted.is_empty()
-    }
-
-    /// How many dimensions it holds.
-    pub fn len(&self) -> usize {
-        self.wanted.len()
-    }
-
     /// (t, q) of a point: along the band, and outwards from the outline.
     fn local(&self, p: Point) -> (f64, f64) {
         match self.side {

@@ -18,8 +18,6 @@ pub enum Align {
     Left,
     /// At the right: numbers.
     Right,
-    /// In the middle.
-    Middle,
 }
 
 /// One column.
@@ -138,7 +136,6 @@ impl Band {
             let (x, anchor) = match align {
                 Align::Left => (left + INSET, Anchor::Start),
                 Align::Right => (left + width - INSET, Anchor::End),
-                Align::Middle => (left + width / 2.0, Anchor::Middle),
             };
             let mut base = y - INSET;
             for line in lines {

@@ -103,7 +103,7 @@ impl Planned<'_> {
     }
 
     /// What is to be bought, a sentence each.
-    pub fn to_buy(&self) -> Vec<String> {
+    pub fn to_buy(self) -> Vec<String> {
         purchases(self.plan).iter().map(|p| self.purchase(p)).collect()
     }
 
