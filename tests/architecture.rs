@@ -258,6 +258,14 @@ fn no_file_is_endless() {
     none(&long.map(|(f, n)| format!("{} has {n} lines, more than {MOST_LINES}", f.display())).collect::<Vec<_>>());
 }
 
+/// Tests in the documentation: the front door is shown at every step.
+#[test]
+fn the_front_door_is_shown_in_tested_documentation() {
+    let fences = |s: &Source| s.text.lines().filter(|l| l.trim_start().starts_with("/// ```")).count();
+    let tests: usize = sources().iter().map(|s| fences(s) / 2).sum();
+    assert!(tests >= 30, "{tests} tests in the documentation");
+}
+
 /// Functions with the number of their lines, found by the indentation that formatting gives.
 fn functions(code: &str) -> Vec<(String, usize)> {
     let lines: Vec<&str> = code.lines().collect();

@@ -1,9 +1,12 @@
 //! The traveller's template: the operations in the shop's order, with the shop's texts.
 
-use crate::json::{Problem, Problems, read_json};
+use crate::json::{self, Form, Problem, Problems};
 use crate::quantity::quoted;
 use crate::shop::operation::Operation;
-use serde_json::Value;
+use schemars::JsonSchema;
+use schemars::generate::SchemaSettings;
+use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// The template that ships with the program, also the pattern of a shop's own.
 pub const BUILT_IN: &str = include_str!("../../../templates/traveller.json");
@@ -59,11 +62,68 @@ impl Template {
     /// Everything wrong with it, with its place: unknown fields, operations or names, an operation that is missing, twice, or where it must
     /// not be.
     pub fn read(text: &str) -> Result<Template, Problems> {
-        let (value, places) = read_json(text)?;
+        let reading = json::read::<Typed>(text.as_bytes(), form());
         let mut reader = Reader { problems: Vec::new() };
-        let template = reader.template(&value);
-        if reader.problems.is_empty() { Ok(template) } else { Err(places.locate_all(reader.problems)) }
+        let template = reading.content.map(|typed| reader.template(typed, &reading.broken));
+        let mut problems = reading.problems;
+        problems.extend(reading.places.locate_all(reader.problems));
+        match template {
+            Some(template) if problems.is_empty() => Ok(template),
+            _ => Err(Problems::of(problems)),
+        }
     }
+}
+
+/// The file as written.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct Typed {
+    /// Version of this format: 1.
+    format: u32,
+    /// The shop's name for its operations.
+    #[serde(default, rename = "name")]
+    _name: String,
+    /// What the file is about.
+    #[serde(default, rename = "about")]
+    _about: String,
+    /// The operations in the order they are done.
+    operations: Vec<TypedEntry>,
+}
+
+/// One entry as written.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct TypedEntry {
+    /// An operation the program knows; without one the entry is the shop's own and always printed.
+    #[serde(default)]
+    #[schemars(with = "String")]
+    operation: Option<String>,
+    /// Its heading.
+    #[serde(default)]
+    #[schemars(with = "String")]
+    title: Option<String>,
+    /// Sentences, with names in braces.
+    #[serde(default)]
+    text: Vec<String>,
+    /// The tool, with names in braces.
+    #[serde(default)]
+    tool: String,
+}
+
+/// A traveller's template, as its reader knows it.
+fn form() -> &'static Form {
+    static FORM: LazyLock<Form> = LazyLock::new(|| {
+        let schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<Typed>().to_value();
+        Form {
+            thing: "a list of operations",
+            start: "start with the built-in traveller.json",
+            remarks: "remove it; remarks go into `about`",
+            whole: "the list itself, beside `operations`",
+            schema: Box::leak(Box::new(schema)),
+            other_names: &[("operations", &["steps"]), ("text", &["texts", "sentences"])],
+        }
+    });
+    &FORM
 }
 
 struct Reader {
@@ -75,83 +135,43 @@ impl Reader {
         self.problems.push(Problem::new(field, message, hint));
     }
 
-    fn known(&mut self, field: &str, value: &Value, names: &[&str]) {
-        let Some(members) = value.as_object() else {
-            return self.problem(field, "an object is needed here", "write { … }");
-        };
-        for key in members.keys().filter(|k| !names.contains(&k.as_str())) {
-            let message = format!("there is no field {}", quoted(key));
-            self.problem(format!("{field}/{key}"), message, format!("known here: {}", names.join(", ")));
-        }
-    }
-
-    fn template(&mut self, value: &Value) -> Template {
-        self.known("", value, &["format", "name", "about", "operations"]);
-        if value["format"].as_f64() != Some(1.0) {
+    /// What can be said of the contents; `broken` are fields that stand in for what could not be read.
+    fn template(&mut self, typed: Typed, broken: &[String]) -> Template {
+        let is_sound = |field: &str| !broken.iter().any(|b| b == field);
+        if typed.format != 1 && is_sound("/format") {
             self.problem("/format", "the format of this file is not known", "write \"format\": 1");
         }
-        let Some(list) = value["operations"].as_array() else {
-            self.problem("/operations", "`operations` must be a list", "write [ … ]");
-            return Template { entries: Vec::new() };
-        };
-        let entries: Vec<Entry> =
-            list.iter().enumerate().map(|(i, e)| self.entry(&format!("/operations/{i}"), e)).collect();
-        if self.problems.is_empty() {
+        let entries = typed.operations.into_iter().enumerate();
+        let entries: Vec<Entry> = entries.map(|(i, e)| self.entry(&format!("/operations/{i}"), e)).collect();
+        if self.problems.is_empty() && broken.is_empty() {
             self.sequence(&entries);
         }
         Template { entries }
     }
 
-    fn entry(&mut self, field: &str, value: &Value) -> Entry {
-        self.known(field, value, &["operation", "title", "text", "tool"]);
-        let operation = self.operation(field, value);
-        let title = match (&value["title"], operation) {
-            (Value::String(title), _) => title.clone(),
-            (Value::Null, Some(operation)) => operation.label(),
-            (Value::Null, None) => String::new(),
-            _ => {
-                self.problem(format!("{field}/title"), "`title` must be text", "write it in quotes");
-                String::new()
-            }
-        };
-        if operation.is_none() && title.is_empty() {
-            self.problem(
-                field,
-                "the entry has neither operation nor title",
-                "name an operation, or give a title of your own",
-            );
+    fn entry(&mut self, field: &str, typed: TypedEntry) -> Entry {
+        let operation = typed.operation.as_deref().and_then(|key| self.operation(field, key));
+        let title = typed.title.or_else(|| operation.map(Operation::label)).unwrap_or_default();
+        if typed.operation.is_none() && title.is_empty() {
+            let hint = "name an operation, or give a title of your own";
+            self.problem(field, "the entry has neither operation nor title", hint);
         }
-        let text = match &value["text"] {
-            Value::Null => Vec::new(),
-            Value::Array(list) if list.iter().all(Value::is_string) => {
-                list.iter().filter_map(Value::as_str).map(str::to_owned).collect()
-            }
-            _ => {
-                self.problem(format!("{field}/text"), "`text` must be a list of sentences", "write [\"…\", \"…\"]");
-                Vec::new()
-            }
-        };
-        for (i, sentence) in text.iter().enumerate() {
+        for (i, sentence) in typed.text.iter().enumerate() {
             self.names(&format!("{field}/text/{i}"), sentence);
         }
-        let tool = value["tool"].as_str().unwrap_or_default().to_owned();
-        if !value["tool"].is_null() && !value["tool"].is_string() {
-            self.problem(format!("{field}/tool"), "`tool` must be text", "write it in quotes");
-        }
-        self.names(&format!("{field}/tool"), &tool);
-        Entry { operation, title, text, tool }
+        self.names(&format!("{field}/tool"), &typed.tool);
+        Entry { operation, title, text: typed.text, tool: typed.tool }
     }
 
-    fn operation(&mut self, field: &str, value: &Value) -> Option<Operation> {
-        if value["operation"].is_null() {
-            return None;
-        }
-        let key = value["operation"].as_str().unwrap_or_default();
+    fn operation(&mut self, field: &str, key: &str) -> Option<Operation> {
         let operation = Operation::of_key(key);
         if operation.is_none() {
-            let all: Vec<&str> = Operation::ALL.iter().map(|o| o.key()).collect();
-            let message = format!("there is no operation {}", quoted(key));
-            self.problem(format!("{field}/operation"), message, format!("operations: {}", all.join(", ")));
+            let all: Vec<&'static str> = Operation::ALL.iter().map(|o| o.key()).collect();
+            let hint = match json::nearest(key, &all) {
+                Some(meant) => format!("did you mean \"{meant}\"?"),
+                None => format!("operations: {}", all.join(", ")),
+            };
+            self.problem(format!("{field}/operation"), format!("there is no operation {}", quoted(key)), hint);
         }
         operation
     }
@@ -215,7 +235,7 @@ mod tests {
         assert!(changed("{test_rpm}", "{test_speed}").contains("no name `test_speed`"));
         assert!(changed("\"operation\": \"clean\"", "\"operation\": \"bore\"").contains("bore stands here 2 times"));
         assert!(
-            changed("\"operation\": \"clean\"", "\"title\": \"Clean\", \"texts\": []").contains("no field `texts`")
+            changed("\"operation\": \"clean\"", "\"title\": \"Clean\", \"texts\": []").contains("has no field `texts`")
         );
         let moved = BUILT_IN.replace("\"operation\": \"speed-test\"", "\"operation\": \"X\"");
         let moved = moved.replace("\"operation\": \"identify\"", "\"operation\": \"speed-test\"");
