@@ -38,6 +38,9 @@ pub const INTEGRAL_ERROR: f64 = 1e-11;
 /// it takes two points for one (1e-5). The exact curve is verified afterwards to [`SAME_LENGTH`].
 pub const OFFSET_MATCH: f64 = 1e-4;
 
+/// Share by which a tension of the stress model may be off: with its usual elements most sections come out to a few thousandths. Dimensionless.
+pub const STRESS_MODEL: f64 = 5e-3;
+
 /// Share of (volume of all grooves × outside radius) below which their static moment is rounding: one groove of the most that can be told apart
 /// (36 000) is 3e-5 of it, integrals and sums are exact to about 1e-11. Dimensionless.
 pub const BALANCED_SHARE: f64 = 1e-9;

@@ -40,10 +40,12 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "label",
         title: "Everything the label must say",
-        text: "The label gives dimensions, type, specification mark, maximum speed in m/s (and in rpm above 80 mm), a trace code and \
-               restrictions of use. What the order does not know cannot be printed.",
-        hint: "Give the blank's marking, marked speed and lot.",
-        ground: Ground::Limits(&[LimitKey::LabelRpmDiameter]),
+        text: "The label gives type, dimensions, specification mark, maximum operating speed in m/s (and in rpm above 80 mm), restrictions of use, the \
+               expiry of organic bonds, the blank's maker, the alterer, the dates, a trace code and that the wheel was speed tested. What the order \
+               does not know cannot be printed; who altered and tested it and when is written in by hand. The engineer may mark a lower speed than the \
+               blank's, never a higher one.",
+        hint: "Give the blank's marking, marked speed, lot, maker, and expires where its bond is organic.",
+        ground: Ground::Limits(&[LimitKey::LabelRpmDiameter, LimitKey::RestrictionCarried]),
         heaviest: Severity::Note,
         judge: label,
     },
@@ -123,6 +125,13 @@ fn label(c: &Context<'_>, r: &mut Ruling) {
     }
     if blank.and_then(|b| b.lot.as_ref()).is_none() {
         missing.push("the blank's lot");
+    }
+    if blank.and_then(|b| b.maker.as_ref()).is_none() {
+        missing.push("the blank's maker");
+    }
+    let is_organic = c.read_mark().is_some_and(|m| m.bond.is_organic());
+    if is_organic && blank.and_then(|b| b.expires).is_none() {
+        missing.push("the expiry of the organic bond");
     }
     if missing.is_empty() {
         r.met("/blank");

@@ -15,6 +15,7 @@ mod grooves;
 mod guide;
 mod handling;
 mod limits;
+mod marking;
 mod reach;
 mod recess;
 mod rule;
@@ -42,6 +43,7 @@ use rule::Ruling;
 /// The families, in the order in which their findings are listed.
 const FAMILIES: &[&[Rule]] = &[
     blank::RULES,
+    marking::RULES,
     speed::RULES,
     strength::RULES,
     testing::RULES,

@@ -1,7 +1,7 @@
 //! Recesses: what they must leave, and whether the flange fits in.
 
 use super::context::{Context, at_least, on_side};
-use super::finding::Severity;
+use super::finding::{Addressee, Severity};
 use super::limits::LimitKey;
 use super::rule::{Ground, Rule, Ruling};
 use crate::wheel::SideName;
@@ -98,7 +98,7 @@ fn one_side(c: &Context<'_>, r: &mut Ruling) {
             c.len(wheel.thickness),
             c.len(least)
         );
-        r.ask(field, question).measured(left, least, "mm");
+        r.ask(field, question).measured(left, least, "mm").to(Addressee::Shop);
     }
 }
 
@@ -122,7 +122,7 @@ fn two_sides(c: &Context<'_>, r: &mut Ruling) {
     } else if !at_least(left, caution) {
         let question =
             format!("Does the abrasive maker permit that the two recesses {leaves}, less than {}?", c.len(caution));
-        r.ask(field, question).measured(left, caution, "mm").by(LimitKey::TwoRecessCautionShare);
+        r.ask(field, question).measured(left, caution, "mm").by(LimitKey::TwoRecessCautionShare).to(Addressee::Shop);
     } else {
         r.met(field).measured(left, caution, "mm");
     }

@@ -1,15 +1,32 @@
 //! Strength: what the stress comes to, as a guide that never stops an order.
 
 use super::context::{Context, no_more};
-use super::finding::Severity;
+use super::finding::{Addressee, Severity};
 use super::limits::LimitKey;
+use super::marking::is_agreed;
 use super::rule::{Ground, Rule, Ruling};
 use super::speed::{MARKED, marked_or};
 use crate::certainty::Certainty;
 use crate::properties::mark::Bond;
 use crate::quantity::{fixed, trimmed};
+use crate::tolerance::STRESS_MODEL;
 
-pub(super) const RULES: &[Rule] = &[STRESS_RANGE];
+pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "stress-raise",
+        title: "Tension of the altered wheel against its blank",
+        text: "The greatest tension anywhere in the altered wheel is held against that of its blank at the same surface speed, both by finite elements: \
+               the ratio needs no strength of the material. Where it is above the shop's ratio the speed of equal tension is named, and the maker is \
+               asked; his agreement to the alteration, given with the order, answers it. A guide: notches of grooves, clamping bolts, heat and \
+               grinding forces are not in it, and only the speed test proves a wheel. The engineer may mark the wheel for a lower speed than its \
+               blank's, never for a higher one.",
+        hint: "Get the maker's agreement to the new shape, or mark the wheel for a lower speed.",
+        ground: Ground::Limits(&[LimitKey::StressRatio, LimitKey::PoissonRatio, LimitKey::RecessFilletLeast]),
+        heaviest: Severity::Ask,
+        judge: raise,
+    },
+    STRESS_RANGE,
+];
 
 const STRESS_RANGE: Rule = Rule {
     id: "stress-range",
@@ -23,6 +40,35 @@ const STRESS_RANGE: Rule = Rule {
     heaviest: Severity::Ask,
     judge: stress,
 };
+
+fn raise(c: &Context<'_>, r: &mut Ruling) {
+    let field = "/wheel";
+    let ratio = match c.strength.ratio() {
+        Certainty::Known(ratio) => ratio,
+        Certainty::Unknown(why) => return r.unknown(why),
+        Certainty::DoesNotApply(why) => return r.absent(why),
+    };
+    let (value, most) = (ratio.value(), c.number(LimitKey::StressRatio));
+    if no_more(value, most * (1.0 + STRESS_MODEL)) {
+        r.met(field).measured(value, most, "×");
+        return;
+    }
+    let speed = c.marked_speed().map_or_else(
+        || format!("{} % of its speed", fixed(100.0 * ratio.speed_share(), 1)),
+        |v| format!("{} m/s", fixed(v * ratio.speed_share(), 1)),
+    );
+    let found = format!(
+        "its greatest tension is {} times the blank's at equal surface speed, as much as the blank's at {speed}",
+        fixed(value, 3)
+    );
+    if is_agreed(c) {
+        r.note(field, format!("By calculation {found}; the maker has agreed to the alteration."))
+            .measured(value, most, "×");
+        return;
+    }
+    let question = format!("Does the abrasive maker confirm the speed for this shape? By calculation {found}.");
+    r.ask(field, question).measured(value, most, "×").to(Addressee::Shop);
+}
 
 fn stress(c: &Context<'_>, r: &mut Ruling) {
     let Some(marked) = marked_or(c, r) else { return };
@@ -49,6 +95,6 @@ fn stress(c: &Context<'_>, r: &mut Ruling) {
             .measured(greatest, high, "MPa");
     } else {
         let question = format!("At which speed do wheels of this mark burst? The {found}; {range}.");
-        r.ask(MARKED, question).measured(greatest, high, "MPa");
+        r.ask(MARKED, question).measured(greatest, high, "MPa").to(Addressee::Shop);
     }
 }

@@ -1,8 +1,9 @@
 //! What an altered wheel is tested for before it leaves: ring, speed, record; what burst tests say.
 
 use super::context::{Context, at_least, at_most, no_more};
-use super::finding::Severity;
+use super::finding::{Addressee, Severity};
 use super::limits::LimitKey;
+use super::marking::is_agreed;
 use super::rule::{Ground, Rule, Ruling};
 use super::speed::{MARKED, marked_or};
 use crate::properties::speed::{rpm_at, test_rpm};
@@ -92,7 +93,7 @@ fn test(c: &Context<'_>, r: &mut Ruling) {
             trimmed(marked, 2),
             trimmed(most, 2)
         );
-        r.ask(MARKED, question).measured(marked, most, "m/s").by(LimitKey::SpeedTestFactorFastTo);
+        r.ask(MARKED, question).measured(marked, most, "m/s").by(LimitKey::SpeedTestFactorFastTo).to(Addressee::Shop);
         return;
     };
     let speed = marked * factor;
@@ -105,6 +106,22 @@ fn test(c: &Context<'_>, r: &mut Ruling) {
     let is_fast = !no_more(marked, c.number(LimitKey::SpeedTestFactorTo));
     let by = if is_fast { LimitKey::SpeedTestFactorFast } else { LimitKey::SpeedTestFactor };
     r.note(MARKED, message).value(rpm_at(c.wheel().outside_diameter, speed), "1/min").by(by);
+    if names_en_12413(c) && !is_agreed(c) {
+        let question = format!(
+            "Does the maker permit a test at {} times the marked speed? A wheel to EN 12413 whose factor S is below {} bursts slower.",
+            trimmed(factor, 3),
+            trimmed(factor * factor, 3)
+        );
+        r.ask(MARKED, question).by(by).to(Addressee::Shop);
+    }
+}
+
+/// Whether marking or restrictions show a wheel made to EN 12413, whose restrictions of use are numbered RE1 and on.
+fn names_en_12413(c: &Context<'_>) -> bool {
+    let Some(blank) = &c.job.blank else { return false };
+    let is_numbered = |t: &str| t.strip_prefix("RE").is_some_and(|n| n.starts_with(|c: char| c.is_ascii_digit()));
+    let texts = blank.marking.iter().chain(&blank.restrictions).map(|t| t.to_uppercase());
+    texts.into_iter().any(|t| t.contains("12413") || t.split([' ', ',', ';']).any(is_numbered))
 }
 
 fn hold(c: &Context<'_>, r: &mut Ruling) {
@@ -118,7 +135,7 @@ fn hold(c: &Context<'_>, r: &mut Ruling) {
         trimmed(seconds, 1),
         trimmed(published, 1)
     );
-    r.ask(MARKED, question).measured(seconds, published, "s").by(LimitKey::SpeedTestHold);
+    r.ask(MARKED, question).measured(seconds, published, "s").by(LimitKey::SpeedTestHold).to(Addressee::Shop);
 }
 
 fn record(_: &Context<'_>, r: &mut Ruling) {

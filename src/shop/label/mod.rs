@@ -17,7 +17,7 @@ use crate::wheel::{Job, SideName, Written, designation};
 /// Width of the label, mm.
 pub const WIDTH: f64 = 120.0;
 /// Height of the label, mm.
-pub const HEIGHT: f64 = 90.0;
+pub const HEIGHT: f64 = 105.0;
 /// Margin inside its frame, mm.
 const MARGIN: f64 = 3.0;
 /// Size of the code with its white border, mm.
@@ -124,7 +124,8 @@ impl Page {
         } else {
             options.altered_by.clone()
         };
-        self.text(&format!("Altered by: {by}"), 2.2, Plain, WIDTH - 2.0 * MARGIN, 2);
+        self.text(&format!("Altered by: {by}, on ____________"), 2.2, Plain, WIDTH - 2.0 * MARGIN, 2);
+        self.text("Speed tested, on ____________ by ________________________", 2.2, Plain, WIDTH - 2.0 * MARGIN, 1);
         self.rule();
     }
 
@@ -155,6 +156,12 @@ impl Page {
         let mark = blank.marking.unwrap_or_else(|| "not known".to_owned());
         let lot = blank.lot.map_or(String::new(), |lot| format!(" · Lot: {lot}"));
         self.text(&format!("Specification: {mark}{lot}"), 3.0, Bold, width, 2);
+        let maker = format!("Blank by: {}", blank.maker.as_deref().unwrap_or("not known"));
+        let expiry = blank.expires.map(|day| format!("USE UNTIL {day}"));
+        let restrictions =
+            (!blank.restrictions.is_empty()).then(|| format!("Restrictions of use: {}", blank.restrictions.join(", ")));
+        let carried: Vec<String> = [Some(maker), expiry, restrictions].into_iter().flatten().collect();
+        self.text(&carried.join(" · "), 2.2, Plain, width, 2);
         self.rule();
     }
 
