@@ -19,6 +19,8 @@ pub enum Approved {
         name: String,
         /// The day.
         date: Date,
+        /// Why it was given although questions were open.
+        waived: Option<String>,
         /// The record.
         record: Vec<u8>,
     },
@@ -51,6 +53,8 @@ pub enum Release {
         by: String,
         /// When.
         on: Date,
+        /// Why it was given although questions were open.
+        waived: Option<String>,
     },
 }
 
@@ -69,7 +73,10 @@ impl Release {
         match self {
             Release::NotReleased => NOT_RELEASED.to_owned(),
             Release::Unapproved => UNAPPROVED.to_owned(),
-            Release::Approved { by, on } => format!("approved by {by} on {on}"),
+            Release::Approved { by, on, waived: None } => format!("approved by {by} on {on}"),
+            Release::Approved { by, on, waived: Some(why) } => {
+                format!("approved by {by} on {on}, open questions waived: {why}")
+            }
         }
     }
 }
@@ -101,7 +108,9 @@ impl State {
     pub fn of(job: &Job, shop: &ShopRules, is_stopped: bool, approved: &Approved) -> State {
         let release = match approved {
             _ if is_stopped => Release::NotReleased,
-            Approved::By { name, date, .. } => Release::Approved { by: name.clone(), on: *date },
+            Approved::By { name, date, waived, .. } => {
+                Release::Approved { by: name.clone(), on: *date, waived: waived.clone() }
+            }
             Approved::Not(_) => Release::Unapproved,
         };
         State {
@@ -143,7 +152,7 @@ impl State {
         let (state, approved) = match &self.release {
             Release::NotReleased => ("not released", Value::Null),
             Release::Unapproved => ("unapproved", Value::Null),
-            Release::Approved { by, on } => ("approved", json!({ "by": by, "on": on })),
+            Release::Approved { by, on, waived } => ("approved", json!({ "by": by, "on": on, "waived": waived })),
         };
         json!({
             "number": number, "revision": revision, "fingerprint": self.fingerprint, "state": state, "approved": approved, "made_by": version(),

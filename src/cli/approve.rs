@@ -3,41 +3,59 @@
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
 use crate::dossier::Dossier;
-use crate::shop::approval::{Approval, ApprovalError};
+use crate::quantity::Date;
+use crate::shop::approval::{Approval, ApprovalError, Given, Record};
 use serde_json::json;
 use std::path::{Path, PathBuf};
+use std::time::{SystemTime, UNIX_EPOCH};
 
 /// Arguments of `approve`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  wheeldraft approve 1042.json --by \"R. Adeyemi\" --date 2026-03-04\n\n\
-    Writes 1042.approval.json beside the order. Any later change of the order makes the approval void; `cut` then says what has changed.\n\
+#[command(after_help = "Examples:\n  wheeldraft approve 1042.json --by \"R. Adeyemi\" --date 2026-03-04\n  \
+    wheeldraft approve 1042.json --by \"R. Adeyemi\" --date 2026-03-04 --open-questions \"bolts are measured at mounting\"\n  \
+    wheeldraft approve 1042.json --withdraw \"the customer changed the machine\"\n\n\
+    Adds to 1042.approval.json beside the order, under a seal. Any later change of what is signed, or of the shop's rules, makes the approval void; \
+    `cut` then says what has changed. An approval never replaces another one.\n\
     Exit 1: a rule stops the order; nothing is recorded.")]
 pub struct Args {
     /// The order file; `-` reads standard input and needs -o.
     order: PathBuf,
     /// Who approved it.
-    #[arg(long, value_name = "NAME")]
-    by: String,
-    /// The day it was approved.
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    date: String,
-    /// The record to write, instead of ORDER.approval.json beside the order.
+    #[arg(long, value_name = "NAME", required_unless_present = "withdraw")]
+    by: Option<String>,
+    /// The day it was approved, or withdrawn (today if absent).
+    #[arg(long, value_name = "YYYY-MM-DD", required_unless_present = "withdraw")]
+    date: Option<String>,
+    /// Approve although questions are open: why. The reason stands on every paper.
+    #[arg(long, value_name = "REASON")]
+    open_questions: Option<String>,
+    /// The day lies ahead of this machine's clock, and is right.
+    #[arg(long)]
+    future: bool,
+    /// End the approval in force: why.
+    #[arg(long, value_name = "WHY", conflicts_with_all = ["by", "open_questions"])]
+    withdraw: Option<String>,
+    /// The record, instead of ORDER.approval.json beside the order.
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
 }
 
-/// Writes the record.
+/// Adds to the record.
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
-    let dossier = desk.dossier(&args.order, &rules)?;
-    let job = &dossier.job;
-    let record = Approval::of(job, &args.by, &args.date).map_err(|e| match e {
-        ApprovalError::Nameless => Failure::new(e.to_string(), "give --by with a name"),
-        _ => Failure::new(format!("--date: {e}"), ""),
-    })?;
     let path = args.output.clone().or_else(|| record_path(&args.order)).ok_or_else(|| {
         Failure::new("an order from standard input has no place beside it", "name the record with -o FILE")
     })?;
+    if is_same(&path, &args.order) {
+        return Err(Failure::new(format!("{} is the order itself", shown(&path)), "name another file with -o"));
+    }
+    let mut record = record(&path)?.unwrap_or_default();
+    if let Some(why) = &args.withdraw {
+        return withdraw(args, why, &path, record, desk);
+    }
+    // what stands beside the order does not matter here
+    let dossier = desk.dossier_by(&args.order, args.output.as_deref().filter(|file| file.exists()), &rules)?;
+    let job = &dossier.job;
     if is_stopped(&dossier, desk) {
         desk.remark("The rules stop this order: there is nothing to approve yet. `wheeldraft check` says why.");
         if desk.is_json() {
@@ -47,20 +65,77 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         }
         return Ok(Outcome::Stopped);
     }
+    let given = Given {
+        by: args.by.as_deref().unwrap_or_default(),
+        date: args.date.as_deref().unwrap_or_default(),
+        latest: today().filter(|_| !args.future),
+        waived: args.open_questions.as_deref(),
+    };
+    let approval = Approval::of(&dossier, given).map_err(refused)?;
+    let others = record.approvals.len();
+    record.add(approval.clone()).map_err(refused)?;
     files::write(&path, record.written().as_bytes())?;
     if desk.is_json() {
-        desk.print_json(&json!({"format": 1, "fingerprint": record.fingerprint, "record": shown(&path)}))?;
+        desk.print_json(&json!({"format": 1, "fingerprint": approval.fingerprint, "record": shown(&path)}))?;
     } else {
+        let beside = if others == 0 { String::new() } else { format!(", beside {others} earlier") };
         desk.remark(&format!(
-            "{} approved by {} on {}, fingerprint {}: {}",
+            "{} approved by {} on {}, fingerprint {}: {}{beside}",
             job.file_stem(),
-            record.approved_by,
-            record.date,
+            approval.approved_by,
+            approval.date,
             job.fingerprint().short(),
             shown(&path)
         ));
     }
     Ok(Outcome::Made)
+}
+
+fn withdraw(args: &Args, why: &str, path: &Path, mut record: Record, desk: &Desk) -> Done {
+    if why.trim().is_empty() {
+        return Err(Failure::new("a withdrawal names its reason", "give --withdraw WHY"));
+    }
+    let on = match &args.date {
+        Some(date) => date.parse().map_err(|e| refused(ApprovalError::NoDate(e)))?,
+        None => today().ok_or_else(|| Failure::new("the clock of this machine shows no day", "give --date"))?,
+    };
+    let ended = record.withdraw(why, on).map_err(refused)?;
+    let told = format!("the approval by {} on {} is withdrawn: {}", ended.approved_by, ended.date, shown(path));
+    files::write(path, record.written().as_bytes())?;
+    if desk.is_json() {
+        desk.print_json(&json!({"format": 1, "withdrawn": true, "record": shown(path)}))?;
+    } else {
+        desk.remark(&told);
+    }
+    Ok(Outcome::Made)
+}
+
+fn refused(error: ApprovalError) -> Failure {
+    let hint = match &error {
+        ApprovalError::Nameless => "give --by with a name",
+        ApprovalError::Future(..) => "check --date; --future takes a day that lies ahead",
+        ApprovalError::Early(..) => "check --date and the order's own date",
+        ApprovalError::Open(_) => {
+            "let them be answered in `answers`, or give --open-questions REASON; the reason stands on every paper"
+        }
+        ApprovalError::Already(..) => "end it with --withdraw WHY before another one is recorded",
+        _ => "",
+    };
+    match error {
+        ApprovalError::NoDate(_) => Failure::new(format!("--date: {error}"), ""),
+        _ => Failure::new(error.to_string(), hint),
+    }
+}
+
+/// Whether two paths lead to the same file.
+fn is_same(a: &Path, b: &Path) -> bool {
+    a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b))
+}
+
+/// The day by this machine's clock, universal time; `None` where it shows none.
+fn today() -> Option<Date> {
+    let days = SystemTime::now().duration_since(UNIX_EPOCH).ok()?.as_secs() / (24 * 60 * 60);
+    Date::after_1970(days)
 }
 
 /// Whether a rule stops the order; what stops it is told.
@@ -82,12 +157,12 @@ pub(super) fn record_path(order: &Path) -> Option<PathBuf> {
 }
 
 /// The record at a path; `None` where there is none.
-pub(super) fn record(path: &Path) -> Result<Option<Approval>, Failure> {
+pub(super) fn record(path: &Path) -> Result<Option<Record>, Failure> {
     if path.symlink_metadata().is_err_and(|e| e.kind() == std::io::ErrorKind::NotFound) {
         return Ok(None);
     }
     let bytes = files::read(path, files::LONGEST_TEXT)?;
-    let read = Approval::read(&String::from_utf8_lossy(&bytes));
+    let read = Record::read(&String::from_utf8_lossy(&bytes));
     let hint = "approve the order again with `wheeldraft approve`, or remove the file";
     read.map(Some).map_err(|e| Failure::new(format!("{}: {e}", shown(path)), hint))
 }

@@ -1,11 +1,11 @@
 //! `cut`: the machine files.
 
-use super::approve::{is_stopped, record, record_path};
-use super::failure::shown;
+use super::approve::is_stopped;
 use super::{Desk, Done, Failure, Outcome, files};
 use crate::export::dxf::Flavour;
 use crate::pack::machine::{self, MachineFiles, Wishes};
 use crate::quantity::parse_length;
+use crate::state::Approved;
 use crate::wheel::Job;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -64,7 +64,10 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
     let dossier = desk.dossier_by(&args.order, args.approval.as_deref(), &rules)?;
     let job = &dossier.job;
-    let approved = is_approved(args, job)?;
+    let approved = match &dossier.approved {
+        Approved::By { .. } => Ok(()),
+        Approved::Not(why) => Err(format!("{}: {why}", job.file_stem())),
+    };
     let wishes = wishes(args, job, approved.is_ok())?;
     if is_stopped(&dossier, desk) {
         desk.remark("The rules stop this order: no machine files. `wheeldraft check` says more.");
@@ -113,36 +116,6 @@ fn wishes(args: &Args, job: &Job, approved: bool) -> Result<Wishes, Failure> {
         programs: args.nc,
         approved,
     })
-}
-
-/// `Ok` where the customer has approved exactly this order; else why not, in words.
-fn is_approved(args: &Args, job: &Job) -> Result<Result<(), String>, Failure> {
-    let who = job.file_stem();
-    let Some(path) = args.approval.clone().or_else(|| record_path(&args.order)) else {
-        return Ok(Err(format!(
-            "{who} comes from standard input and has no approval record (--approval FILE names one)"
-        )));
-    };
-    let Some(found) = record(&path)? else {
-        if args.approval.is_some() {
-            return Err(Failure::io("read", &path, &std::io::ErrorKind::NotFound.into()));
-        }
-        return Ok(Err(format!("{who} is not approved: there is no {}", shown(&path))));
-    };
-    if found.covers(job) {
-        return Ok(Ok(()));
-    }
-    let changes = found.changes(job);
-    let lines: String = changes.iter().map(|c| format!("\n  {}", c.line())).collect();
-    let what = if changes.is_empty() {
-        String::from("its values are the same, but the record's fingerprint is not theirs: approve again")
-    } else {
-        format!("changed since:{lines}")
-    };
-    Ok(Err(format!(
-        "{who}: the approval of {}-{} by {} on {} is void; {what}",
-        found.number, found.revision, found.approved_by, found.date
-    )))
 }
 
 /// Machine files of this order in the folder that this run did not write.

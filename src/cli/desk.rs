@@ -120,7 +120,7 @@ impl Desk {
         shop: &'s ShopRules,
     ) -> Result<Dossier<'s>, Failure> {
         let job = self.job(file)?;
-        let approved = approved_by(file, approval, &job)?;
+        let approved = approved_by(file, approval, &job, shop)?;
         let made = Dossier::of(job, shop).map(|d| d.with(approved));
         made.map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))
     }

@@ -59,7 +59,11 @@ impl Bench {
             Some(name) => name.clone(),
             None => own_shop(job, file)?,
         };
-        Ok(Laid { title_block: draw::template(job, file)?, approved: approved(file, job)?, altered_by })
+        Ok(Laid {
+            title_block: draw::template(job, file)?,
+            approved: approved_by(file, None, job, &self.rules)?,
+            altered_by,
+        })
     }
 
     /// The options of a pack.
@@ -98,24 +102,18 @@ pub fn traveller_template(file: Option<&Path>, desk: &Desk) -> Result<TravellerT
     TravellerTemplate::read(&text).map_err(|problems| Failure::Order { file: name, problems })
 }
 
-/// The approval beside an order file.
-///
-/// # Errors
-/// Where there is a record that cannot be read.
-pub fn approved(file: &Path, job: &Job) -> Result<Approved, Failure> {
-    approved_by(file, None, job)
-}
-
 /// The approval in the file named, else that beside the order.
 ///
 /// # Errors
 /// Where a record is named and not there, or cannot be read.
-pub fn approved_by(file: &Path, named: Option<&Path>, job: &Job) -> Result<Approved, Failure> {
+pub fn approved_by(file: &Path, named: Option<&Path>, job: &Job, shop: &ShopRules) -> Result<Approved, Failure> {
     let Some(path) = named.map(Path::to_owned).or_else(|| record_path(file)) else {
-        return Ok(Approved::Not("an order from standard input has no approval beside it".to_owned()));
+        return Ok(Approved::Not(
+            "an order from standard input has no approval record beside it; --approval FILE names one".to_owned(),
+        ));
     };
     match record(&path)? {
         None if named.is_some() => Err(Failure::io("read", &path, &std::io::ErrorKind::NotFound.into())),
-        found => Ok(found.map_or_else(Approved::missing, |found| found.now(job))),
+        found => Ok(found.map_or_else(Approved::missing, |found| found.now(job, shop))),
     }
 }

@@ -1,6 +1,6 @@
 //! `traveller`: the shop traveller.
 
-use super::packing::{approved, traveller_template};
+use super::packing::traveller_template;
 use super::{Desk, Done, Failure, paper};
 use crate::dossier::Dossier;
 use crate::pack::machine::{self, MachineFiles};
@@ -48,11 +48,10 @@ fn machine_files(args: &Args, dossier: &Dossier) -> Result<Result<MachineFiles, 
     if dossier.is_stopped() {
         return Ok(Err("none, a rule stops the order".to_owned()));
     }
-    let approval = approved(&args.order, job)?;
-    if let (Approved::Not(why), false) = (&approval, args.unapproved) {
+    if let (Approved::Not(why), false) = (&dossier.approved, args.unapproved) {
         return Ok(Err(format!("none, {why}")));
     }
-    let wishes = crate::pack::machine_wishes(matches!(approval, Approved::By { .. }));
+    let wishes = crate::pack::machine_wishes(dossier.approved.is_given());
     machine::files(job, &wishes)
         .map(Ok)
         .map_err(|e| Failure::new(format!("no machine files: {e}"), e.hint().to_owned()))

@@ -66,6 +66,22 @@ fn length_of(year: u16, month: u8) -> u8 {
     }
 }
 
+impl Date {
+    /// The day so many days after 1 January 1970; `None` beyond the year 9999.
+    pub fn after_1970(days: u64) -> Option<Date> {
+        // years counted from 1 March, so that the leap day is the last of one; eras of 400 years have 146097 days
+        let days = days.checked_add(719_468)?;
+        let (era, day) = (days / 146_097, days % 146_097);
+        let year = (day - day / 1_460 + day / 36_524 - day / 146_096) / 365;
+        let day = day - (365 * year + year / 4 - year / 100);
+        let month = (5 * day + 2) / 153;
+        let in_month = day - (153 * month + 2) / 5 + 1;
+        let (month, later) = if month < 10 { (month + 3, 0) } else { (month - 9, 1) };
+        let year = u16::try_from(year + 400 * era + later).ok().filter(|year| *year <= 9999)?;
+        Some(Date { year, month: month as u8, day: in_month as u8 })
+    }
+}
+
 impl FromStr for Date {
     type Err = QuantityError;
 
@@ -148,6 +164,17 @@ mod tests {
             assert_eq!(from.parse::<Date>().unwrap().after(days).unwrap().to_string(), to);
         }
         assert_eq!("9999-12-31".parse::<Date>().unwrap().after(1), None);
+    }
+
+    #[test]
+    fn days_are_counted_from_1970() {
+        // POSIX seconds of these midnights over 86400; every day follows the one before
+        for (days, day) in [(0, "1970-01-01"), (59, "1970-03-01"), (11_016, "2000-02-29"), (20_515, "2026-03-03")] {
+            assert_eq!(Date::after_1970(days).unwrap().to_string(), day);
+        }
+        let all: Vec<Date> = (0..100_000).map(|d| Date::after_1970(d).unwrap()).collect();
+        assert!(all.windows(2).all(|w| w[0] < w[1]) && all.iter().all(|d| d.to_string().parse() == Ok(*d)));
+        assert_eq!(Date::after_1970(u64::MAX), None);
     }
 
     #[test]

@@ -1,24 +1,36 @@
-//! The customer's approval of exactly one state of an order.
+//! The customer's approvals of exactly one state of an order, each under its seal.
 //!
-//! The record holds who approved what and when, the order's fingerprint, and every resolved value, so that later it can be said what has changed
-//! since. Any change makes it void: the fingerprint is over the whole resolved order, texts included.
+//! An approval holds who approved what and when, the order's fingerprint and every resolved value, the rules in force, and the questions that were
+//! open. Its seal is the hash of all that. Approvals are added and withdrawn, never replaced. A change of what is signed, or other rules, makes one
+//! void: it then says what is not as approved.
 
+use crate::dossier::Dossier;
 use crate::quantity::{Date, QuantityError};
+use crate::rules::{Finding, Severity, ShopRules, SwitchedOff};
 use crate::shop::compare::{self, Change};
 use crate::state::Approved;
 use crate::wheel::Job;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
+use sha2::{Digest, Sha256};
 
 /// Version of the record's format.
-const FORMAT: u32 = 1;
+const FORMAT: u32 = 2;
 
-/// A record of an approval.
+/// All approvals of an order, the oldest first.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Record {
+    /// Version of this format.
+    pub format: u32,
+    /// The approvals.
+    pub approvals: Vec<Approval>,
+}
+
+/// One approval.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Approval {
-    /// Version of this format.
-    pub format: u32,
     /// Number of the order.
     pub number: String,
     /// Its revision.
@@ -29,11 +41,56 @@ pub struct Approval {
     pub approved_by: String,
     /// When.
     pub date: Date,
+    /// The shop's rules in force.
+    pub rules: RulesInForce,
+    /// Questions that were open, as they were asked.
+    pub open_questions: Vec<String>,
+    /// Why it was approved although questions were open.
+    pub waived: Option<String>,
+    /// Why and when it was withdrawn.
+    pub withdrawn: Option<Withdrawn>,
     /// The resolved order as approved: mm, degrees, kilograms.
     pub values: Value,
+    /// SHA-256 of all above, 64 hexadecimal digits.
+    pub seal: String,
 }
 
-/// Why a record cannot be made or read.
+/// The shop's rules an approval was given under.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RulesInForce {
+    /// What they call themselves.
+    pub name: String,
+    /// SHA-256 of their file.
+    pub sha256: String,
+    /// The rules that were switched off.
+    pub switched_off: Vec<String>,
+}
+
+/// The end of an approval.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Withdrawn {
+    /// Why.
+    pub why: String,
+    /// When.
+    pub on: Date,
+}
+
+/// Who approves, when, and why questions may stay open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Given<'a> {
+    /// Who.
+    pub by: &'a str,
+    /// The day.
+    pub date: &'a str,
+    /// The last day it can be: today.
+    pub latest: Option<Date>,
+    /// Why questions may stay open.
+    pub waived: Option<&'a str>,
+}
+
+/// Why an approval cannot be made, recorded or read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ApprovalError {
     /// Nobody is named.
@@ -42,43 +99,153 @@ pub enum ApprovalError {
     /// The date is none.
     #[error("{}: {}", .0.message, .0.hint)]
     NoDate(#[from] QuantityError),
+    /// The date is before the order's own.
+    #[error("{0} is before the order's own date, {1}")]
+    Early(Date, Date),
+    /// The date has not come yet.
+    #[error("{0} has not come yet: today is {1}")]
+    Future(Date, Date),
+    /// Questions are open.
+    #[error("{} open: {}", questions(.0.len()), .0.join(" · "))]
+    Open(Vec<String>),
+    /// The same state is approved already.
+    #[error("{0} is approved already, by {1} on {2}")]
+    Already(String, String, Date),
+    /// There is nothing to withdraw.
+    #[error("there is no approval in force to withdraw")]
+    Nothing,
     /// The text is no record of this format.
     #[error("this is no approval record: {0}")]
     NoRecord(String),
+    /// An approval was changed after it was recorded.
+    #[error("approval {0} of the record does not bear its seal: it was changed after it was recorded")]
+    Broken(usize),
+}
+
+fn questions(count: usize) -> String {
+    if count == 1 { "1 question is".to_owned() } else { format!("{count} questions are") }
 }
 
 impl Approval {
-    /// The approval of a job as it is now.
+    /// The approval of an order as it is now, under the rules in force.
     ///
     /// # Errors
-    /// Where nobody is named or the date is no day of the calendar.
-    pub fn of(job: &Job, by: &str, date: &str) -> Result<Approval, ApprovalError> {
-        if by.trim().is_empty() {
+    /// Where nobody is named, the date cannot be, or questions are open and no reason is given to leave them so.
+    pub fn of(dossier: &Dossier, given: Given) -> Result<Approval, ApprovalError> {
+        let (by, job) = (given.by.trim(), &dossier.job);
+        if by.is_empty() {
             return Err(ApprovalError::Nameless);
         }
-        let date = date.parse()?;
-        Ok(Approval {
-            format: FORMAT,
+        let date: Date = given.date.parse()?;
+        if let Some(ordered) = job.head.date.as_ref().and_then(|d| d.parse().ok()).filter(|ordered| date < *ordered) {
+            return Err(ApprovalError::Early(date, ordered));
+        }
+        if let Some(today) = given.latest.filter(|today| date > *today) {
+            return Err(ApprovalError::Future(date, today));
+        }
+        let asked = |f: &Finding| format!("{}: {}", f.id, f.message);
+        let open_questions: Vec<String> = dossier.outcome.of(Severity::Ask).map(asked).collect();
+        let waived = given.waived.map(str::trim).filter(|why| !why.is_empty());
+        if !open_questions.is_empty() && waived.is_none() {
+            return Err(ApprovalError::Open(open_questions));
+        }
+        let approval = Approval {
             number: job.head.number.clone(),
             revision: job.head.revision.clone(),
             fingerprint: job.fingerprint().full().to_owned(),
-            approved_by: by.trim().to_owned(),
+            approved_by: by.to_owned(),
             date,
+            rules: RulesInForce::of(dossier.shop),
+            waived: waived.filter(|_| !open_questions.is_empty()).map(str::to_owned),
+            open_questions,
+            withdrawn: None,
             values: values(job),
-        })
+            seal: String::new(),
+        };
+        Ok(approval.sealed())
     }
 
-    /// Reads a record.
+    fn sealed(mut self) -> Approval {
+        self.seal = self.hash();
+        self
+    }
+
+    /// The hash of everything but the seal.
+    fn hash(&self) -> String {
+        let bare = Approval { seal: String::new(), ..self.clone() };
+        // strings and finite numbers always serialise
+        let bytes = serde_json::to_vec(&bare).unwrap_or_default();
+        Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
+    }
+
+    /// Whether it is of exactly this state of an order, under any rules.
+    fn is_of(&self, job: &Job) -> bool {
+        self.fingerprint == job.fingerprint().full()
+            && self.number == job.head.number
+            && self.revision == job.head.revision
+    }
+
+    /// Whether it approves exactly this, under these rules.
+    fn covers(&self, job: &Job, shop: &ShopRules) -> bool {
+        self.withdrawn.is_none() && self.is_of(job) && self.rules == RulesInForce::of(shop)
+    }
+
+    /// What is not as approved, in the order of the resolved order. Empty although it does not cover the job means that the way of resolving orders
+    /// has changed, not the order.
+    pub fn changes(&self, job: &Job) -> Vec<Change> {
+        compare::between(&self.values, &values(job), job.units)
+    }
+
+    /// Why it does not hold for an order as it is now.
+    fn why_void(&self, job: &Job) -> String {
+        let said =
+            format!("the approval of {}-{} by {} on {}", self.number, self.revision, self.approved_by, self.date);
+        if let Some(Withdrawn { why, on }) = &self.withdrawn {
+            return format!("{said} was withdrawn on {on}: {why}");
+        }
+        if self.is_of(job) {
+            return format!("{said} is void; it was given under other rules ({}): approve again", self.rules.name);
+        }
+        let changes: Vec<String> = self.changes(job).iter().map(|c| c.line()).collect();
+        match changes.is_empty() {
+            true => {
+                format!("{said} is void; its values are the same, but its fingerprint is not theirs: approve again")
+            }
+            false => format!("{said} is void; changed since: {}", changes.join("; ")),
+        }
+    }
+}
+
+impl RulesInForce {
+    fn of(shop: &ShopRules) -> RulesInForce {
+        let switched_off = shop.switched_off().iter().map(|SwitchedOff { rule, .. }| rule.clone()).collect();
+        RulesInForce { name: shop.name().to_owned(), sha256: shop.hash().to_owned(), switched_off }
+    }
+}
+
+impl Default for Record {
+    fn default() -> Record {
+        Record { format: FORMAT, approvals: Vec::new() }
+    }
+}
+
+impl Record {
+    /// Reads a record and proves every seal.
     ///
     /// # Errors
-    /// Where the text is no record of this format.
-    pub fn read(text: &str) -> Result<Approval, ApprovalError> {
-        let record: Approval = serde_json::from_str(text.trim_start_matches('\u{feff}'))
-            .map_err(|e| ApprovalError::NoRecord(e.to_string()))?;
-        if record.format != FORMAT {
-            return Err(ApprovalError::NoRecord(format!("format {} is not known, only {FORMAT}", record.format)));
+    /// Where the text is no record of this format, or a seal is broken.
+    pub fn read(text: &str) -> Result<Record, ApprovalError> {
+        let text = text.trim_start_matches('\u{feff}');
+        let format = serde_json::from_str::<Value>(text).map_err(|e| ApprovalError::NoRecord(e.to_string()))?;
+        if format["format"] != FORMAT {
+            let message = format!("format {} is not known, only {FORMAT}", format["format"]);
+            return Err(ApprovalError::NoRecord(message));
         }
-        Ok(record)
+        let record: Record = serde_json::from_str(text).map_err(|e| ApprovalError::NoRecord(e.to_string()))?;
+        match record.approvals.iter().position(|a| a.seal != a.hash()) {
+            Some(broken) => Err(ApprovalError::Broken(broken + 1)),
+            None => Ok(record),
+        }
     }
 
     /// The record as text.
@@ -87,28 +254,40 @@ impl Approval {
         serde_json::to_string_pretty(self).map(|text| text + "\n").unwrap_or_default()
     }
 
-    /// Whether it approves exactly this job.
-    pub fn covers(&self, job: &Job) -> bool {
-        self.fingerprint == job.fingerprint().full()
-            && self.number == job.head.number
-            && self.revision == job.head.revision
-    }
-
-    /// What the record says of an order as it is now.
-    pub fn now(&self, job: &Job) -> Approved {
-        if self.covers(job) {
-            let record = self.written().into_bytes();
-            return Approved::By { name: self.approved_by.clone(), date: self.date, record };
+    /// Adds an approval beside those there are.
+    ///
+    /// # Errors
+    /// Where one that is in force covers the same state under the same rules.
+    pub fn add(&mut self, approval: Approval) -> Result<(), ApprovalError> {
+        let same =
+            |a: &&Approval| a.withdrawn.is_none() && a.fingerprint == approval.fingerprint && a.rules == approval.rules;
+        if let Some(a) = self.approvals.iter().find(same) {
+            let order = format!("{}-{}", a.number, a.revision);
+            return Err(ApprovalError::Already(order, a.approved_by.clone(), a.date));
         }
-        let changes: Vec<String> = self.changes(job).iter().map(|c| c.line()).collect();
-        let (by, date) = (&self.approved_by, self.date);
-        Approved::Not(format!("the approval by {by} on {date} is void; changed since: {}", changes.join("; ")))
+        self.approvals.push(approval);
+        Ok(())
     }
 
-    /// What is not as approved, in the order of the resolved order. Empty although the record does not cover the job means that the record or the
-    /// way of resolving orders has changed, not the order.
-    pub fn changes(&self, job: &Job) -> Vec<Change> {
-        compare::between(&self.values, &values(job), job.units)
+    /// Ends the last approval in force.
+    ///
+    /// # Errors
+    /// Where none is.
+    pub fn withdraw(&mut self, why: &str, on: Date) -> Result<&Approval, ApprovalError> {
+        let last = self.approvals.iter_mut().rev().find(|a| a.withdrawn.is_none());
+        let last = last.ok_or(ApprovalError::Nothing)?;
+        last.withdrawn = Some(Withdrawn { why: why.trim().to_owned(), on });
+        last.seal = last.hash();
+        Ok(last)
+    }
+
+    /// What the record says of an order as it is now, under the rules in force.
+    pub fn now(&self, job: &Job, shop: &ShopRules) -> Approved {
+        if let Some(a) = self.approvals.iter().rev().find(|a| a.covers(job, shop)) {
+            let (name, date, waived) = (a.approved_by.clone(), a.date, a.waived.clone());
+            return Approved::By { name, date, waived, record: self.written().into_bytes() };
+        }
+        self.approvals.last().map_or_else(Approved::missing, |last| Approved::Not(last.why_void(job)))
     }
 }
 

@@ -4,7 +4,8 @@ use super::answer;
 use super::reply::{self, Refusal};
 use crate::front::Shop;
 use crate::pack::{self, Approved, NamedFile, Options, Pack};
-use crate::shop::approval::Approval;
+use crate::rules::ShopRules;
+use crate::shop::approval::Record;
 use crate::wheel::Job;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
@@ -83,7 +84,7 @@ fn packed(body: &[u8], shop: &Shop) -> Made {
         shop: &shop.rules,
         title_block: &shop.title_block,
         traveller: &shop.traveller,
-        approved: approved(asked.approval.as_deref(), &job)
+        approved: approved(asked.approval.as_deref(), &job, &shop.rules)
             .map_err(|why| Box::new(failed(&why, "choose the record of this order")))?,
         unapproved: asked.unapproved,
         altered_by: shop.altered_by.clone(),
@@ -93,10 +94,10 @@ fn packed(body: &[u8], shop: &Shop) -> Made {
     Ok(Packed { job, pack })
 }
 
-fn approved(record: Option<&str>, job: &Job) -> Result<Approved, String> {
+fn approved(record: Option<&str>, job: &Job, shop: &ShopRules) -> Result<Approved, String> {
     match record {
         None => Ok(Approved::missing()),
-        Some(text) => Approval::read(text).map(|found| found.now(job)).map_err(|e| e.to_string()),
+        Some(text) => Record::read(text).map(|found| found.now(job, shop)).map_err(|e| e.to_string()),
     }
 }
 

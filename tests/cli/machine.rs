@@ -24,7 +24,7 @@ fn put(folder: &Path, order: &Value) {
 }
 
 fn approve(folder: &Path) -> Run {
-    run_in(folder, &["approve", "77.json", "--by", "R. Adeyemi", "--date", "2026-03-04"])
+    run_in(folder, &["approve", "77.json", "--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled at mounting"])
 }
 
 fn cut(folder: &Path, more: &[&str]) -> Run {
@@ -150,7 +150,7 @@ fn an_order_from_standard_input_names_its_record() {
     assert!(refused.code == 2 && refused.err.contains("--approval"), "{}", refused.err);
     assert_eq!(run_with(&text, &["cut", "-", "-o", &machine, "--approval", &record]).code, 0);
     assert_eq!(made(folder.path()).len(), 3);
-    let refused = run_with(&text, &["approve", "-", "--by", "R. Adeyemi", "--date", "2026-03-04"]);
+    let refused = run_with(&text, &["approve", "-", "--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled at mounting"]);
     assert!(refused.code == 2 && refused.err.contains("-o FILE"), "{}", refused.err);
 }
 
@@ -196,4 +196,103 @@ fn wrong_wishes_are_refused_before_anything_is_written() {
         assert!(refused.code == 2 && refused.err.contains(says), "{by} {date}: {}", refused.err);
         assert!(!folder.path().join("77.approval.json").exists());
     }
+}
+
+/// The record of an approval, as it lies beside the order.
+fn record(folder: &Path) -> Value {
+    serde_json::from_slice(&fs::read(folder.join("77.approval.json")).unwrap()).unwrap()
+}
+
+#[test]
+fn open_questions_are_answered_or_waived_by_name() {
+    let folder = shop(&order());
+    let by = ["approve", "77.json", "--by", "R. Adeyemi", "--date", "2026-03-04"];
+    let refused = run_in(folder.path(), &by);
+    assert!(refused.code == 2 && refused.err.contains("questions are open: "), "{}", refused.err);
+    assert!(refused.err.contains("flange-third") && !folder.path().join("77.approval.json").exists());
+    let blank = run_in(folder.path(), &[&by[..], &["--open-questions", "  "]].concat());
+    assert_eq!(blank.code, 2, "a reason of blanks is none: {}", blank.err);
+    assert_eq!(approve(folder.path()).code, 0);
+    let approval = &record(folder.path())["approvals"][0];
+    assert_eq!(approval["waived"], "settled at mounting");
+    assert!(approval["open_questions"].as_array().unwrap().len() > 1);
+    // the reason stands on the paper
+    assert_eq!(run_in(folder.path(), &["draw", "77.json", "-o", "77.svg"]).code, 0);
+    let sheet = fs::read_to_string(folder.path().join("77.svg")).unwrap();
+    assert!(sheet.contains("open questions waived: settled at mounting"));
+}
+
+#[test]
+fn an_approval_is_added_and_withdrawn_and_never_replaced() {
+    let folder = shop(&order());
+    assert_eq!(approve(folder.path()).code, 0);
+    let again = approve(folder.path());
+    assert!(again.code == 2 && again.err.contains("77-C is approved already, by R. Adeyemi"), "{}", again.err);
+    // another state is approved beside the first
+    let mut changed = order();
+    changed["wheel"]["bore"] = json!(128);
+    put(folder.path(), &changed);
+    let second = approve(folder.path());
+    assert!(second.code == 0 && second.err.contains("beside 1 earlier"), "{}", second.err);
+    assert_eq!(record(folder.path())["approvals"].as_array().unwrap().len(), 2);
+    for state in [changed, order()] {
+        put(folder.path(), &state);
+        assert_eq!(cut(folder.path(), &[]).code, 0, "both are approved");
+    }
+    let ended = run_in(folder.path(), &["approve", "77.json", "--withdraw", "the machine was sold", "--date", "2026-03-05"]);
+    assert_eq!(ended.code, 0, "{}", ended.err);
+    let mut changed = order();
+    changed["wheel"]["bore"] = json!(128);
+    put(folder.path(), &changed);
+    let refused = cut(folder.path(), &[]);
+    assert!(refused.code == 2 && refused.err.contains("was withdrawn on 2026-03-05: the machine was sold"), "{}", refused.err);
+    assert_eq!(record(folder.path())["approvals"].as_array().unwrap().len(), 2, "nothing is taken away");
+    let no_reason = run_in(folder.path(), &["approve", "77.json", "--withdraw", " "]);
+    assert_eq!(no_reason.code, 2);
+}
+
+#[test]
+fn an_approval_is_not_dated_before_the_order_nor_ahead_of_the_clock() {
+    let mut dated = order();
+    dated["order"]["date"] = json!("2026-03-02");
+    let folder = shop(&dated);
+    let on = |date: &str, more: &[&str]| {
+        let by = ["approve", "77.json", "--by", "R. Adeyemi", "--open-questions", "settled", "--date", date];
+        run_in(folder.path(), &[&by[..], more].concat())
+    };
+    let early = on("2026-03-01", &[]);
+    assert!(early.code == 2 && early.err.contains("before the order's own date, 2026-03-02"), "{}", early.err);
+    let ahead = on("9998-01-01", &[]);
+    assert!(ahead.code == 2 && ahead.err.contains("has not come yet"), "{}", ahead.err);
+    assert!(!folder.path().join("77.approval.json").exists());
+    assert_eq!(on("9998-01-01", &["--future"]).code, 0);
+}
+
+/// Whatever is changed in a record after it was written, it is no approval any more.
+#[test]
+fn a_changed_record_does_not_bear_its_seal() {
+    let folder = shop(&order());
+    assert_eq!(approve(folder.path()).code, 0);
+    let sound = record(folder.path());
+    let forged = |change: &dyn Fn(&mut Value)| {
+        let mut record = sound.clone();
+        change(&mut record["approvals"][0]);
+        fs::write(folder.path().join("77.approval.json"), record.to_string()).unwrap();
+        let refused = cut(folder.path(), &[]);
+        assert!(refused.code == 2 && made(folder.path()).is_empty(), "{}: {}", record["approvals"][0], refused.err);
+    };
+    forged(&|a| a["approved_by"] = json!("Somebody else"));
+    forged(&|a| a["date"] = json!("2026-03-05"));
+    forged(&|a| a["fingerprint"] = json!("0".repeat(64)));
+    forged(&|a| a["waived"] = Value::Null);
+    forged(&|a| a["rules"]["name"] = json!("other rules"));
+    forged(&|a| a["values"]["wheel"]["bore"] = json!(1.0));
+    forged(&|a| a["seal"] = json!("0".repeat(64)));
+    fs::write(folder.path().join("77.approval.json"), sound.to_string()).unwrap();
+    assert_eq!(cut(folder.path(), &[]).code, 0, "as it was it is sound");
+    // other rules in force are not those it was given under
+    let rules = json!({ "format": 1, "name": "Ours", "switched_off": [{ "rule": "lifting", "why": "two cranes" }] });
+    fs::write(folder.path().join("rules.json"), rules.to_string()).unwrap();
+    let refused = run_in(folder.path(), &["cut", "77.json", "-o", "other", "--shop-rules", "rules.json"]);
+    assert!(refused.code == 2 && refused.err.contains("given under other rules"), "{}", refused.err);
 }

@@ -27,7 +27,7 @@ fn files_of_two_states_differ_and_each_says_its_own() {
     let order = folder.path().join("1042.json");
     fs::copy(Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data/1042.json"), &order).unwrap();
     let open = packed(folder.path(), &order, None);
-    let approve = ["--by", "R. Adeyemi", "--date", "2026-03-04"];
+    let approve = ["--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled at mounting"];
     let ran = run(wheeldraft().arg("approve").arg(&order).args(approve));
     assert_eq!(ran.code, 0, "{}", ran.err);
     let approved = packed(folder.path(), &order, None);
