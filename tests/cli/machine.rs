@@ -24,7 +24,19 @@ fn put(folder: &Path, order: &Value) {
 }
 
 fn approve(folder: &Path) -> Run {
-    run_in(folder, &["approve", "77.json", "--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled at mounting"])
+    run_in(
+        folder,
+        &[
+            "approve",
+            "77.json",
+            "--by",
+            "R. Adeyemi",
+            "--date",
+            "2026-03-04",
+            "--open-questions",
+            "settled at mounting",
+        ],
+    )
 }
 
 fn cut(folder: &Path, more: &[&str]) -> Run {
@@ -44,7 +56,7 @@ fn without_a_record_nothing_is_cut() {
     let folder = shop(&order());
     let refused = cut(folder.path(), &[]);
     assert_eq!((refused.code, refused.out.as_str()), (2, ""));
-    assert!(refused.err.contains("77-C is not approved: there is no 77.approval.json"), "{}", refused.err);
+    assert!(refused.err.contains("77-C: not approved by the customer"), "{}", refused.err);
     assert!(refused.err.contains("wheeldraft approve") && refused.err.contains("--unapproved"), "{}", refused.err);
     assert!(!folder.path().join("machine").exists());
 }
@@ -150,7 +162,10 @@ fn an_order_from_standard_input_names_its_record() {
     assert!(refused.code == 2 && refused.err.contains("--approval"), "{}", refused.err);
     assert_eq!(run_with(&text, &["cut", "-", "-o", &machine, "--approval", &record]).code, 0);
     assert_eq!(made(folder.path()).len(), 3);
-    let refused = run_with(&text, &["approve", "-", "--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled at mounting"]);
+    let refused = run_with(
+        &text,
+        &["approve", "-", "--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled at mounting"],
+    );
     assert!(refused.code == 2 && refused.err.contains("-o FILE"), "{}", refused.err);
 }
 
@@ -239,13 +254,18 @@ fn an_approval_is_added_and_withdrawn_and_never_replaced() {
         put(folder.path(), &state);
         assert_eq!(cut(folder.path(), &[]).code, 0, "both are approved");
     }
-    let ended = run_in(folder.path(), &["approve", "77.json", "--withdraw", "the machine was sold", "--date", "2026-03-05"]);
+    let ended =
+        run_in(folder.path(), &["approve", "77.json", "--withdraw", "the machine was sold", "--date", "2026-03-05"]);
     assert_eq!(ended.code, 0, "{}", ended.err);
     let mut changed = order();
     changed["wheel"]["bore"] = json!(128);
     put(folder.path(), &changed);
     let refused = cut(folder.path(), &[]);
-    assert!(refused.code == 2 && refused.err.contains("was withdrawn on 2026-03-05: the machine was sold"), "{}", refused.err);
+    assert!(
+        refused.code == 2 && refused.err.contains("was withdrawn on 2026-03-05: the machine was sold"),
+        "{}",
+        refused.err
+    );
     assert_eq!(record(folder.path())["approvals"].as_array().unwrap().len(), 2, "nothing is taken away");
     let no_reason = run_in(folder.path(), &["approve", "77.json", "--withdraw", " "]);
     assert_eq!(no_reason.code, 2);

@@ -22,8 +22,14 @@ impl Shop {
     }
 
     fn approve(&self) {
-        let ran =
-            run(wheeldraft().arg("approve").arg(&self.order).args(["--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled at mounting"]));
+        let ran = run(wheeldraft().arg("approve").arg(&self.order).args([
+            "--by",
+            "R. Adeyemi",
+            "--date",
+            "2026-03-04",
+            "--open-questions",
+            "settled at mounting",
+        ]));
         assert_eq!(ran.code, 0, "{}", ran.err);
     }
 

@@ -112,7 +112,14 @@ fn machine_files_stand_with_their_operations() {
         fs::read_to_string(folder.path().join(name)).unwrap_or_default()
     };
     assert!(text(1).contains("Machine files: none, not approved by the customer."));
-    run(wheeldraft().arg("approve").arg(&order).args(["--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled at mounting"]));
+    run(wheeldraft().arg("approve").arg(&order).args([
+        "--by",
+        "R. Adeyemi",
+        "--date",
+        "2026-03-04",
+        "--open-questions",
+        "settled at mounting",
+    ]));
     run(wheeldraft().arg("traveller").arg(&order).arg("-o").arg(&svg));
     let all: String = (1..=4).map(text).collect();
     let machine = folder.path().join("machine");

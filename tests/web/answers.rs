@@ -141,7 +141,17 @@ fn packs_are_those_of_the_command_line() {
     assert_eq!(list["manifest"], manifest);
     assert_eq!(page.post("/pack/file/..%2fsecret", asked.to_string().as_bytes()).status, 404);
 
-    let by = ["approve", order.to_str().unwrap(), "--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled at mounting", "-q"];
+    let by = [
+        "approve",
+        order.to_str().unwrap(),
+        "--by",
+        "R. Adeyemi",
+        "--date",
+        "2026-03-04",
+        "--open-questions",
+        "settled at mounting",
+        "-q",
+    ];
     assert_eq!(run(&by).code, 0);
     let record = std::fs::read_to_string(folder.path().join("1042.approval.json")).unwrap();
     let approved = json!({ "order": text, "approval": record });
