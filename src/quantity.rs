@@ -16,6 +16,18 @@ use serde::{Deserialize, Serialize};
 /// Millimetres in an inch, exactly (ISO 80000-3).
 pub const MM_PER_INCH: f64 = 25.4;
 
+/// Kilograms in a cubic millimetre at 1 kg/m³.
+pub const KG_PER_MM3: f64 = 1e-9;
+
+/// Grams in a cubic millimetre at 1 kg/m³.
+pub const G_PER_MM3: f64 = 1e-6;
+
+/// kg·m² in a mm⁵ at 1 kg/m³.
+pub const KG_M2_PER_MM5: f64 = 1e-15;
+
+/// Newtons in a cubic millimetre at 1 kg/m³ and 1 mm/s².
+pub const N_PER_MM3: f64 = 1e-12;
+
 /// Unit of a bare length.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum LengthUnit {

@@ -6,12 +6,10 @@
 use crate::geometry::{Edge, Point, Turn, roots};
 use crate::groove::{FaceGroove, SideGroove, plan};
 use crate::section::{Feature, Profile, Section};
-use crate::tolerance::SAME_LENGTH;
+use crate::tolerance::{ROUNDED, SAME_LENGTH, TANGENT};
 use crate::wheel::{FaceBottom, SideName, Wheel};
 use std::f64::consts::{PI, TAU};
 
-/// Directions that differ by less are one direction, radians: tangent arcs meet their lines within about 1e-9.
-const TANGENT: f64 = 1e-6;
 /// Chords of the round bottom of a notch.
 const NOTCH_CHORDS: i32 = 12;
 /// Steps of the scan for places where a wall of a groove meets the surface, per span of the profile.
@@ -276,7 +274,7 @@ fn seen_parts(edge: &Edge, groove: &SideGroove, profile: &Profile) -> Vec<Edge> 
     let mut cuts = Vec::new();
     for pair in breaks.windows(2) {
         let (a, b) = (pair[0], pair[1]);
-        let margin = (b - a) * 1e-9;
+        let margin = (b - a) * ROUNDED;
         cuts.push(a);
         cuts.extend(roots::scan(a + margin, b - margin, SCAN_STEPS, clear));
     }

@@ -79,3 +79,25 @@ pub const SAME_DRAWN: f64 = 1e-6;
 
 /// Share by which computed speeds and shares may differ and still be the same: a few roundings of doubles. Dimensionless.
 pub const SAME_SHARE: f64 = 1e-12;
+
+/// What some hundred roundings of doubles leave of a number whose size is about 1, and far less than anything that is told apart: of a ratio that
+/// should be whole, of degrees, of a share of a length. In the unit of what is compared.
+pub const ROUNDED: f64 = 1e-9;
+
+/// Places on paper nearer than this are one place, mm: the rounding of sums of paper coordinates, far below any line.
+pub const SAME_PLACE: f64 = 1e-6;
+
+/// Directions that differ by less are one direction, radians: tangent arcs meet their lines within about 1e-9.
+pub const TANGENT: f64 = 1e-6;
+
+/// How far an edge may reach inside a circle and still lie outside of it, as a share of its length: it is looked at in steps. Dimensionless.
+pub const STEPPED: f64 = 1e-3;
+
+/// Pieces of a radius shorter than this are left out of an integral, mm: a thousandth of [`SAME_LENGTH`].
+pub const NO_PIECE: f64 = 1e-10;
+
+/// Pieces shorter than this share of all begin with the coarsest rule of an integral, longer ones with the second. Dimensionless.
+pub const SHORT_PIECE: f64 = 1e-3;
+
+/// Least share of the circle that lands count with in the elements of stress, so that no element is without stiffness. Dimensionless.
+pub const LEAST_HELD: f64 = 1e-3;

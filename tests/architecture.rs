@@ -258,6 +258,28 @@ fn no_file_is_endless() {
     none(&long.map(|(f, n)| format!("{} has {n} lines, more than {MOST_LINES}", f.display())).collect::<Vec<_>>());
 }
 
+/// A small number has a name, a unit and a reason.
+#[test]
+fn small_numbers_stand_in_tolerance_alone() {
+    let is_small = |word: &str| {
+        word.split_once("e-").is_some_and(|(a, b)| {
+            let digits = |t: &str| t.starts_with(|c: char| c.is_ascii_digit());
+            digits(a) && digits(b)
+        })
+    };
+    let words = |line: &str| -> Vec<String> {
+        line.split(|c: char| !(c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_'))).map(str::to_owned).collect()
+    };
+    let mut faults = Vec::new();
+    for s in sources().iter().filter(|s| !matches!(s.room.as_str(), "tolerance" | "quantity")) {
+        for line in s.code.lines().filter(|l| words(l).iter().any(|w| is_small(w))) {
+            faults.push(format!("{}: {}", s.path.display(), line.trim()));
+        }
+    }
+    none(&faults);
+    assert!(is_small("1e-9") && is_small("2.5e-12") && !is_small("e-9") && !is_small("one-2"));
+}
+
 /// Tests in the documentation: the front door is shown at every step.
 #[test]
 fn the_front_door_is_shown_in_tested_documentation() {

@@ -10,7 +10,7 @@ use super::grooves::Grooved;
 use super::{CuttingError, Part, face, grooves};
 use crate::drawing::{Drawing, Item, LineRole};
 use crate::geometry::Point;
-use crate::tolerance::SAME_LENGTH;
+use crate::tolerance::{ROUNDED, SAME_LENGTH};
 use crate::wheel::{Bottom, FaceBottom, InnerEnd, Job, SideName};
 
 /// Clearance beyond the wheel at which passes begin and end unless asked otherwise, mm: a choice made here.
@@ -55,7 +55,7 @@ impl Cutter {
 
     /// Heights above the floor of the passes above each other, from the first cut to 0.
     pub fn heights(&self, depth: f64) -> Vec<f64> {
-        let n = self.depth_per_pass.map_or(1.0, |p| (depth / p - 1e-9).ceil().max(1.0)) as u32;
+        let n = self.depth_per_pass.map_or(1.0, |p| (depth / p - ROUNDED).ceil().max(1.0)) as u32;
         (1..=n).map(|i| depth * f64::from(n - i) / f64::from(n)).collect()
     }
 

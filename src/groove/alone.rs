@@ -5,13 +5,11 @@ use super::{FaceGroove, Removed};
 use crate::geometry::quadrature::{gauss, smooth_ends};
 use crate::geometry::{Point, roots};
 use crate::section::{Profile, Section, Span};
-use crate::tolerance::{INTEGRAL_ERROR, SAME_LENGTH};
+use crate::tolerance::{INTEGRAL_ERROR, NO_PIECE, SAME_LENGTH, SHORT_PIECE};
 use crate::wheel::{Pattern, SideName, Wheel};
 
 /// Nodes over the radius: two neighbouring rules that agree are enough, else the next finer one is tried.
 const RADIAL_NODES: [usize; 4] = [4, 8, 16, 24];
-/// Pieces shorter than this share of all begin with the coarsest rule, longer ones with the second. Dimensionless.
-const SHORT: f64 = 1e-3;
 /// Nodes over the angle where no closed form exists.
 const ANGULAR_NODES: usize = 16;
 /// The same where the substitution leaves no square root: half a wave of a cosine, to 1e-15.
@@ -101,7 +99,7 @@ pub(super) fn pieces(a: f64, b: f64, mut breaks: Vec<f64>) -> Vec<Interval> {
     let mut out = Vec::with_capacity(breaks.len());
     let mut from = a;
     for to in breaks {
-        if to - from > SAME_LENGTH * 1e-3 {
+        if to - from > NO_PIECE {
             out.push((from, to));
             from = to;
         }
@@ -182,7 +180,7 @@ impl Summed for Local {
 pub(super) fn integrate<S: Summed>(pieces: &[Interval], beside: &S, f: impl Fn(usize, f64) -> S) -> S {
     let all = pieces.last().map_or(0.0, |p| p.1) - pieces.first().map_or(0.0, |p| p.0);
     let first = pieces.iter().enumerate().map(|(i, &(a, b))| {
-        let rung = usize::from(b - a > SHORT * all);
+        let rung = usize::from(b - a > SHORT_PIECE * all);
         Estimate::of(a, b, rung, &|r| f(i, r))
     });
     let first: Vec<Estimate<S>> = first.collect();

@@ -1,5 +1,6 @@
 //! Static balance: what is permitted, what the order's tolerances and omitted grooves may bring, and where to correct it.
 
+use crate::quantity::G_PER_MM3;
 use super::speed::surface_speed;
 use crate::certainty::Certainty;
 use crate::section::Section;
@@ -96,7 +97,7 @@ pub fn wedge(wheel: &Wheel, density: f64, wedge: f64) -> f64 {
 
 /// A volume in mm³ at kg/m³, in g.
 fn grams(volume: f64, density: f64) -> f64 {
-    volume * density * 1e-6
+    volume * density * G_PER_MM3
 }
 
 /// What the order's tolerances may bring at worst, each alone; `volume` is that of the wheel as made, grooves cut, mm³; `spindle_lower` the

@@ -15,6 +15,7 @@ mod worked;
 
 pub use worked::Worked;
 
+use crate::quantity::{KG_PER_MM3, KG_M2_PER_MM5, G_PER_MM3};
 use crate::geometry::Point;
 use crate::groove::{AllRemoved, Grooves, Removed, SideGroove};
 use crate::section::{Revolved, Section, SectionError};
@@ -103,13 +104,12 @@ impl Properties {
 
 impl WheelNumbers {
     fn of_density(self, density: Option<f64>) -> WheelNumbers {
-        // mm³ · kg/m³ = 1e-9 kg; mm⁵ · kg/m³ = 1e-15 kg·m²; mm⁴ · kg/m³ = 1e-6 g·mm
         let scaled = |value: f64, power: f64| density.map(|d| value * d * power);
         WheelNumbers {
-            mass: scaled(self.volume, 1e-9),
-            polar_inertia: scaled(self.polar_moment, 1e-15),
-            transverse_inertia: scaled(self.transverse_moment, 1e-15),
-            unbalance: scaled(self.static_moment, 1e-6),
+            mass: scaled(self.volume, KG_PER_MM3),
+            polar_inertia: scaled(self.polar_moment, KG_M2_PER_MM5),
+            transverse_inertia: scaled(self.transverse_moment, KG_M2_PER_MM5),
+            unbalance: scaled(self.static_moment, G_PER_MM3),
             ..self
         }
     }

@@ -2,7 +2,7 @@
 
 use super::lands::{Lands, radial_plan_area};
 use crate::groove::{FaceGroove, SideGroove};
-use crate::tolerance::SAME_LENGTH;
+use crate::tolerance::{ROUNDED, SAME_LENGTH, SAME_SHARE};
 use crate::wheel::{Pattern, SideName, Wheel};
 use std::ops::RangeInclusive;
 
@@ -160,7 +160,7 @@ pub fn index_error(count: u32, step: f64) -> f64 {
     let rounded = |k: u32| if k == count { 360.0 } else { (place(k) / step).round() * step };
     let error = (0..count).map(|k| (rounded(k + 1) - rounded(k) - pitch).abs()).fold(0.0, f64::max);
     // angles that are multiples of the step come out within rounding
-    if error < 1e-9 { 0.0 } else { error }
+    if error < ROUNDED { 0.0 } else { error }
 }
 
 /// The natural frequency nearest to `frequency` among those within the margin.
@@ -169,7 +169,7 @@ pub fn resonance(frequency: f64, natural: &[f64], margin: f64) -> Option<f64> {
     natural
         .iter()
         .copied()
-        .filter(|&f| apart(f) < margin * (1.0 - 1e-12))
+        .filter(|&f| apart(f) < margin * (1.0 - SAME_SHARE))
         .min_by(|a, b| apart(*a).total_cmp(&apart(*b)))
 }
 
@@ -201,7 +201,7 @@ fn choice(q: &Question<'_>, limits: &Limits, count: u32) -> Option<Choice> {
     } else if count > 1 && land < limits.land_ratio * width - SAME_LENGTH {
         against.push(Against::NarrowLand);
     }
-    if lands.share < limits.share_least - 1e-12 {
+    if lands.share < limits.share_least - SAME_SHARE {
         against.push(Against::Share);
     }
     if q.wall.is_some_and(|(left, least)| left < least - SAME_LENGTH) {
@@ -210,7 +210,7 @@ fn choice(q: &Question<'_>, limits: &Limits, count: u32) -> Option<Choice> {
     if frequency.is_some_and(|f| resonance(f, &q.natural, limits.frequency_margin).is_some()) {
         against.push(Against::Frequency);
     }
-    if index_error.is_some_and(|e| e > q.pitch_tolerance.unwrap_or(0.0) + 1e-9) {
+    if index_error.is_some_and(|e| e > q.pitch_tolerance.unwrap_or(0.0) + ROUNDED) {
         against.push(Against::Index);
     }
     Some(Choice {

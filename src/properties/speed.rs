@@ -1,12 +1,10 @@
 //! Speeds of a wheel: on the surface, of the spindle, and the energy in its turning.
 
+use crate::tolerance::SAME_SHARE;
 use std::f64::consts::{PI, TAU};
 
 /// Millimetres per metre times seconds per minute.
 const MM_S_PER_M_MIN: f64 = 60_000.0;
-
-/// Share by which a computed rpm may lie below a whole number and still be that number: a few roundings of doubles. Dimensionless.
-const WHOLE: f64 = 1e-12;
 
 /// Surface speed, m/s, of a diameter in mm at so many revolutions per minute: πDn/60 000.
 pub fn surface_speed(diameter: f64, rpm: f64) -> f64 {
@@ -21,12 +19,12 @@ pub fn rpm_at(diameter: f64, speed: f64) -> f64 {
 /// The rpm that is marked beside a maximum speed in m/s: rounded down, so that it never exceeds the speed.
 pub fn marked_rpm(diameter: f64, speed: f64) -> u32 {
     // the cast saturates; no wheel comes near the end of u32
-    (rpm_at(diameter, speed) * (1.0 + WHOLE)).floor() as u32
+    (rpm_at(diameter, speed) * (1.0 + SAME_SHARE)).floor() as u32
 }
 
 /// The least rpm of a speed test at a surface speed in m/s: rounded up, so that the test is never run too slowly.
 pub fn test_rpm(diameter: f64, speed: f64) -> u32 {
-    (rpm_at(diameter, speed) * (1.0 - WHOLE)).ceil() as u32
+    (rpm_at(diameter, speed) * (1.0 - SAME_SHARE)).ceil() as u32
 }
 
 /// Angular speed, rad/s.

@@ -15,7 +15,7 @@ pub use time::Line;
 
 use crate::dossier::Dossier;
 use crate::money::Money;
-use crate::quantity::Date;
+use crate::quantity::{Date, KG_PER_MM3};
 use crate::section::SectionError;
 use crate::shop::removal::{BlankSize, removed};
 use crate::shop::stock::Candidate;
@@ -123,5 +123,3 @@ pub fn blank_of_stock(candidate: &Candidate) -> QuotedBlank {
     }
 }
 
-/// kg/m³ times mm³ in kilograms.
-const KG_PER_MM3: f64 = 1e-9;

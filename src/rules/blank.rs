@@ -1,5 +1,6 @@
 //! The blank: large enough, and marked so that one knows what it is.
 
+use crate::quantity::KG_PER_MM3;
 use super::context::{Context, at_least, at_most};
 use super::finding::Severity;
 use super::limits::LimitKey;
@@ -83,7 +84,7 @@ fn weight(c: &Context<'_>, r: &mut Ruling) {
         return r.absent("the order does not give both weight and density");
     };
     let Some(volume) = blank.volume() else { return r.unknown("the order does not give all sizes of the blank") };
-    let weighed = weight / (volume * 1e-9);
+    let weighed = weight / (volume * KG_PER_MM3);
     let (weighed, given) = (weighed / 1000.0, density / 1000.0);
     if (weighed / given - 1.0).abs() <= WEIGHT_SHARE {
         r.met("/blank/weight").measured(weighed, given, "g/cm³");

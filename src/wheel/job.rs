@@ -3,7 +3,7 @@
 use super::{Fingerprint, Wheel};
 use crate::drawing::About;
 use crate::order::{Answer, DrawingStyle, Head, Language, OperationKind, Projection, SheetSize, SolidFormat, TravelOn};
-use crate::quantity::{Date, LengthUnit};
+use crate::quantity::{Date, KG_PER_MM3, LengthUnit};
 use serde::Serialize;
 
 /// One order, resolved: the small, exact form that every later room reads.
@@ -79,7 +79,7 @@ impl Job {
     /// Density of the abrasive, kg/m³: as given, or the blank's weight over its volume; `None` where the order says neither.
     pub fn density(&self) -> Option<f64> {
         let blank = self.blank.as_ref()?;
-        blank.density.or_else(|| Some(blank.weight? / (blank.volume()? * 1e-9)))
+        blank.density.or_else(|| Some(blank.weight? / (blank.volume()? * KG_PER_MM3)))
     }
 
     /// Identity of everything the order says.

@@ -3,7 +3,7 @@
 use super::job::{Blank, Characteristic, Deviation, Machine, Mount, Sheets, Tolerances, Tooling};
 use super::resolve::{Reader, name};
 use crate::order::{self, Answer, DrawingStyle, DrawingWishes, Head, Projection, Tolerance};
-use crate::quantity::{Date, Length, LengthUnit, QuantityError, parse_length, quoted, trimmed};
+use crate::quantity::{Date, KG_PER_MM3, Length, LengthUnit, QuantityError, parse_length, quoted, trimmed};
 
 /// Longest order number or revision; file names and title blocks carry both.
 const LONGEST_MARK: usize = 40;
@@ -111,7 +111,7 @@ pub(super) fn blank(reader: &mut Reader, blank: &order::Blank) -> Blank {
 type Plausible = (f64, f64, &'static str, f64);
 
 /// Bonded abrasives lie between 1.5 and 4 g/cm³ (common practice); metal-filled ones above, porous ones below.
-const DENSITIES: Plausible = (200.0, 8000.0, "g/cm3", 1e-3);
+const DENSITIES: Plausible = (200.0, 8000.0, "g/cm3", 0.001);
 const WEIGHTS: Plausible = (0.0, 10_000.0, "kg", 1.0);
 /// The preferred speeds of ISO 525 end at 160 m/s.
 const SPEEDS: Plausible = (0.0, 250.0, "m/s", 1.0);
@@ -150,7 +150,7 @@ fn blank_sizes(reader: &mut Reader, blank: &Blank) {
         reader.problem("/blank/bore", message, "give a bore below the outside diameter");
         return;
     }
-    let Some(density) = blank.weight.zip(blank.volume()).map(|(kg, mm3)| kg / (mm3 * 1e-9)) else { return };
+    let Some(density) = blank.weight.zip(blank.volume()).map(|(kg, mm3)| kg / (mm3 * KG_PER_MM3)) else { return };
     if blank.weight.is_some_and(|w| w > 0.0) && !(DENSITIES.0..=DENSITIES.1).contains(&density) {
         let message = format!(
             "the blank's weight over its volume makes {} g/cm3, which no bonded wheel has",

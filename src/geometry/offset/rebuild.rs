@@ -3,7 +3,7 @@
 use super::carrier::Carrier;
 use super::{Offset, OffsetError, Source, turn_of};
 use crate::geometry::{Contour, Edge, Point};
-use crate::tolerance::OFFSET_MATCH;
+use crate::tolerance::{OFFSET_MATCH, ROUNDED};
 
 /// One piece: what it belongs to, what it lies on, and its approximate start.
 #[derive(Clone, Copy)]
@@ -69,7 +69,7 @@ fn explain(contour: &Contour, to_left: f64, piece: (Point, Point, f64)) -> Resul
     });
     let fit = |&(_, carrier, foot): &(Source, Carrier, Point)| {
         let kind = match carrier {
-            Carrier::Line(_, d) => bulge.abs() < 1e-9 && d.dot(end - start) > 0.0,
+            Carrier::Line(_, d) => bulge.abs() < ROUNDED && d.dot(end - start) > 0.0,
             Carrier::Circle(_, _, turn) => bulge != 0.0 && turn == turn_of(bulge),
         };
         let off = [start, middle, end].map(|p| carrier.off(p)).into_iter().fold(0.0, f64::max);

@@ -1,9 +1,11 @@
 //! One triangle of six nodes turning about the axis: its stiffness, its load, its stress. Sides on arcs are curved.
 
+use crate::quantity::N_PER_MM3;
 use super::mesh::Triangle;
 use super::{Stress, material::Material};
 use crate::geometry::Point;
 use nalgebra::{Matrix4, SMatrix, SVector};
+use crate::tolerance::LEAST_HELD;
 
 /// Places of the quadrature in natural coordinates, with weights that sum to a half: exact to degree 4 (Dunavant 1985).
 const QUADRATURE: [(f64, f64, f64); 6] = {
@@ -26,9 +28,6 @@ const EXACT: [(f64, f64); 3] = [(1.0 / 6.0, 1.0 / 6.0), (2.0 / 3.0, 1.0 / 6.0), 
 
 /// Natural coordinates of the six nodes.
 const NODES: [(f64, f64); 6] = [(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (0.5, 0.0), (0.5, 0.5), (0.0, 0.5)];
-
-/// Newtons in a cubic millimetre per kg/m³ and mm/s².
-const N_PER_MM3: f64 = 1e-12;
 
 /// Stiffness of one element; radial and axial displacement of each node in turn.
 pub(super) type Stiffness = SMatrix<f64, 12, 12>;
@@ -128,7 +127,7 @@ pub(super) fn stiffness(
         }
         let share = material.land_share(p.r, p.z);
         // lands that are used up still hold a little, so that their nodes have a place
-        let held = share.unwrap_or(1.0).max(LEAST_SHARE);
+        let held = share.unwrap_or(1.0).max(LEAST_HELD);
         let volume = weight * p.stretch * p.r * held;
         let law = law(poisson, share.is_some());
         stiffness += p.strain.transpose() * (law * p.strain) * volume;
@@ -138,9 +137,6 @@ pub(super) fn stiffness(
     }
     Some((stiffness, forces))
 }
-
-/// Least share of the circle that lands count with. Dimensionless.
-const LEAST_SHARE: f64 = 1e-3;
 
 /// Stress at the six nodes, carried on from where it is most exact; whether they are lands.
 pub(super) fn stresses(

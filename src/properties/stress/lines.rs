@@ -2,17 +2,15 @@
 
 use super::{Field, Stress};
 use crate::geometry::Point;
+use crate::tolerance::ROUNDED;
 
 /// The four flat triangles that stand in for one of six nodes, by its nodes.
 const PARTS: [[usize; 3]; 4] = [[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]];
 
-/// Share by which a level is raised off a node that lies on it, so that no line is drawn twice. Dimensionless.
-const OFF_NODES: f64 = 1e-9;
-
 impl Field {
     /// The line along which the greatest tension in any direction is `level`, MPa, in straight pieces, (r, z) in mm.
     pub fn line_of(&self, level: f64) -> Vec<(Point, Point)> {
-        let level = level * (1.0 + OFF_NODES);
+        let level = level * (1.0 + ROUNDED);
         let tension: Vec<f64> = self.stress.iter().map(Stress::tension).collect();
         let piece = |[a, b, c]: [usize; 3]| {
             let crossed = [(a, b), (b, c), (c, a)].into_iter().filter_map(|(i, j)| {

@@ -13,6 +13,7 @@ use crate::sheet::format::Format;
 use crate::sheet::view::{Style, View};
 use crate::wheel::{Job, Requirement};
 use collect::{Lettered, Parts, Piece};
+use crate::tolerance::SAME_PLACE;
 use std::fmt;
 use std::ops::Range;
 
@@ -30,8 +31,6 @@ pub const LANE_GAP: f64 = 1.5;
 pub const FIRST_OFFSET: f64 = 10.0;
 /// By how much lines may pass one another without crossing, mm: less than a tenth of the narrow line's width.
 const CROSS_SLACK: f64 = 0.02;
-/// Rounding of sums of paper coordinates, mm.
-const ROUNDING: f64 = 1e-6;
 /// Boxes around views end at the edges of lines and are the only link between a view and its place, mm.
 const OFFSET_ROUNDING: f64 = 0.3;
 /// Side of a cell of the search grid, mm.
@@ -205,7 +204,7 @@ impl SheetCheck<'_> {
         let own = a.owner.is_some() && a.owner == b.owner;
         let limit = if own { 0.1 } else { TEXT_TO_TEXT };
         let distance = distance::between_boxes(&a.corners, &b.corners);
-        if distance < limit - ROUNDING {
+        if distance < limit - SAME_PLACE {
             let what = format!("`{}` is {distance:.2} mm from `{}`, less than {limit} mm", a.content, b.content);
             self.add(Rule::TextToText, a.bounds.centre(), what);
         }
@@ -216,7 +215,7 @@ impl SheetCheck<'_> {
             return;
         }
         let distance = distance::box_to_piece(&text.corners, (piece.from, piece.to)) - piece.half;
-        if distance < TEXT_TO_LINE - ROUNDING {
+        if distance < TEXT_TO_LINE - SAME_PLACE {
             let line = self.line_name(piece);
             let what = format!("`{}` is {distance:.2} mm from {line}, less than {TEXT_TO_LINE} mm", text.content);
             self.add(Rule::TextToLine, text.bounds.centre(), what);
@@ -260,11 +259,11 @@ impl SheetCheck<'_> {
             for &(b, _) in lines[..i].iter().filter(|(b, v)| *v == vertical && b.top == a.top && b.owner != a.owner) {
                 let split = |p: Point| if vertical { (p.x, p.y) } else { (p.y, p.x) };
                 let (pitch, overlap) = side_by_side([split(a.from), split(a.to)], [split(b.from), split(b.to)]);
-                let (near, limit) = match pitch < ROUNDING {
+                let (near, limit) = match pitch < SAME_PLACE {
                     true => (-overlap, LANE_GAP),
                     false => (pitch, LANE_PITCH),
                 };
-                if (overlap > ROUNDING || pitch < ROUNDING) && near < limit - ROUNDING {
+                if (overlap > SAME_PLACE || pitch < SAME_PLACE) && near < limit - SAME_PLACE {
                     let what = format!(
                         "{} is {near:.2} mm from {}, less than {limit} mm",
                         self.line_name(a),
@@ -290,7 +289,7 @@ impl SheetCheck<'_> {
         let ends = if vertical { [line.from.y, line.to.y] } else { [line.from.x, line.to.x] };
         let beside = ends[0].min(ends[1]) < along[1] && ends[0].max(ends[1]) > along[0];
         let offset = low.max(high);
-        if beside && offset > ROUNDING && offset < FIRST_OFFSET - OFFSET_ROUNDING {
+        if beside && offset > SAME_PLACE && offset < FIRST_OFFSET - OFFSET_ROUNDING {
             let what = format!("{} is {offset:.2} mm from the part, less than {FIRST_OFFSET} mm", self.line_name(line));
             self.add(Rule::Lane, line.from.lerp(line.to, 0.5), what);
         }
@@ -299,10 +298,10 @@ impl SheetCheck<'_> {
     /// The line, if it is horizontal or vertical and joins two arrow tips of its own dimension; and whether it is vertical.
     fn upright<'p>(&self, line: &'p Piece) -> Option<(&'p Piece, bool)> {
         let owner = &self.parts.owners[line.owner?];
-        let at_tip = |p: Point| owner.tips.iter().any(|t| t.distance(p) < ROUNDING);
+        let at_tip = |p: Point| owner.tips.iter().any(|t| t.distance(p) < SAME_PLACE);
         let (dx, dy) = ((line.to.x - line.from.x).abs(), (line.to.y - line.from.y).abs());
-        let straight = (dx < ROUNDING) != (dy < ROUNDING);
-        (straight && at_tip(line.from) && at_tip(line.to)).then_some((line, dx < ROUNDING))
+        let straight = (dx < SAME_PLACE) != (dy < SAME_PLACE);
+        (straight && at_tip(line.from) && at_tip(line.to)).then_some((line, dx < SAME_PLACE))
     }
 
     fn frame(&mut self, expected: &Expected) {
@@ -316,7 +315,7 @@ impl SheetCheck<'_> {
                 PlaceOf::Corner => frame.grown(half),
                 PlaceOf::Field => frame.grown(-FRAME_DISTANCE),
             };
-            if !limit.grown(ROUNDING).contains(bounds) {
+            if !limit.grown(SAME_PLACE).contains(bounds) {
                 let what = format!("`{}` reaches outside its part of the sheet", top.id);
                 self.add(Rule::OutsideFrame, bounds.centre(), what);
             }

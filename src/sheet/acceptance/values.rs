@@ -10,12 +10,7 @@ use crate::geometry::{Edge, Point};
 use crate::quantity::LengthUnit;
 use crate::sheet::view::{DrawnDimension, Style, View};
 use crate::size::{GrooveSize, Measure, Size, Subject};
-use crate::tolerance::{LAST_DIGIT_DEGREES, LAST_DIGIT_INCH, LAST_DIGIT_MM, SAME_DRAWN, SAME_PRINTED};
-
-/// By how much a distance between arrow tips may differ from the size it stands for, mm on paper.
-const DRAWN: f64 = 1e-6;
-/// How near to an edge an arrow that points at it must end, mm on paper.
-const ON_EDGE: f64 = 1e-6;
+use crate::tolerance::{LAST_DIGIT_DEGREES, LAST_DIGIT_INCH, LAST_DIGIT_MM, ROUNDED, SAME_DRAWN, SAME_PLACE, SAME_PRINTED};
 
 /// All violations over all sheets.
 pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
@@ -106,7 +101,7 @@ fn wrong(view: &View, drawn: &DrawnDimension, held: Held, owner: &Owning, sheets
     let straight = matches!(held.size.measure(), Measure::Diameter | Measure::Length | Measure::Chamfer) && !drawn.bent;
     if let ([a, b], true) = (owner.tips.as_slice(), straight) {
         let paper = value * factor;
-        if (a.distance(*b) - paper).abs() > DRAWN + 1e-9 * paper {
+        if (a.distance(*b) - paper).abs() > SAME_PLACE + ROUNDED * paper {
             found.push(format!("{name}: its arrows are {:.4} apart, not {value:.4}", a.distance(*b) / factor));
         }
     }
@@ -135,9 +130,9 @@ fn wrong_at(tip: Point, owner: &Owning, sheet: &Parts, factor: f64, held: Held) 
     if !flank && !matches!(measure, Measure::Radius | Measure::Chamfer) {
         return None;
     }
-    let own = sheet.edges.iter().filter(|(e, top)| *top == owner.top && e.distance(tip) < ON_EDGE);
+    let own = sheet.edges.iter().filter(|(e, top)| *top == owner.top && e.distance(tip) < SAME_PLACE);
     let sizes: Vec<f64> = own.filter_map(|(e, _)| size(e)).collect();
-    let close = |size: &f64| (size - held.value).abs() * factor.min(1.0) < DRAWN + 1e-9 * held.value;
+    let close = |size: &f64| (size - held.value).abs() * factor.min(1.0) < SAME_PLACE + ROUNDED * held.value;
     if sizes.iter().any(close) {
         return None;
     }

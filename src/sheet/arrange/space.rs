@@ -1,15 +1,13 @@
 //! The free area of a sheet: the largest empty rectangles, and placing a rectangle into the one where it costs least.
 
 use crate::geometry::{Bounds, Point};
+use crate::tolerance::ABUTTING;
 
 /// What is still free.
 #[derive(Debug, Clone)]
 pub struct Space {
     free: Vec<Bounds>,
 }
-
-/// Rounding of a few additions of paper coordinates, mm.
-const SLACK: f64 = 1e-9;
 
 impl Space {
     /// All of an area.
@@ -40,7 +38,7 @@ impl Space {
     /// Where a rectangle fits at the least cost, by its lower left corner: it is tried in the corners of every free rectangle.
     pub fn place(&self, width: f64, height: f64, cost: impl Fn(Bounds) -> f64) -> Option<Bounds> {
         let size = Point::new(width, height);
-        let fits = self.free.iter().filter(|f| f.width() + SLACK >= width && f.height() + SLACK >= height);
+        let fits = self.free.iter().filter(|f| f.width() + ABUTTING >= width && f.height() + ABUTTING >= height);
         let spots = fits.flat_map(|f| {
             let (x, y) = ([f.min.x, f.max.x - width], [f.min.y, f.max.y - height]);
             [Point::new(x[0], y[0]), Point::new(x[1], y[0]), Point::new(x[0], y[1]), Point::new(x[1], y[1])]

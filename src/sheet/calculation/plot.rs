@@ -7,6 +7,7 @@ use crate::report::{Plot, Value};
 use crate::sheet::block::{Block, PAD, Paragraph};
 use crate::sheet::tables::SMALL;
 use crate::sheet::view::Style;
+use crate::tolerance::ROUNDED;
 
 /// Height of the field of the curves, mm.
 const FIELD: f64 = 58.0;
@@ -39,11 +40,11 @@ impl Scale {
         let span = if high > low { high - low } else { high.abs().max(1.0) };
         let raw = span / MOST_TICKS;
         let power = 10.0_f64.powf(raw.log10().floor());
-        let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|k| k * power).find(|s| *s >= raw * (1.0 - 1e-9));
+        let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|k| k * power).find(|s| *s >= raw * (1.0 - ROUNDED));
         let step = step.unwrap_or(10.0 * power);
         let decimals = (-step.log10().floor()).max(0.0) as usize;
         // rounding must not add a step to an end that lies on one
-        let slack = 1e-9 * step;
+        let slack = ROUNDED * step;
         let low = ((low + slack) / step).floor() * step;
         let high = (((high - slack) / step).ceil() * step).max(low + step);
         Scale { low, high, step, decimals }

@@ -6,6 +6,7 @@ use super::mark::{self, ARROW};
 use crate::drawing::{Group, Item};
 use crate::geometry::{Bounds, Point};
 use crate::size::Subject;
+use crate::tolerance::SAME_PLACE;
 
 /// First dimension line off the outline, mm.
 const FIRST: f64 = 10.0;
@@ -37,9 +38,6 @@ const NEAR: f64 = 3.2;
 const BENT: f64 = 6.0;
 /// Extension lines nearer than this would run together inside the part, mm.
 const LINE_GAP: f64 = 0.7;
-/// Places nearer than this share one extension line, mm on paper.
-const SHARED: f64 = 1e-6;
-
 /// Which side of the view the band lies on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum BandSide {
@@ -192,7 +190,7 @@ impl Band {
         let ends = self.spread_ends();
         let is_bent = |i: usize| {
             let own = self.sorted_ends(&self.wanted[i]);
-            (0..2).any(|k| (own[k].0 - ends[i][k]).abs() > SHARED)
+            (0..2).any(|k| (own[k].0 - ends[i][k]).abs() > SAME_PLACE)
         };
         let bent: Vec<String> =
             (0..self.wanted.len()).filter(|&i| is_bent(i)).map(|i| self.wanted[i].group.clone()).collect();
@@ -227,11 +225,11 @@ impl Band {
         let own: Vec<[(f64, f64); 2]> = self.wanted.iter().map(|w| self.sorted_ends(w)).collect();
         let mut places: Vec<f64> = own.iter().flatten().map(|e| e.0).collect();
         places.sort_by(f64::total_cmp);
-        places.dedup_by(|a, b| (*a - *b).abs() <= SHARED);
+        places.dedup_by(|a, b| (*a - *b).abs() <= SAME_PLACE);
         let apart = lanes::spread(&places, APART);
         let moved = |t: f64| {
-            let i = places.partition_point(|&p| p < t - SHARED);
-            if (places[i] - apart[i]).abs() > SHARED { apart[i] } else { t }
+            let i = places.partition_point(|&p| p < t - SAME_PLACE);
+            if (places[i] - apart[i]).abs() > SAME_PLACE { apart[i] } else { t }
         };
         own.iter().map(|e| [moved(e[0].0), moved(e[1].0)]).collect()
     }
@@ -310,7 +308,7 @@ impl Band {
         all.sort_by(|a, b| a.to.total_cmp(&b.to));
         let mut found: Vec<Reach> = Vec::new();
         for mut reach in all {
-            let below = found.iter_mut().filter(|r| (r.at - reach.at).abs() <= SHARED);
+            let below = found.iter_mut().filter(|r| (r.at - reach.at).abs() <= SAME_PLACE);
             let mut reached: Option<f64> = None;
             for lower in below {
                 lower.last = false;
@@ -324,7 +322,7 @@ impl Band {
             }
             if reach.first || reach.to > reach.start {
                 found.push(reach);
-            } else if let Some(same) = found.iter_mut().rev().find(|r| (r.at - reach.at).abs() <= SHARED) {
+            } else if let Some(same) = found.iter_mut().rev().find(|r| (r.at - reach.at).abs() <= SAME_PLACE) {
                 same.last = true;
             }
         }

@@ -5,8 +5,8 @@
 //! drawing exactly if e lies strictly inside the interval and the item is on a nearer lane. Hence: e inside the interval of i puts the owner of e
 //! below i. Of that graph, the longest path to an item is its lane, and the result crosses nothing by construction.
 
-/// Places nearer than this are one place, mm on paper: rounding of a few additions.
-const SAME_PLACE: f64 = 1e-6;
+use crate::tolerance::SAME_PLACE;
+
 /// Least gap between two items on one lane, mm.
 pub const LANE_GAP: f64 = 1.5;
 /// Most branches looked at before the best found so far is taken.

@@ -2,7 +2,7 @@
 //!
 //! A definition is JSON; the built-in one is `templates/title-blocks/plain.json`. Cells are rectangles in mm from the block's lower left corner.
 
-use crate::tolerance::ABUTTING;
+use crate::tolerance::{ABUTTING, SAME_PLACE};
 mod logo;
 
 pub use logo::{Logo, LogoError};
@@ -363,7 +363,7 @@ fn check_cell(cell: &Cell, place: &str, width: f64) -> Result<(), TemplateError>
 
 /// Whether two cells share more than a border.
 fn overlap(a: &Cell, b: &Cell) -> bool {
-    let slack = 1e-6;
+    let slack = SAME_PLACE;
     a.x + a.width > b.x + slack
         && b.x + b.width > a.x + slack
         && a.y + a.height > b.y + slack

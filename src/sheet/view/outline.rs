@@ -2,11 +2,8 @@
 
 use crate::geometry::{Edge, Point};
 use crate::section::Section;
-use crate::tolerance::SAME_LENGTH;
+use crate::tolerance::{SAME_LENGTH, STEPPED, TANGENT};
 use crate::wheel::{Blank, SideName, Wheel};
-
-/// Directions that differ by less are one direction, radians: a tangent arc's ends are computed with about 1e-9 of its radius.
-const TANGENT: f64 = 1e-6;
 
 /// Circles seen as straight lines inside the recesses and the bore: (r, z) of each sharp corner that no material hides from the axis, the
 /// widest first. Of lines nearer than `clear` mm to each other only the widest is kept.
@@ -52,7 +49,7 @@ fn hides(edge: &Edge, p: Point) -> bool {
             points.filter(near).map(|q| q.x).fold(f64::MAX, f64::min)
         }
     };
-    nearest < p.x - SAME_LENGTH.max(1e-3 * edge.length())
+    nearest < p.x - SAME_LENGTH.max(STEPPED * edge.length())
 }
 
 /// The part of a side's datum plane, in (r, z), from which a taper takes the rim back; `None` where it takes back less than `clear` mm.

@@ -8,6 +8,7 @@ use crate::drawing::LineRole;
 use crate::geometry::{Bounds, Point};
 use crate::side_view::SideView;
 use crate::wheel::{SideName, Wheel};
+use crate::tolerance::ROUNDED;
 use std::f64::consts::{PI, TAU};
 
 /// Chords of an ellipse.
@@ -100,7 +101,7 @@ impl Picture<'_> {
         for circle in self.geometry.circles.clone().iter().filter(|c| c.sharp) {
             let r = circle.radius;
             let (near, far) = if r >= outside { (0.0, 0.0) } else { (profile.depth_at(r), profile.depth_inside(r)) };
-            let walls = if (near - far).abs() < 1e-9 { vec![near] } else { vec![near, far] };
+            let walls = if (near - far).abs() < ROUNDED { vec![near] } else { vec![near, far] };
             for depth in walls {
                 let (radius, depth) = (r * s, depth * s);
                 let close = |&(a, b): &(f64, f64)| (a - radius).abs() + (b - depth).abs() < CLEAR;

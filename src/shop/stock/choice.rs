@@ -3,7 +3,7 @@
 use super::list::StockWheel;
 use crate::money::Money;
 use crate::properties::speed::surface_speed;
-use crate::quantity::LengthUnit;
+use crate::quantity::{KG_PER_MM3, LengthUnit};
 use crate::section::SectionError;
 use crate::shop::removal::{Finishing, Removal};
 use crate::shop::written::{length, speed};
@@ -235,7 +235,7 @@ fn candidate(finishing: &Finishing, asked: &Asked, stock: &StockWheel) -> Candid
     Candidate {
         removed_share: removed_volume / stock.size.volume(),
         // mm³ · kg/m³
-        removed_mass: stock.density.map(|d| removed_volume * d * 1e-9),
+        removed_mass: stock.density.map(|d| removed_volume * d * KG_PER_MM3),
         cost_of_order: stock.cost.map(|c| c * asked.quantity),
         removed,
         removed_volume,

@@ -5,7 +5,7 @@
 
 use crate::json::nearest;
 use crate::money::Money;
-use crate::quantity::{Density, LengthUnit, Mass, QuantityError, Speed, parse_length, quoted};
+use crate::quantity::{Density, KG_PER_MM3, LengthUnit, Mass, QuantityError, Speed, parse_length, quoted};
 use crate::shop::removal::BlankSize;
 use crate::tolerance::GREATEST_LENGTH;
 use serde::Serialize;
@@ -221,7 +221,7 @@ impl Row<'_> {
             count: self.count(),
             marking: self.text("marking"),
             max_operating_speed: self.amount("max_operating_speed", |t| Speed(t.to_owned()).metres_per_second()),
-            density: density.or_else(|| Some(weight? / (size.volume() * 1e-9))),
+            density: density.or_else(|| Some(weight? / (size.volume() * KG_PER_MM3))),
             cost: self.cost(),
             lot: self.text("lot"),
             place: self.text("place"),

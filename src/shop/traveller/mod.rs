@@ -7,7 +7,7 @@ pub use template::{BUILT_IN, Entry, NAMES, Template};
 use crate::certainty::Certainty;
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
-use crate::quantity::LengthUnit;
+use crate::quantity::{KG_PER_MM3, LengthUnit};
 use crate::section::SectionError;
 use crate::shop::cautions::cautions;
 use crate::shop::inspection::RuleLimits;
@@ -248,7 +248,7 @@ fn total(job: &Job, steps: &[Step], flow: &mut Flow) {
     let taken: f64 = steps.iter().filter_map(|s| s.removed).sum();
     let written = Written::of(job);
     let share = written.exact(100.0 * taken / size.volume(), 1);
-    let mass = job.density().map_or(String::new(), |d| format!(", {} kg", written.exact(taken * d * 1e-9, 2)));
+    let mass = job.density().map_or(String::new(), |d| format!(", {} kg", written.exact(taken * d * KG_PER_MM3, 2)));
     let unit = match job.units {
         LengthUnit::Inch => "inches",
         LengthUnit::Millimetre => "millimetres",

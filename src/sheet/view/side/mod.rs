@@ -17,6 +17,7 @@ use crate::sheet::acceptance;
 use crate::sheet::dimension::{Called, Column, Label, mark};
 use crate::side_view::{SideCircle, SideGrooveView, SideView};
 use crate::wheel::{Pattern, Requirement, SideGrooves, SideName, Wheel};
+use crate::tolerance::ROUNDED;
 use std::f64::consts::{PI, TAU};
 
 /// Grooves narrower than this on paper are not drawn with two lines each, mm.
@@ -163,7 +164,7 @@ impl Drawing<'_> {
         let mut wanted: Vec<SideCircle> = self.geometry.circles.clone();
         let bore = self.wheel().bore_radius();
         let rank = |c: &SideCircle| {
-            let main = c.feature == Feature::OutsideDiameter || (c.radius - bore).abs() < 1e-9;
+            let main = c.feature == Feature::OutsideDiameter || (c.radius - bore).abs() < ROUNDED;
             (!main, !c.sharp)
         };
         wanted.sort_by(|a, b| rank(a).cmp(&rank(b)).then(b.radius.total_cmp(&a.radius)));
