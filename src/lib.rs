@@ -70,6 +70,8 @@ rooms! {
     mod side_view;
     mod size;
     mod state;
+    #[cfg(feature = "pdf")]
+    mod takeoff;
     mod tolerance;
     #[cfg(feature = "web")]
     mod web;

@@ -101,3 +101,15 @@ pub const SHORT_PIECE: f64 = 1e-3;
 
 /// Least share of the circle that lands count with in the elements of stress, so that no element is without stiffness. Dimensionless.
 pub const LEAST_HELD: f64 = 1e-3;
+
+/// How far a size read off a drawing may lie from a plain number of its unit and still be that number, mm: drawings carry six decimals at least.
+pub const DRAWN_EXACT: f64 = 2e-6;
+
+/// Ends on a drawing nearer than this meet, mm, unless the person says otherwise: what draughtsmen leave open when they do not snap.
+pub const DRAWN_GAP: f64 = 0.05;
+
+/// Lines whose directions differ by less are one line, or stand square, radians: a hundredth over a length of ten.
+pub const DRAWN_ANGLE: f64 = 1e-3;
+
+/// Angles read off a drawing that are nearer to a plain number than this are it, degrees: twelve decimals of a file and its six of a length.
+pub const DRAWN_DEGREES: f64 = 1e-5;

@@ -22,7 +22,7 @@ const RANKS: &[&[&str]] = &[
     &["dossier"],
     &["report"],
     &["sheet", "cutting", "shop"],
-    &["quote"],
+    &["quote", "takeoff"],
     &["export"],
     &["pack"],
     &["front"],

@@ -36,6 +36,7 @@ mod schema;
 mod serve;
 mod sweep;
 mod table;
+mod takeoff;
 mod traveller;
 mod verify;
 
@@ -72,6 +73,8 @@ enum Command {
     Recess(recess::Args),
     /// Answer the groove count question without an order: count or pitch, lands, where grooves merge.
     Grooves(grooves::Args),
+    /// Make an order of a drawn section, a DXF file.
+    Takeoff(takeoff::Args),
     /// Draw the approval drawing.
     Draw(draw::Args),
     /// Find the stock wheels an order can be made of, or the best use of the stock for many orders.
@@ -114,6 +117,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Properties(args) => properties::run(args, desk),
         Command::Recess(args) => recess::run(args, desk),
         Command::Grooves(args) => grooves::run(args, desk),
+        Command::Takeoff(args) => takeoff::run(args, desk),
         Command::Draw(args) => draw::run(args, desk),
         Command::Blanks(args) => blanks::run(args, desk),
         Command::Quote(args) => quote::run(args, desk),

@@ -11,6 +11,7 @@ mod pack;
 mod quote;
 mod state;
 mod style;
+mod takeoff;
 mod traveller;
 
 use assert_cmd::Command;

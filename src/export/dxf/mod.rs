@@ -5,6 +5,7 @@
 //! millimetres, without clock dates or random identifiers.
 
 mod entities;
+mod foreign;
 mod machine;
 mod mend;
 mod objects;
@@ -13,6 +14,7 @@ mod paths;
 mod read;
 mod sheet;
 
+pub use foreign::{Foreign, ForeignDrawing, ForeignError, foreign};
 pub use machine::machine;
 pub use read::{ReadBack, ReadEntity, ReadError, ReadKind, read_back};
 pub use sheet::sheet;

@@ -269,7 +269,7 @@ impl Part<'_> {
 }
 
 /// The edge between two corners; bulge is the tangent of a quarter of the included angle, positive counter-clockwise.
-fn bulged(start: Point, end: Point, bulge: f64) -> Option<Edge> {
+pub(super) fn bulged(start: Point, end: Point, bulge: f64) -> Option<Edge> {
     let chord = end - start;
     let length = chord.length();
     if length == 0.0 || !length.is_finite() {
