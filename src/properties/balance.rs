@@ -1,8 +1,8 @@
 //! Static balance: what is permitted, what the order's tolerances and omitted grooves may bring, and where to correct it.
 
-use crate::quantity::G_PER_MM3;
-use super::speed::surface_speed;
+use super::speed::{angular, surface_speed};
 use crate::certainty::Certainty;
+use crate::quantity::G_PER_MM3;
 use crate::section::Section;
 use crate::tolerance::{SAME_LENGTH, SAME_SHARE};
 use crate::wheel::{Characteristic, Job, SideName, Tolerances, Wheel};
@@ -47,9 +47,18 @@ pub fn permitted(job: &Job, mass: Option<f64>, scope: &BalanceScope) -> Certaint
 }
 
 /// Permissible residual unbalance of a rotor by its balance grade, g·mm: 9549·G·m/n (ISO 21940-11); mass in kg.
-#[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
 pub fn grade_unbalance(grade: f64, mass: f64, rpm: f64) -> f64 {
     9549.0 * grade * mass / rpm
+}
+
+/// Force of an unbalance in g·mm at so many revolutions per minute, N: U·ω².
+pub fn force(unbalance: f64, rpm: f64) -> f64 {
+    unbalance * 1e-6 * angular(rpm).powi(2)
+}
+
+/// Balance grade that an unbalance in g·mm comes to, mm/s: U·n/(9549·m) (ISO 21940-11); mass in kg.
+pub fn grade(unbalance: f64, mass: f64, rpm: f64) -> f64 {
+    unbalance / grade_unbalance(1.0, mass, rpm)
 }
 
 /// One cause of unbalance.

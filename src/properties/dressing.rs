@@ -47,6 +47,30 @@ pub fn saving(outer: f64, recess: f64, inner: f64, lead: f64, rpm: Option<f64>) 
     }
 }
 
+/// What a recess spares over the wheel's life.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LifeSaving {
+    /// Side dressings.
+    pub dressings: u32,
+    /// Path of the diamond spared, m.
+    pub path: f64,
+    /// Time spared, s; `None` where the spindle speed is not known.
+    pub time: Option<f64>,
+}
+
+/// What a recess spares over all side dressings, one for each `between` mm of radius that the wheel wears from `outer` to `worn` diameter; the
+/// others as in [`saving`].
+pub fn life_saving(outer: f64, worn: f64, between: f64, recess: f64, inner: f64, lead: f64, rpm: Option<f64>) -> LifeSaving {
+    let dressings = ((outer - worn).max(0.0) / 2.0 / between).floor();
+    let mut sum = LifeSaving { dressings: dressings as u32, path: 0.0, time: rpm.map(|_| 0.0) };
+    for i in 1..=sum.dressings {
+        let s = saving(outer - 2.0 * between * f64::from(i), recess, inner, lead, rpm);
+        sum.path += s.without.path - s.with.path;
+        sum.time = sum.time.zip(s.without.time).zip(s.with.time).map(|((sum, without), with)| sum + without - with);
+    }
+    sum
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -80,6 +104,20 @@ mod tests {
             .sum();
         let path = ring(outer, inner, lead, None).path * 1000.0;
         assert!((length / path - 1.0).abs() < 1e-5, "{length} {path}");
+    }
+
+    /// From 600 to 400 mm, dressed after each 10 mm of radius: ten times, and each time the ring from 310 to 360 mm is spared.
+    #[test]
+    fn a_life_spares_the_ring_at_every_dressing() {
+        let life = life_saving(600.0, 400.0, 10.0, 360.0, 310.0, 0.1, Some(1000.0));
+        let once = ring(360.0, 310.0, 0.1, Some(1000.0));
+        assert_eq!(life.dressings, 10);
+        assert!((life.path - 10.0 * once.path).abs() < 1e-6);
+        assert!((life.time.unwrap() - 10.0 * once.time.unwrap()).abs() < 1e-6);
+        assert_eq!(life_saving(600.0, 600.0, 10.0, 360.0, 310.0, 0.1, None).dressings, 0);
+        // a wheel worn into its recess has nothing left to spare there
+        let into = life_saving(600.0, 300.0, 10.0, 360.0, 310.0, 0.1, None);
+        assert!(into.path < f64::from(into.dressings) * once.path);
     }
 
     #[test]

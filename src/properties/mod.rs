@@ -1,6 +1,7 @@
 //! The numbers of a wheel: section, solid, mass, balance, lands. Millimetres, kilograms and degrees, whatever unit the order uses.
 
 pub mod balance;
+pub mod clamping;
 pub mod density;
 pub mod dressing;
 pub mod lands;

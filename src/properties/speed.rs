@@ -37,9 +37,28 @@ pub fn energy(polar_inertia: f64, rpm: f64) -> f64 {
     0.5 * polar_inertia * angular(rpm).powi(2)
 }
 
+/// Energy with which a third of a ring flies off when it bursts in three, J: ½·(m/3)·(ω·r)², r the distance of the third's centroid from the axis,
+/// (2/3)·sin(60°)/(π/3)·(R³ − a³)/(R² − a²). Mass in kg, radii in mm.
+pub fn third_energy(mass: f64, outer: f64, inner: f64, rpm: f64) -> f64 {
+    let third = std::f64::consts::FRAC_PI_3;
+    let radius = 2.0 / 3.0 * third.sin() / third * (outer.powi(3) - inner.powi(3)) / (outer.powi(2) - inner.powi(2));
+    0.5 * mass / 3.0 * (angular(rpm) * radius / 1000.0).powi(2)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A thin hoop's third has its centroid at sin(60°)/(π/3) = 0.826993 of the radius; a whole disc's at two thirds of that. The third's share of the
+    /// wheel's whole energy is then 0.826993² for the hoop.
+    #[test]
+    fn a_third_that_flies_off() {
+        let hoop = third_energy(3.0, 300.0, 299.999, 1000.0);
+        let v = angular(1000.0) * 0.3 * 0.826_993;
+        assert!((hoop / (0.5 * v * v) - 1.0).abs() < 1e-5, "{hoop}");
+        let disc = third_energy(3.0, 300.0, 0.0, 1000.0);
+        assert!((disc / hoop - 4.0 / 9.0).abs() < 1e-5, "{disc}");
+    }
 
     #[test]
     fn rows_of_a_handbook_table() {

@@ -32,7 +32,8 @@ const CAUTIONS: [&str; 6] = [
      instructions, the law of the place and the safety code in force.",
     "Every formula here is a guide. Only the speed test proves a wheel.",
     "Never run the wheel above the speed marked on it; mark the rpm anew after altering.",
-    "Ring-test and inspect the wheel before mounting it. Run it guarded for at least a minute with nobody in line with it.",
+    "Inspect the wheel before mounting it, and ring-test it where its bond and size let that say something: organic and thin wheels do not ring. Run it \
+     guarded, with nobody in line with it, for at least a minute before work and three minutes after it was changed.",
     "Equal flanges with blotters; nothing is cut under the flange seat.",
     "Grooves are intended; say so on drawing and label.",
 ];
@@ -54,6 +55,7 @@ pub fn calculation(dossier: &Dossier) -> Paper {
     basis.speeds(&mut paper);
     basis.stress(&mut paper);
     basis.balance(&mut paper);
+    basis.clamping(&mut paper);
     basis.wear(&mut paper);
     basis.dressing(&mut paper);
     basis.grooves(&mut paper);

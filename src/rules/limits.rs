@@ -162,6 +162,18 @@ limit_keys! {
     RecessFilletLeast = "recess_fillet_least": Kind::Length(0.0, 100.0);
     /// Radius at the root of grooves whose bottom is not round.
     GrooveRootRadius = "groove_root_radius": Kind::Length(0.001, 100.0);
+    /// Radius worn between two side dressings.
+    WearPerSideDressing = "wear_per_side_dressing": Kind::Length(0.1, 1000.0);
+    /// Hub bolts.
+    HubBolts = "hub_bolts": Kind::Number(1.0, 100.0);
+    /// Their nominal diameter.
+    HubBoltDiameter = "hub_bolt_diameter": Kind::Length(1.0, 100.0);
+    /// Torque of each, N·m.
+    BoltTorque = "bolt_torque": Kind::Number(0.1, 1000.0);
+    /// Torque over force and diameter of a bolt.
+    NutFactor = "nut_factor": Kind::Number(0.01, 1.0);
+    /// Friction between wheel, blotter and flange.
+    BlotterFriction = "blotter_friction": Kind::Number(0.01, 1.0);
     /// Source of asking the maker for the new shape's speed.
     ShapeConsent = "shape_consent": Kind::Nothing;
     /// Greatest tension altered over blank, at equal surface speed, above which to ask.

@@ -1,8 +1,9 @@
 //! Balance, wear and dressing.
 
 use super::Basis;
-use crate::properties::balance::{causes, correction, permissible_mass};
-use crate::properties::dressing::saving;
+use crate::properties::balance::{self, causes, correction, permissible_mass};
+use crate::properties::clamping::{Bolts, Clamping};
+use crate::properties::dressing::{life_saving, saving};
 use crate::properties::wear::{self, Wear};
 use crate::report::{Axis, Column, Content, Paper, Plot, Row, Series, Table, Value};
 use crate::rules::LimitKey;
@@ -39,6 +40,7 @@ impl Basis<'_> {
         for cause in causes(self.job, self.section, self.numbers.wheel.volume, density.value, lower) {
             unbalance(format!("At worst: {}", cause.what), cause.unbalance, cause.how.into());
         }
+        rows.extend(self.unbalance_rows(mass, omitted));
         paper.rows("Balance", rows);
         let Some(heavy) = self.numbers.wheel.static_moment_deg.filter(|_| omitted >= 1.0) else { return };
         let fix = correction(omitted, heavy, &self.job.wheel, self.job.mount.flange_diameter);
@@ -51,6 +53,58 @@ impl Basis<'_> {
             self.digits(fix.light_deg, 1)
         );
         paper.notes("Correction", vec![note]);
+    }
+
+    /// The permitted unbalance, or that of omitted grooves where there is no limit, as a force and a grade at the spindle's speed.
+    fn unbalance_rows(&self, mass: f64, omitted: f64) -> Vec<Row> {
+        let Some(rpm) = self.job.machine.spindle_rpm else { return Vec::new() };
+        let (what, value) = match self.outcome.permitted_unbalance.known() {
+            Some(permitted) => ("The permitted one", *permitted),
+            None => ("That of omitted grooves", omitted),
+        };
+        vec![
+            Row::new(format!("{what}, as a force at the machine's rpm"), Value::number(balance::force(value, rpm), 1), "N")
+                .symbol("F")
+                .source("U·ω²"),
+            Row::new(format!("{what}, as a grade"), Value::number(balance::grade(value, mass, rpm), 2), "mm/s")
+                .symbol("G")
+                .source("U·n/(9549·m), ISO 21940-11"),
+        ]
+    }
+
+    /// What the hub's bolts press with, by the shop's figures; nothing where the order gives no bearing ring.
+    pub(super) fn clamping(&self, paper: &mut Paper) {
+        let (Some(flange), Some(width)) = (self.job.mount.flange_diameter, self.job.mount.flange_bearing_width) else { return };
+        let bolts = Bolts {
+            count: self.shop.share(LimitKey::HubBolts),
+            diameter: self.shop.length(LimitKey::HubBoltDiameter),
+            torque: self.shop.share(LimitKey::BoltTorque),
+            nut_factor: self.shop.share(LimitKey::NutFactor),
+        };
+        let to = flange / 2.0;
+        let from = (to - width).max(self.job.wheel.bore_radius() + self.job.wheel.bore_chamfer);
+        if from >= to {
+            return;
+        }
+        let clamping = Clamping::of(bolts, from, to, self.shop.share(LimitKey::BlotterFriction));
+        let torque = self.shop.limit(LimitKey::BoltTorque);
+        let given = format!(
+            "{} bolts of {} mm at {} N·m, K {} (shop's file); torque: {} ({})",
+            self.written.plain(bolts.count, 0),
+            self.written.plain(bolts.diameter, 1),
+            self.written.plain(bolts.torque, 1),
+            self.written.plain(bolts.nut_factor, 2),
+            torque.source,
+            torque.basis.word()
+        );
+        let rim = clamping.at_rim(self.job.wheel.outside_radius());
+        let rows = vec![
+            Row::new("Clamping force", Value::number(clamping.force / 1000.0, 1), "kN").source(given),
+            Row::new("Pressure on the bearing ring", Value::number(clamping.pressure, 2), "MPa").source("force / area of the ring"),
+            Row::new("Torque held by friction", Value::number(clamping.held, 0), "N·m").source("both flanges, mean radius"),
+            Row::new("Grinding force held at the outside diameter", Value::number(rim, 0), "N").source("torque / radius"),
+        ];
+        paper.rows("Clamping between the flanges", rows);
     }
 
     pub(super) fn wear(&self, paper: &mut Paper) {
@@ -179,7 +233,24 @@ impl Basis<'_> {
             }
             rows.push(Row::new("Spared: area and diamond", Value::number(100.0 * s.area_share, 1), "%"));
             rows.push(Row::new("Spared: time", Value::number(100.0 * s.time_share, 1), "%"));
+            rows.extend(self.life_rows(step.diameter, inner, lead));
             paper.rows(format!("Dressing side {}", name.letter()), rows);
         }
+    }
+
+    /// What a recess spares at every side dressing of the wheel's life; nothing where the order does not say how far it is used.
+    fn life_rows(&self, recess: f64, inner: f64, lead: f64) -> Vec<Row> {
+        let job = self.job;
+        let Some(travel) = job.machine.travel_on_diameter() else { return Vec::new() };
+        let outer = job.wheel.outside_diameter;
+        let between = self.shop.length(LimitKey::WearPerSideDressing);
+        let life = life_saving(outer, outer - travel, between, recess, inner, lead, job.machine.spindle_rpm);
+        let (each, decimals) = self.in_unit(between);
+        let source = format!("one for each {} {} of radius (shop's file)", self.digits(each, decimals), job.units.symbol());
+        vec![
+            Row::new("Side dressings of its life", Value::number(f64::from(life.dressings), 0), "").source(source),
+            Row::new("Diamond path spared over its life", Value::number(life.path, 0), "m").source("sum of all dressings"),
+            Row::new("Time spared over its life", Value::optional(life.time.map(|t| t / 60.0), 1), "min").source("sum of all dressings"),
+        ]
     }
 }

@@ -50,6 +50,14 @@ impl Basis<'_> {
         rows.push(Row::new("Rpm of the speed test, rounded up", Value::optional(least, 0), "1/min").source("v/(π·D)"));
         rows.push(Row::new("Energy at the machine's rpm", joules(rpm), "J").symbol("E").source("½·I·ω²"));
         rows.push(Row::new("Energy at the speed test", joules(test_rpm), "J").symbol("E").source("½·I·ω²"));
+        let burst = |rpm: Option<f64>| {
+            let wheel = &self.job.wheel;
+            let third = |(m, n)| speed::third_energy(m, wheel.outside_radius(), wheel.bore_radius(), n);
+            Value::optional(self.numbers.wheel.mass.zip(rpm).map(third), 0)
+        };
+        let source = "½·(m/3)·(ω·r)², a plain ring burst in three";
+        rows.push(Row::new("Energy of a third flying off, machine's rpm", burst(rpm), "J").symbol("E").source(source));
+        rows.push(Row::new("Energy of a third flying off, speed test", burst(test_rpm), "J").symbol("E").source(source));
         paper.rows("Speed", rows);
     }
 
