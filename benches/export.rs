@@ -119,8 +119,15 @@ fn floor_of_dxf_machine(bencher: Bencher, flavour: Flavour) {
 fn cut(bencher: Bencher, flavour: Flavour) {
     let order = include_bytes!("../tests/reference/timing/round-bottom-grooves-both-sides-over-a-taper.json");
     let job = open(order).unwrap_or_else(|problems| panic!("{problems:?}"));
-    let wishes =
-        Wishes { flavour, compensate: None, programs: false, approved: true, over_run: None, depth_per_pass: None };
+    let wishes = Wishes {
+        flavour,
+        compensate: None,
+        programs: false,
+        approved: true,
+        over_run: None,
+        depth_per_pass: None,
+        controls: None,
+    };
     let made = || files(&job, &wishes).unwrap_or_else(|e| panic!("{e}")).files;
     let length: usize = made().iter().map(|f| f.bytes.len()).sum();
     bencher.counter(BytesCount::new(length)).bench(made);

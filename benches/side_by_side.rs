@@ -81,8 +81,15 @@ fn dxf_times(job: &Job) -> serde_json::Value {
     let timed = flavours.map(|(name, flavour)| {
         let drawings = drawn(job);
         let bytes = written(&drawings, flavour);
-        let wishes =
-            Wishes { flavour, compensate: None, programs: false, approved: true, over_run: None, depth_per_pass: None };
+        let wishes = Wishes {
+            flavour,
+            compensate: None,
+            programs: false,
+            approved: true,
+            over_run: None,
+            depth_per_pass: None,
+            controls: None,
+        };
         let times = serde_json::json!({
             "bytes": bytes.iter().map(Vec::len).sum::<usize>(),
             "write": median(|| written(&drawings, flavour)),

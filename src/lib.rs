@@ -68,6 +68,8 @@ rooms! {
     #[cfg(feature = "pdf")]
     mod shop;
     mod side_view;
+    #[cfg(feature = "pdf")]
+    mod simulate;
     mod size;
     mod state;
     #[cfg(feature = "pdf")]

@@ -113,3 +113,9 @@ pub const DRAWN_ANGLE: f64 = 1e-3;
 
 /// Angles read off a drawing that are nearer to a plain number than this are it, degrees: twelve decimals of a file and its six of a length.
 pub const DRAWN_DEGREES: f64 = 1e-5;
+
+/// What a pass must take off to be one, mm: less is rounding, and the tool runs in the air.
+pub const LEAST_CUT: f64 = 1e-3;
+
+/// Stone left behind a tool that is worth a word, mm: less prints as nothing.
+pub const LEAST_LEFT: f64 = 5e-5;

@@ -23,6 +23,8 @@ const RANKS: &[&[&str]] = &[
     &["report"],
     &["sheet", "cutting", "shop"],
     &["quote", "takeoff"],
+    &["quote"],
+    &["simulate"],
     &["export"],
     &["pack"],
     &["front"],

@@ -1,10 +1,13 @@
 //! `cut`: the machine files.
 
-use super::approve::is_stopped;
+use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
+use crate::cutting::control::Controls;
+use crate::dossier::Dossier;
 use crate::export::dxf::Flavour;
 use crate::pack::machine::{self, MachineFiles, Wishes};
 use crate::quantity::parse_length;
+use crate::rules::{Finding, Severity};
 use crate::state::Approved;
 use crate::wheel::Job;
 use serde_json::{Value, json};
@@ -36,12 +39,15 @@ pub struct Args {
     /// Clearance beyond the wheel at which groove passes begin and end; 2 mm unless given.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     over_run: Option<String>,
-    /// Greatest depth of one groove pass; without it grooves are cut to depth at once.
+    /// Greatest depth of one pass; without it grooves are cut to depth at once and the profile in passes of 0.5 mm.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     depth_per_pass: Option<String>,
     /// Write also numerical control programs (ISO 6983) for the profile and the groove passes.
     #[arg(long)]
     nc: bool,
+    /// The shop's file of controls: how its machines want their programs; `templates/control.json` is the pattern.
+    #[arg(long, value_name = "FILE")]
+    control: Option<PathBuf>,
     /// Write the files although the order is not approved; their names say so.
     #[arg(long)]
     unapproved: bool,
@@ -69,7 +75,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         Approved::Not(why) => Err(format!("{}: {why}", job.file_stem())),
     };
     let wishes = wishes(args, job, approved.is_ok())?;
-    if is_stopped(&dossier, desk) {
+    if is_stopped(&dossier, &wishes, desk) {
         desk.remark("The rules stop this order: no machine files. `wheeldraft check` says more.");
         return print(desk, job, "stop", approved.is_ok(), &MachineFiles::default()).map(|()| Outcome::Stopped);
     }
@@ -95,6 +101,14 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     print(desk, job, "made", approved.is_ok(), &made).map(|()| Outcome::Made)
 }
 
+/// Whether a rule stops the order. A nose named on the command line is judged where its path is made: the order's own then stops nothing.
+fn is_stopped(dossier: &Dossier, wishes: &Wishes, desk: &Desk) -> bool {
+    let counts = |f: &&Finding| wishes.compensate.is_none() || f.id != "nose-radius";
+    let stops: Vec<&Finding> = dossier.outcome.of(Severity::Stop).filter(counts).collect();
+    stops.iter().for_each(|stop| desk.remark(&format!("stop: {}", stop.message)));
+    !stops.is_empty()
+}
+
 fn wishes(args: &Args, job: &Job, approved: bool) -> Result<Wishes, Failure> {
     let length = |option: &str, text: &Option<String>, least: f64| {
         let Some(text) = text else { return Ok(None) };
@@ -115,7 +129,17 @@ fn wishes(args: &Args, job: &Job, approved: bool) -> Result<Wishes, Failure> {
         depth_per_pass: length("--depth-per-pass", &args.depth_per_pass, 0.0)?,
         programs: args.nc,
         approved,
+        controls: controls(args)?,
     })
+}
+
+/// The shop's file of controls, where one is named.
+fn controls(args: &Args) -> Result<Option<Controls>, Failure> {
+    let Some(path) = &args.control else { return Ok(None) };
+    let bytes = files::read(path, crate::json::LONGEST_FILE as u64)?;
+    Controls::read(&String::from_utf8_lossy(&bytes))
+        .map(Some)
+        .map_err(|e| Failure::new(format!("{}: {e}", shown(path)), ""))
 }
 
 /// Machine files of this order in the folder that this run did not write.

@@ -83,7 +83,7 @@ impl Made<'_> {
 pub fn against(job: &Job, made: Made, written: &[Written]) -> Result<(), Mismatch> {
     let check = Check { job, part: made.part() };
     let cut: Vec<&Written> = written.iter().filter(|w| !w.layer.starts_with("REF_")).collect();
-    check.flaws(&cut)?;
+    check.flaws(&cut, matches!(made, Made::Nose(..)))?;
     match made {
         Made::Profile(profile) => check.profile(profile, &cut),
         Made::Nose(profile, nose) => check.nose(profile, nose, &cut),
@@ -110,10 +110,12 @@ impl Check<'_> {
         Err(Mismatch::Differs { part: self.part, what: what.into(), written, model })
     }
 
-    fn flaws(&self, cut: &[&Written]) -> Result<(), Mismatch> {
+    /// Short edges, of which a nose's turns about corners are none, and edges that are there twice.
+    fn flaws(&self, cut: &[&Written], turns: bool) -> Result<(), Mismatch> {
         let mut edges: Vec<(&Edge, &str)> =
             cut.iter().flat_map(|w| w.edges.iter().map(|e| (e, w.layer.as_str()))).collect();
-        if let Some((short, _)) = edges.iter().find(|(e, _)| e.length() < LEAST_PATH - WRITTEN_POINT) {
+        let judged = |(e, _): &&(&Edge, &str)| !(turns && matches!(e, Edge::Arc(_)));
+        if let Some((short, _)) = edges.iter().filter(judged).find(|(e, _)| e.length() < LEAST_PATH - WRITTEN_POINT) {
             return Err(self.flaw("an edge shorter than a hundredth of a millimetre", short.start()));
         }
         // edges that are there twice have the same middle, so they are neighbours once sorted by it

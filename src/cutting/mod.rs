@@ -12,10 +12,12 @@
 //! number, never from a sum. [`check`] compares a written file with the model.
 
 pub mod check;
+pub mod control;
 pub mod face;
 mod frame;
 pub mod grooves;
 pub mod index;
+mod levels;
 pub mod nose;
 pub mod passes;
 pub mod profile;
@@ -56,6 +58,14 @@ pub enum CuttingError {
         nose: f64,
         /// The geometric reason.
         why: crate::geometry::offset::OffsetError,
+    },
+    /// The nose leaves stone in something that was ordered.
+    #[error("{message} The largest nose that fits: {largest}")]
+    Nose {
+        /// What is left, where, how much.
+        message: String,
+        /// The largest nose that fits, with its unit.
+        largest: String,
     },
     /// A program, read back and simulated, does not cut the shape.
     #[error("the program of the {part} would not cut the ordered shape: {why}")]

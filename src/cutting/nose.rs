@@ -10,7 +10,7 @@ use crate::drawing::{Drawing, LineRole};
 use crate::geometry::offset::{self, Source};
 use crate::geometry::{Contour, Edge, Moments, Point, Turn};
 use crate::section::Feature;
-use crate::tolerance::{LEAST_PATH, SAME_LENGTH};
+use crate::tolerance::{LEAST_LEFT, LEAST_PATH, SAME_LENGTH};
 use crate::wheel::Job;
 
 /// The path of a nose's centre, in the profile's frame.
@@ -37,6 +37,8 @@ pub struct Leftover {
     pub most: f64,
     /// Area left in the half-section, mm².
     pub area: f64,
+    /// Whether something that was ordered is missed: a fillet, or a whole wall or floor. A sharp inner corner keeps the nose's radius and is none.
+    pub ordered: bool,
 }
 
 impl NosePath {
@@ -72,10 +74,64 @@ impl NosePath {
         Ok(NosePath { radius, path: curve.contour, operations, leftovers })
     }
 
+    /// The same, refused where the nose leaves stone in something that was ordered.
+    ///
+    /// # Errors
+    /// As [`NosePath::of`], and with feature, amount and the largest nose that fits where an ordered feature is missed.
+    pub fn fitting(profile: &Profile, radius: f64) -> Result<NosePath, CuttingError> {
+        let path = NosePath::of(profile, radius)?;
+        let worst = path.leftovers.iter().filter(|l| l.ordered).max_by(|a, b| a.most.total_cmp(&b.most));
+        let Some(worst) = worst else { return Ok(path) };
+        Err(CuttingError::Nose {
+            message: worst.message(radius),
+            largest: largest_fitting(profile, radius).map_or_else(|| String::from("none fits"), |r| mm(r) + " mm"),
+        })
+    }
+
     /// The path of one operation, as runs that hang together.
     pub fn runs(&self, of: Operation) -> Vec<Vec<Edge>> {
         runs(self.path.edges(), &self.operations, of)
     }
+}
+
+impl NosePath {
+    /// The path of one operation without the turns about corners at its ends, which cut nothing.
+    pub fn cuts(&self, of: Operation) -> Vec<Vec<Edge>> {
+        let turn = |e: &Edge| matches!(e, Edge::Arc(a) if a.turn() == Turn::Left && a.radius() == self.radius);
+        let mut runs = self.runs(of);
+        for run in &mut runs {
+            while run.last().is_some_and(turn) {
+                run.pop();
+            }
+            let idle = run.iter().take_while(|e| turn(e)).count();
+            run.drain(..idle);
+        }
+        runs.retain(|run| !run.is_empty());
+        runs
+    }
+}
+
+/// The largest nose below `radius` that leaves nothing of what was ordered, mm, to a ten-thousandth downwards; `None` where none was found.
+fn largest_fitting(profile: &Profile, radius: f64) -> Option<f64> {
+    let fits = |r: f64| NosePath::of(profile, r).is_ok_and(|p| p.leftovers.iter().all(|l| !l.ordered));
+    // where a fillet decides, its radius is the answer, and exact
+    let fillets = profile.contour.edges().iter().zip(&profile.features).filter_map(|(e, f)| match (e, f) {
+        (Edge::Arc(a), Feature::RecessFillet(..)) => Some(a.radius()),
+        _ => None,
+    });
+    let tightest = fillets.fold(radius, f64::min);
+    if fits(tightest) {
+        return Some(tightest);
+    }
+    let (mut low, mut high) = (LEAST_PATH, tightest);
+    if !fits(low) {
+        return None;
+    }
+    while high - low > LEAST_PATH / 200.0 {
+        let middle = (low + high) / 2.0;
+        if fits(middle) { low = middle } else { high = middle }
+    }
+    Some((low / LEAST_PATH * 100.0).floor() * LEAST_PATH / 100.0)
 }
 
 /// Where on the profile the nose about `centre` touches a part: edge and point.
@@ -92,12 +148,15 @@ fn leftover(profile: &Profile, radius: f64, centre: Point, between: (Source, Sou
     let (first, from) = touch(profile, centre, between.0);
     let (last, to) = touch(profile, centre, between.1);
     let missed = stretch(profile, (first, from), (last, to));
+    let n = profile.contour.edges().len();
+    let over_a_whole_edge = (last + n - first) % n > 1;
+    let fillet = missed.iter().any(|(_, f)| matches!(f, Feature::RecessFillet(..)));
     let at = missed
         .iter()
         .map(|(e, _)| farthest(e, centre))
         .max_by(|a, b| a.distance(centre).total_cmp(&b.distance(centre)))?;
     // a nose exactly as tight as the fillet touches it all along
-    if at.distance(centre) - radius <= SAME_LENGTH {
+    if at.distance(centre) - radius <= LEAST_LEFT {
         return None;
     }
     let mut features: Vec<Feature> = missed.iter().map(|(_, f)| *f).collect();
@@ -108,7 +167,7 @@ fn leftover(profile: &Profile, radius: f64, centre: Point, between: (Source, Sou
     let back = Edge::arc(on_nose(to)?, on_nose(from)?, centre, radius, Turn::Left).ok()?;
     around.push(back);
     let area = Moments::of(&around).area.abs();
-    Some(Leftover { features, at, most: at.distance(centre) - radius, area })
+    Some(Leftover { features, at, most: at.distance(centre) - radius, area, ordered: over_a_whole_edge || fillet })
 }
 
 /// The profile from one place to another, onwards.
@@ -169,9 +228,10 @@ impl Leftover {
 /// The compensated profile: the nose centre's path by operation on `NOSE_…`, the finished half-section on `REF_SECTION`.
 ///
 /// # Errors
-/// Where a piece of the path is shorter than a machine takes.
+/// Where a straight piece of the path is shorter than a machine takes. The turn about the corner of a shallow taper is short by nature, and fine.
 pub fn compensated(job: &Job, profile: &Profile, nose: &NosePath) -> Result<Drawing, CuttingError> {
-    if let Some(short) = nose.path.edges().iter().find(|e| e.length() < LEAST_PATH) {
+    let straight = |e: &&Edge| matches!(e, Edge::Line(_));
+    if let Some(short) = nose.path.edges().iter().filter(straight).find(|e| e.length() < LEAST_PATH) {
         return Err(CuttingError::Short { length: short.length(), diameter: 2.0 * short.start().y });
     }
     let mut groups: Vec<_> = Operation::ALL

@@ -10,7 +10,10 @@ use super::grooves::Grooved;
 use super::{CuttingError, Part, face, grooves};
 use crate::drawing::{Drawing, Item, LineRole};
 use crate::geometry::Point;
-use crate::tolerance::{ROUNDED, SAME_LENGTH};
+use crate::groove::disc::{Ground, Lane};
+use crate::quantity::fixed;
+use crate::section::Section;
+use crate::tolerance::{LEAST_CUT, PITCH_FIT, SAME_LENGTH};
 use crate::wheel::{Bottom, FaceBottom, InnerEnd, Job, SideName};
 
 /// Clearance beyond the wheel at which passes begin and end unless asked otherwise, mm: a choice made here.
@@ -18,6 +21,65 @@ pub const OVER_RUN: f64 = 2.0;
 
 /// Greatest share of the cutter's width from one pass to the next, so that no ridge stays between them: a choice made here.
 const OVERLAP: f64 = 0.9;
+
+/// Most passes of one set of grooves: more is a slip of the pen, not a way to cut.
+pub const MOST_PASSES: f64 = 100_000.0;
+
+/// Least clearance of a rapid move from the wheel in grooving, mm.
+pub const LEAST_CLEAR: f64 = 0.5;
+
+/// Room kept beyond the least clearance, mm, for what rounding takes.
+const SPARE: f64 = 1e-3;
+
+/// The stone that rapid moves stay clear of: the wheel, and around it the blank, in case it is not turned down yet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stock {
+    /// Outside radius, mm.
+    pub radius: f64,
+    /// By how much the blank's radius exceeds the wheel's, mm.
+    pub larger: f64,
+    /// By how much the blank is thicker than the wheel, mm: all of it may lie on either side.
+    pub thicker: f64,
+}
+
+impl Stock {
+    /// Of an order.
+    pub fn of(job: &Job) -> Stock {
+        let blank = job.blank.as_ref();
+        let more = |have: Option<f64>, want: f64| have.map_or(0.0, |have| (have - want).max(0.0));
+        let larger = more(blank.and_then(|b| b.outside_diameter), job.wheel.outside_diameter) / 2.0;
+        let thicker = more(blank.and_then(|b| b.thickness), job.wheel.thickness);
+        Stock { radius: job.wheel.outside_radius() + larger, larger, thicker }
+    }
+
+    /// How far beside an edge of the stone a disc must stand that reaches `below` its top, so that it is clear of it, mm.
+    pub fn beside(&self, cutter: &Cutter, below: f64) -> f64 {
+        let clear = cutter.over_run.max(LEAST_CLEAR) + SPARE;
+        let radius = cutter.diameter.map_or(0.0, |d| d / 2.0);
+        let above = (radius - below).max(0.0);
+        let reach = radius + clear;
+        ((reach - above) * (reach + above)).max(0.0).sqrt()
+    }
+}
+
+impl Cutter {
+    /// u at which a pass at a height above the floor begins, clear of the stone outside the rim.
+    pub fn starts(&self, job: &Job, ground: &Ground, lane: &Lane, height: f64) -> f64 {
+        let stock = Stock::of(job);
+        let half = lane.width / 2.0 + self.over_run.max(LEAST_CLEAR);
+        let aside = (lane.v.abs() - half).max(0.0);
+        let rim = ((stock.radius - aside) * (stock.radius + aside)).max(0.0).sqrt();
+        let mut at = rim;
+        // a floor that slopes outwards is deeper the farther out the disc begins
+        for _ in 0..APPROACHES {
+            at = rim + stock.beside(self, stock.thicker + ground.lowest(lane, at) - height);
+        }
+        at
+    }
+}
+
+/// Rounds in which the start of a pass on a sloping floor settles.
+const APPROACHES: u32 = 30;
 
 /// The disc and how it is to be led.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,27 +115,20 @@ impl Cutter {
         Some((0..=steps).map(|i| spare * (f64::from(i) / f64::from(steps) - 0.5)).collect())
     }
 
-    /// Heights above the floor of the passes above each other, from the first cut to 0.
+    /// Heights above the floor of the passes above each other, from the first cut to 0, where `depth` is taken off in all, counted from the turned side.
     pub fn heights(&self, depth: f64) -> Vec<f64> {
-        let n = self.depth_per_pass.map_or(1.0, |p| (depth / p - ROUNDED).ceil().max(1.0)) as u32;
+        let n = self.levels(depth);
         (1..=n).map(|i| depth * f64::from(n - i) / f64::from(n)).collect()
     }
 
-    /// How much higher the disc's lowest point runs than a floor of this slope it touches, mm.
-    pub fn slope_lift(&self, slope: f64) -> f64 {
-        self.diameter.map_or(0.0, |d| d / 2.0 * ((1.0 + slope * slope).sqrt() - 1.0))
+    /// How many passes above each other take off `depth`.
+    pub fn levels(&self, depth: f64) -> u32 {
+        self.depth_per_pass.map_or(1.0, |p| (depth / p - PITCH_FIT).ceil().max(1.0)) as u32
     }
 
-    /// How far the lowest point stays from the end of a floor of this slope (growth of the depth away from that end), and how far from it the
-    /// floor is at full depth; `depth` is that of the floor below the surface at the end.
-    fn stays_away(&self, depth: f64, slope: f64) -> (f64, f64) {
-        let Some(radius) = self.diameter.map(|d| d / 2.0) else { return (0.0, 0.0) };
-        let c = 1.0 / (1.0 + slope * slope).sqrt();
-        let s = slope * c;
-        let height = (depth * c).min(radius);
-        let along = (height * (2.0 * radius - height)).max(0.0).sqrt();
-        let full = along * c - height * s;
-        (full + radius * s, full)
+    /// How many passes beside each other sweep `width`, without making them.
+    fn lanes(&self, width: f64) -> f64 {
+        ((width - self.width) / (OVERLAP * self.width)).ceil().max(0.0) + 1.0
     }
 }
 
@@ -86,6 +141,18 @@ pub struct Pass {
     pub to: Point,
     /// Height above the floor that the bottom's form asks of it, mm.
     pub raised: f64,
+    /// Greatest depth below the turned wheel that it takes off, mm.
+    pub takes: f64,
+    /// Whether the cutter is ground to the bottom's form.
+    pub formed: bool,
+}
+
+impl Pass {
+    /// The pass as the way of a disc.
+    pub fn lane(&self, cutter: &Cutter) -> Lane {
+        let radius = cutter.diameter.map(|d| d / 2.0);
+        Lane { v: self.from.y, width: cutter.width, radius, raised: self.raised, formed: self.formed }
+    }
 }
 
 /// How the grooves of a part are cut.
@@ -99,49 +166,91 @@ pub struct Passes {
     pub remarks: Vec<String>,
 }
 
+impl Passes {
+    /// Greatest depth below the turned wheel that any of them takes off, mm.
+    pub fn takes(&self) -> f64 {
+        self.passes.iter().map(|p| p.takes).fold(0.0, f64::max)
+    }
+}
+
 /// The passes of a side's grooves; the remarks alone where this cutter cannot make them.
-pub fn side(job: &Job, side: SideName, cutter: &Cutter) -> Option<Passes> {
-    let grooved = Grooved::of(job, side)?;
+///
+/// # Errors
+/// Where there would be more passes than [`MOST_PASSES`], or the wheel has no section.
+pub fn side(job: &Job, side: SideName, cutter: &Cutter) -> Result<Option<Passes>, CuttingError> {
+    let Some(grooved) = Grooved::of(job, side) else { return Ok(None) };
     let (g, one) = (grooved.grooves, &grooved.one);
     let what = Part::Grooves(side);
-    let Some(across) = cutter.across(g.width) else { return Some(too_wide(what, cutter, g.width)) };
-    let (inner, outer) = grooved.centre_line();
-    let depth_at = |u: f64, r: f64| one.floor.at_axis + one.floor.slope * u - job.wheel.side(side).nominal_depth(r);
-    let (stay, full) = cutter.stays_away(depth_at(inner.x, inner.length()), one.floor.slope);
-    let (outer_stay, _) = cutter.stays_away(depth_at(outer.x, outer.length()), -one.floor.slope);
+    bounded(cutter, what, g.width, g.pattern.count())?;
+    let Some(across) = cutter.across(g.width) else { return Ok(Some(too_wide(what, cutter, g.width))) };
+    let section = Section::of(&job.wheel)?;
+    let ground = Ground::new(*one, &section, &job.wheel);
     let open = one.outer_u.is_none();
-    let from_u = if open { outer.x + outer_stay.max(0.0) + cutter.over_run } else { outer.x - outer_stay };
-    let single = across.len() == 1;
-    let pass = |&v: &f64| {
+    let formed = across.len() == 1;
+    let mut passes = Vec::new();
+    let mut full: f64 = 0.0;
+    for v in across {
         let reach = v.abs() + cutter.width / 2.0;
-        let round = if g.inner_end == InnerEnd::Round { round_end(one.half_width, reach) } else { 0.0 };
-        Pass {
-            from: Point::new(from_u, one.offset + v),
-            to: Point::new(inner.x + round + stay, one.offset + v),
+        let lane = Lane {
+            v: one.offset + v,
+            width: cutter.width,
+            radius: cutter.diameter.map(|d| d / 2.0),
             // a cutter as wide as the groove is ground to the bottom's form
-            raised: if single { 0.0 } else { one.lift(reach.min(one.half_width)) },
+            raised: if formed { 0.0 } else { one.lift(reach.min(one.half_width)) },
+            formed,
+        };
+        let Some((inner, outer)) = ground.limits(&lane) else {
+            let remark = format!("The {what} are shorter than the run-outs of the disc: this cutter cannot make them.");
+            return Ok(Some(Passes { passes: Vec::new(), open, remarks: vec![remark] }));
+        };
+        let rim = grooved.centre_line().1.x;
+        let takes = ground.takes(&lane, inner, outer.unwrap_or(one.outside_radius).max(rim));
+        // a pass that takes nothing runs in the air
+        if takes <= LEAST_CUT {
+            continue;
         }
-    };
-    let passes: Vec<Pass> = across.iter().map(pass).collect();
-    if passes.iter().any(|p| p.to.x > p.from.x) {
-        let remark = format!("The {what} are shorter than the run-outs of the disc: this cutter cannot make them.");
-        return Some(Passes { passes: Vec::new(), open, remarks: vec![remark] });
+        full = full.max(ground.full_after(&lane, inner));
+        let from = outer.unwrap_or_else(|| cutter.starts(job, &ground, &lane, 0.0));
+        let at = |u: f64| Point::new(u, lane.v);
+        passes.push(Pass { from: at(from), to: at(inner), raised: lane.raised, takes, formed });
     }
     let mut remarks = bottom_remarks(what, g.bottom != Bottom::Flat, &passes);
     remarks.extend(end_remarks(what, g.inner_end, cutter, full));
     if !open && cutter.diameter.is_some() {
         remarks.push(format!("The {what} end inside the wheel: the disc plunges, and its run-out stays at both ends."));
     }
-    Some(Passes { passes, open, remarks })
+    Ok(Some(Passes { passes, open, remarks }))
+}
+
+/// Refuses a count of passes that no machine is fed with, before any is made.
+fn bounded(cutter: &Cutter, what: Part, width: f64, grooves: u32) -> Result<(), CuttingError> {
+    let count = cutter.lanes(width) * f64::from(grooves);
+    if count <= MOST_PASSES {
+        return Ok(());
+    }
+    Err(CuttingError::Needs {
+        message: format!(
+            "a cutter {} mm wide would take {} passes for the {what}; at most {} are written",
+            fixed(cutter.width, 6),
+            fixed(count, 0),
+            fixed(MOST_PASSES, 0)
+        ),
+        hint: String::from("give tooling.groove_cutter_width the width of the disc that is used"),
+    })
 }
 
 /// The passes of the face's grooves, in the frame of a groove that starts at the origin and runs along x; both ends lie outside the wheel.
-pub fn face(job: &Job, cutter: &Cutter) -> Option<Passes> {
-    let rolled = Rolled::of(job)?;
+///
+/// # Errors
+/// Where there would be more passes than [`MOST_PASSES`].
+pub fn face(job: &Job, cutter: &Cutter) -> Result<Option<Passes>, CuttingError> {
+    let Some(rolled) = Rolled::of(job) else { return Ok(None) };
     let g = rolled.grooves;
-    let Some(across) = cutter.across(g.width) else { return Some(too_wide(Part::FaceGrooves, cutter, g.width)) };
-    let (stay, _) = cutter.stays_away(g.depth, 0.0);
-    let (beyond, slope) = (stay + cutter.over_run, g.helix_deg.to_radians().tan());
+    bounded(cutter, Part::FaceGrooves, g.width, g.pattern.count())?;
+    let Some(across) = cutter.across(g.width) else { return Ok(Some(too_wide(Part::FaceGrooves, cutter, g.width))) };
+    let stock = Stock::of(job);
+    let beyond = stock.thicker + stock.beside(cutter, stock.larger + g.depth);
+    let slope = g.helix_deg.to_radians().tan();
     let single = across.len() == 1;
     let pass = |&v: &f64| {
         let reach = (v.abs() + cutter.width / 2.0).min(g.width / 2.0);
@@ -150,19 +259,14 @@ pub fn face(job: &Job, cutter: &Cutter) -> Option<Passes> {
         let half = g.width / 2.0;
         let lift = half - ((half - reach) * (half + reach)).max(0.0).sqrt();
         let raised = if single || g.bottom == FaceBottom::Flat { 0.0 } else { lift };
-        Pass { from: at(-beyond), to: at(rolled.thickness + beyond), raised }
+        Pass { from: at(-beyond), to: at(rolled.thickness + beyond), raised, takes: g.depth - raised, formed: single }
     };
-    let passes: Vec<Pass> = across.iter().map(pass).collect();
+    let passes: Vec<Pass> = across.iter().map(pass).filter(|p| p.takes > LEAST_CUT).collect();
     let mut remarks = bottom_remarks(Part::FaceGrooves, g.bottom != FaceBottom::Flat, &passes);
     if g.helix_deg != 0.0 {
         remarks.push(String::from("The face grooves are helical: the cutter's head is turned to the helix angle."));
     }
-    Some(Passes { passes, open: true, remarks })
-}
-
-/// How much later than the tip of a round end a cutter must stop whose farther corner is `reach` from the centre line.
-fn round_end(half_width: f64, reach: f64) -> f64 {
-    half_width - ((half_width - reach) * (half_width + reach)).max(0.0).sqrt()
+    Ok(Some(Passes { passes, open: true, remarks }))
 }
 
 fn too_wide(what: Part, cutter: &Cutter, width: f64) -> Passes {

@@ -7,6 +7,7 @@
 
 mod alone;
 mod cluster;
+pub mod disc;
 mod face;
 pub mod plan;
 mod side;

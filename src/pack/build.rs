@@ -107,7 +107,15 @@ pub fn recipe(job: &Job, options: &Options) -> String {
 
 /// The machine files a pack holds: the finished shape in the flavour every control reads.
 pub fn machine_wishes(approved: bool) -> Wishes {
-    Wishes { flavour: Flavour::R12, compensate: None, programs: false, approved, over_run: None, depth_per_pass: None }
+    Wishes {
+        flavour: Flavour::R12,
+        compensate: None,
+        programs: false,
+        approved,
+        over_run: None,
+        depth_per_pass: None,
+        controls: None,
+    }
 }
 
 /// Makes the pack of an order.

@@ -2,19 +2,23 @@
 
 use super::NamedFile;
 use crate::cutting::check::{self, Made, Mismatch, Written};
+use crate::cutting::control::Controls;
 use crate::cutting::index::{self, IndexTable};
 use crate::cutting::nose::{self, NosePath};
 use crate::cutting::passes::{self, Cutter, Passes};
 use crate::cutting::profile::{self, Profile};
-use crate::cutting::{CuttingError, Part, face, grooves, program};
+use crate::cutting::program::{self, Turned};
+use crate::cutting::{CuttingError, Part, face, grooves};
 use crate::drawing::Drawing;
 use crate::export::csv;
 use crate::export::dxf::{self, DxfError, Flavour, ReadError};
+use crate::json::Problems;
 use crate::quantity::trimmed;
+use crate::simulate::{self, Objection, Proved};
 use crate::wheel::Job;
 
 /// How machine files are wanted.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Wishes {
     /// Kind of DXF.
     pub flavour: Flavour,
@@ -26,8 +30,10 @@ pub struct Wishes {
     pub approved: bool,
     /// Clearance of groove passes beyond the wheel, mm.
     pub over_run: Option<f64>,
-    /// Greatest depth of one groove pass, mm.
+    /// Greatest depth of one pass, mm.
     pub depth_per_pass: Option<f64>,
+    /// The shop's controls; `None` for the examples that ship with the program.
+    pub controls: Option<Controls>,
 }
 
 /// The machine files of an order, and what their reader must be told.
@@ -54,6 +60,17 @@ pub enum MachineError {
     /// What was written is not the model.
     #[error(transparent)]
     Mismatch(#[from] Mismatch),
+    /// A program, driven against the stone, does not do what it should.
+    #[error("the program of the {part}: {why}")]
+    Objection {
+        /// The part.
+        part: Part,
+        /// What it does.
+        why: Objection,
+    },
+    /// The controls that ship with the program cannot be read.
+    #[error("the file of controls: {0}")]
+    Controls(#[from] Problems),
     /// A table could not be written.
     #[error(transparent)]
     Table(#[from] csv::CsvError),
@@ -64,6 +81,9 @@ impl MachineError {
     pub fn hint(&self) -> &str {
         match self {
             MachineError::Cutting(CuttingError::Needs { hint, .. }) => hint,
+            MachineError::Cutting(CuttingError::Nose { .. }) => {
+                "name a nose that fits, or order a larger fillet_radius"
+            }
             MachineError::Cutting(CuttingError::Offset { .. }) => {
                 "try another nose radius, or cut the finished shape without --compensate"
             }
@@ -87,7 +107,7 @@ pub fn files(job: &Job, wishes: &Wishes) -> Result<MachineFiles, MachineError> {
         match part {
             _ if !wishes.programs => {}
             Part::Profile => made.profile_program(job, wishes)?,
-            Part::Grooves(_) | Part::FaceGrooves => made.groove_program(job, part, wishes),
+            Part::Grooves(_) | Part::FaceGrooves => made.groove_program(job, part, wishes)?,
         }
     }
     Ok(made)
@@ -121,13 +141,13 @@ impl MachineFiles {
             let drawing = profile::nominal(job, &shape, wishes.flavour != Flavour::R12);
             return self.add_dxf(job, "profile", &drawing, Made::Profile(&shape), wishes);
         };
-        let path = NosePath::of(&shape, radius)?;
+        let path = NosePath::fitting(&shape, radius)?;
         self.remarks.extend(path.leftovers.iter().map(|l| l.message(radius)));
         let drawing = nose::compensated(job, &shape, &path)?;
         self.add_dxf(job, &nose_name(radius), &drawing, Made::Nose(&shape, &path), wishes)
     }
 
-    /// The profile's program, for the radius asked for or else that of the order's diamond.
+    /// The profile's programs, one for each set-up, for the radius asked for or else that of the order's diamond.
     fn profile_program(&mut self, job: &Job, wishes: &Wishes) -> Result<(), MachineError> {
         let Some(radius) = wishes.compensate.or(job.tooling.profile_nose_radius) else {
             return Err(MachineError::Cutting(CuttingError::Needs {
@@ -136,38 +156,60 @@ impl MachineFiles {
             }));
         };
         let shape = Profile::of(&job.wheel)?;
-        let path = NosePath::of(&shape, radius)?;
+        let path = NosePath::fitting(&shape, radius)?;
         if wishes.compensate.is_none() {
             self.remarks.extend(path.leftovers.iter().map(|l| l.message(radius)));
         }
-        let text = program::profile(job, &shape, &path)?;
-        self.add(job, &nose_name(radius), "_mm.nc", text.into_bytes(), wishes);
+        let control = wishes.controls()?.turning;
+        let turned = Turned { shape: &shape, nose: &path, depth_per_pass: wishes.depth_per_pass, control: &control };
+        for set_up in program::set_ups(&control) {
+            let draft = program::program(job, &turned, set_up, &state(wishes))?;
+            let proved = simulate::turning(job, draft, &control, (set_up, radius))
+                .map_err(|why| MachineError::Objection { part: Part::Profile, why })?;
+            self.add_program(job, &format!("{}-{}", nose_name(radius), set_up.word()), proved, wishes);
+        }
         Ok(())
     }
 
+    fn add_program(&mut self, job: &Job, name: &str, proved: Proved, wishes: &Wishes) {
+        self.add(job, name, "_mm.nc", proved.into_bytes(), wishes);
+    }
+
     /// A part's groove program, for the order's disc.
-    fn groove_program(&mut self, job: &Job, part: Part, wishes: &Wishes) {
+    fn groove_program(&mut self, job: &Job, part: Part, wishes: &Wishes) -> Result<(), MachineError> {
         let Some(cutter) = Cutter::of(job, wishes.over_run, wishes.depth_per_pass) else {
             self.remarks.push(format!("No program for the {part}: the order names no tooling.groove_cutter_width."));
-            return;
+            return Ok(());
         };
-        let Some(passes) = passes_of(job, part, &cutter) else { return };
+        let Some(passes) = passes_of(job, part, &cutter)? else { return Ok(()) };
         if wishes.compensate.is_none() {
             self.remarks.extend(passes.remarks.clone());
         }
-        let text = match part {
+        let control = wishes.controls()?.grooving;
+        let objection = |why| MachineError::Objection { part, why };
+        let tool = (&cutter, &passes);
+        let proved = match part {
             Part::Profile => None,
-            Part::Grooves(side) => program::side(job, side, &cutter, &passes),
-            Part::FaceGrooves => program::face(job, &cutter, &passes),
+            Part::Grooves(side) => program::side(job, side, tool, &control, &state(wishes))?
+                .map(|draft| simulate::side(job, draft, &control, (side, &cutter)).map_err(objection))
+                .transpose()?,
+            Part::FaceGrooves => program::face(job, tool, &control, &state(wishes))?
+                .map(|draft| simulate::face(job, draft, &control, &cutter).map_err(objection))
+                .transpose()?,
         };
-        if let Some(text) = text {
-            self.add(job, &cutter_name(part, &cutter), "_mm.nc", text.into_bytes(), wishes);
+        if let Some(proved) = proved {
+            self.add_program(job, &cutter_name(part, &cutter), proved, wishes);
         }
+        Ok(())
     }
 
     fn grooves(&mut self, job: &Job, part: Part, wishes: &Wishes) -> Result<(), MachineError> {
         let cutter = wishes.compensate.and_then(|_| Cutter::of(job, wishes.over_run, wishes.depth_per_pass));
-        match cutter.and_then(|cutter| Some((cutter, passes_of(job, part, &cutter)?))) {
+        let made = match cutter {
+            Some(cutter) => passes_of(job, part, &cutter)?.map(|passes| (cutter, passes)),
+            None => None,
+        };
+        match made {
             Some((cutter, passes)) => self.groove_passes(job, part, (&cutter, &passes), wishes)?,
             None => {
                 if wishes.compensate.is_some() {
@@ -234,9 +276,21 @@ fn cutter_name(part: Part, cutter: &Cutter) -> String {
     format!("{}-cutter-{}", part.word(), trimmed(cutter.width, 4))
 }
 
-fn passes_of(job: &Job, part: Part, cutter: &Cutter) -> Option<Passes> {
+/// What a file says of how the order stands.
+fn state(wishes: &Wishes) -> Vec<String> {
+    if wishes.approved { Vec::new() } else { vec![String::from("UNAPPROVED")] }
+}
+
+impl Wishes {
+    /// The shop's controls, or the examples that ship with the program.
+    fn controls(&self) -> Result<Controls, Problems> {
+        self.controls.clone().map_or_else(Controls::built_in, Ok)
+    }
+}
+
+fn passes_of(job: &Job, part: Part, cutter: &Cutter) -> Result<Option<Passes>, CuttingError> {
     match part {
-        Part::Profile => None,
+        Part::Profile => Ok(None),
         Part::Grooves(side) => passes::side(job, side, cutter),
         Part::FaceGrooves => passes::face(job, cutter),
     }

@@ -6,8 +6,8 @@ use super::grooves::patterns;
 use super::rule::{Ground, Rule, Ruling};
 use crate::properties::planner::index_error;
 use crate::quantity::trimmed;
-use crate::tolerance::SAME_LENGTH;
-use crate::wheel::{Characteristic, InnerEnd, SideName};
+use crate::tolerance::{PITCH_FIT, SAME_LENGTH};
+use crate::wheel::{Characteristic, InnerEnd, Pattern, SideName};
 
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -164,6 +164,22 @@ fn nose(c: &Context<'_>, r: &mut Ruling) {
     }
 }
 
+/// What is wrong with a step coarser than the pitch, on which two grooves would be cut in one place, and what would fit.
+fn too_coarse(pattern: &Pattern, step: f64, what: &str) -> Option<String> {
+    if pattern.places < 2 || step <= pattern.pitch_deg() * (1.0 + PITCH_FIT) {
+        return None;
+    }
+    let most = (360.0 / step * (1.0 + PITCH_FIT)).floor();
+    Some(format!(
+        "The head's step of {}° is coarser than the pitch of the {what}, {}°: grooves would be cut twice in one place. A step of {}° or a \
+         whole part of it fits, or at most {} grooves.",
+        trimmed(step, 6),
+        trimmed(pattern.pitch_deg(), 6),
+        trimmed(pattern.pitch_deg(), 6),
+        trimmed(most, 0)
+    ))
+}
+
 fn index(c: &Context<'_>, r: &mut Ruling) {
     let sets = patterns(c);
     if sets.is_empty() {
@@ -175,6 +191,10 @@ fn index(c: &Context<'_>, r: &mut Ruling) {
     let tolerance = c.job.tolerances.get(Characteristic::GroovePitchDeg).map(|d| d.upper.min(-d.lower).max(0.0));
     for (what, pattern, _, at) in sets {
         let (error, field) = (index_error(pattern.places, step), format!("{at}/pitch_deg"));
+        if let Some(said) = too_coarse(pattern, step, &what) {
+            r.stop(field, said).measured(step, pattern.pitch_deg(), "°");
+            continue;
+        }
         let found =
             format!("In steps of {}° the pitch of the {what} is off by up to {}°", trimmed(step, 6), trimmed(error, 4));
         match tolerance {

@@ -15,7 +15,15 @@ const CIRCLE: usize = 2;
 pub const FLAVOURS: [Flavour; 3] = [Flavour::R12, Flavour::R12Joined, Flavour::R2000];
 
 pub fn wishes(flavour: Flavour) -> Wishes {
-    Wishes { flavour, compensate: None, programs: false, approved: true, over_run: None, depth_per_pass: None }
+    Wishes {
+        flavour,
+        compensate: None,
+        programs: false,
+        approved: true,
+        over_run: None,
+        depth_per_pass: None,
+        controls: None,
+    }
 }
 
 fn made(name: &str, job: &Job, wishes: &Wishes) -> MachineFiles {
@@ -29,9 +37,10 @@ fn every_reference_order_in_every_flavour_passes_the_check() {
             let got = made(&name, &job, &wishes(flavour));
             let parts = Part::of(&job);
             assert_eq!(got.files.len(), 2 * parts.len() - 1, "{name}: a DXF each and an index table for grooves");
-            let compensated = Wishes { compensate: Some(0.8), ..wishes(flavour) };
+            // as sharp as the tightest ordered fillet asks
+            let compensated = Wishes { compensate: Some(0.1), ..wishes(flavour) };
             let got = made(&name, &job, &compensated);
-            assert!(got.files[0].name.ends_with("-profile-nose-0.8_mm.dxf"), "{}", got.files[0].name);
+            assert!(got.files[0].name.ends_with("-profile-nose-0.1_mm.dxf"), "{}", got.files[0].name);
         }
     }
 }
@@ -39,7 +48,7 @@ fn every_reference_order_in_every_flavour_passes_the_check() {
 #[test]
 fn every_reference_order_has_programs_that_follow_the_shape() {
     for (name, mut job) in reference_jobs() {
-        job.tooling.profile_nose_radius.get_or_insert(0.8);
+        job.tooling.profile_nose_radius = Some(0.1);
         job.tooling.groove_cutter_width.get_or_insert(0.3);
         job.tooling.groove_cutter_diameter.get_or_insert(60.0);
         let programs = Wishes { programs: true, ..wishes(Flavour::R12) };

@@ -7,5 +7,6 @@ mod offset;
 mod passes;
 mod pictures;
 mod program;
+mod simulated;
 pub mod support;
 mod tampered;

@@ -1,25 +1,24 @@
 //! Control programs, read and simulated here apart from the program's own reader.
 
 use super::files::wishes;
-use super::support::{reference_jobs, section};
+use super::support::reference_jobs;
 use serde_json::json;
+use wheeldraft::cutting::control::Controls;
 use wheeldraft::cutting::nose::NosePath;
 use wheeldraft::cutting::passes::{self, Cutter};
 use wheeldraft::cutting::profile::Profile;
-use wheeldraft::cutting::program;
+use wheeldraft::cutting::program::{self, Turned};
 use wheeldraft::export::dxf::Flavour;
-use wheeldraft::geometry::{Contour, Point};
+use wheeldraft::geometry::Point;
 use wheeldraft::pack::machine::{Wishes, files};
 use wheeldraft::wheel::{Job, SideName};
 
 /// Words allowed: those of ISO 6983 that the module names.
-const G_WORDS: [&str; 10] = ["G0", "G1", "G2", "G3", "G17", "G18", "G40", "G71", "G90", "G95"];
+const G_WORDS: [&str; 11] = ["G0", "G1", "G2", "G3", "G17", "G18", "G40", "G71", "G90", "G94", "G95"];
 
-/// One move: its G word and every axis' place after it, in the order X, Y, Z, C, I, K.
+/// One move: every axis' place after it, in the order X, Y, Z, C.
 struct Step {
-    g: String,
     to: [f64; 4],
-    centre: [f64; 2],
 }
 
 fn steps(text: &str) -> Vec<Step> {
@@ -27,7 +26,6 @@ fn steps(text: &str) -> Vec<Step> {
     let mut steps = Vec::new();
     for line in text.lines().filter(|l| l.starts_with('N')) {
         let mut g = None;
-        let mut centre = [0.0; 2];
         for word in line.split(' ').skip(1) {
             let value: f64 = word[1..].parse().unwrap();
             match &word[..1] {
@@ -41,15 +39,14 @@ fn steps(text: &str) -> Vec<Step> {
                 "Y" => to[1] = value,
                 "Z" => to[2] = value,
                 "C" => to[3] = value,
-                "I" => centre[0] = value,
-                "K" => centre[1] = value,
+                "I" | "K" => {}
                 "M" => assert!(word == "M0" || word == "M30", "{line}"),
                 "F" => {}
                 _ => panic!("{line}"),
             }
         }
-        if let Some(g) = g {
-            steps.push(Step { g, to, centre });
+        if g.is_some() {
+            steps.push(Step { to });
         }
     }
     steps
@@ -66,66 +63,6 @@ fn head_is_complete(text: &str) {
     assert!(text.is_ascii());
     assert!(text.lines().all(|l| l == "%" || l.starts_with('N') || l.starts_with('(') && l.ends_with(')')), "{text}");
     assert!(text.trim_end().ends_with("M30\n%"));
-}
-
-/// Places of the nose's centre, 0.05 mm apart at most on arcs of 400 mm, with whether they are fed to.
-fn trail(steps: &[Step]) -> Vec<(Point, bool)> {
-    let at = |s: &Step| Point::new(s.to[2], s.to[0] / 2.0);
-    let mut trail = Vec::new();
-    for pair in steps.windows(2) {
-        let (from, to) = (at(&pair[0]), at(&pair[1]));
-        if !(from.is_finite() && to.is_finite()) {
-            continue;
-        }
-        let n = 1000;
-        for i in 0..=n {
-            let t = f64::from(i) / f64::from(n);
-            let p = match pair[1].g.as_str() {
-                "G0" | "G1" => from.lerp(to, t),
-                g => {
-                    // the centre from I and K, the angle run through from start to end the way G2 or G3 says
-                    let c = Point::new(from.x + pair[1].centre[1], from.y + pair[1].centre[0]);
-                    let (a, b) = ((from - c).angle(), (to - c).angle());
-                    let tau = std::f64::consts::TAU;
-                    let sweep = if g == "G3" { (b - a).rem_euclid(tau) } else { -(a - b).rem_euclid(tau) };
-                    let r = from.distance(c) + (to.distance(c) - from.distance(c)) * t;
-                    c + Point::polar(r, a + sweep * t)
-                }
-            };
-            trail.push((p, pair[1].g != "G0"));
-        }
-    }
-    trail
-}
-
-fn profile_program(job: &Job, radius: f64) -> (String, NosePath) {
-    let shape = Profile::of(&job.wheel).unwrap();
-    let nose = NosePath::of(&shape, radius).unwrap();
-    (program::profile(job, &shape, &nose).unwrap(), nose)
-}
-
-#[test]
-fn the_nose_sweeps_the_section_and_never_goes_below_it() {
-    for (name, job) in reference_jobs().into_iter().step_by(3) {
-        let radius = 1.0;
-        let (text, nose) = profile_program(&job, radius);
-        head_is_complete(&text);
-        let shape: Contour = section(&job);
-        // the section's frame is (r, z), the program's (z, r)
-        let trail: Vec<(Point, bool)> =
-            trail(&steps(&text)).into_iter().map(|(p, fed)| (Point::new(p.y, p.x), fed)).collect();
-        for (p, _) in &trail {
-            assert!(!shape.contains(*p) && shape.distance(*p) > radius - 2e-4, "{name}: the nose cuts into {p:?}");
-        }
-        let places = shape.edges().iter().flat_map(|e| (0..20).map(|i| e.at(f64::from(i) / 20.0)));
-        for place in places {
-            let swept = trail.iter().filter(|(_, fed)| *fed).map(|(p, _)| p.distance(place)).fold(f64::MAX, f64::min);
-            let left = nose.leftovers.iter().map(|l| l.most).fold(0.0, f64::max);
-            // samples of the trail lie up to a quarter of a millimetre apart, which costs a hundredth at this radius
-            let least = swept - radius;
-            assert!(least < left + 0.05, "{name}: {place:?} keeps {least}");
-        }
-    }
 }
 
 /// The deepest cut at (u, v) of a groove's frame: the envelope of the disc's moves below the datum plane.
@@ -148,14 +85,16 @@ fn groove_passes_cut_the_floor_and_never_below_it() {
                 "grooves": {"count": 6, "start_deg": 7, "skew_deg": 12, "width": 3, "depth": 5, "inner_diameter": 240}}}});
     let job = crate::support::job(&order);
     let cutter = Cutter::of(&job, None, Some(2.0)).unwrap();
-    let made = passes::side(&job, SideName::B, &cutter).unwrap();
-    let text = program::side(&job, SideName::B, &cutter, &made).unwrap();
-    head_is_complete(&text);
-    let steps = steps(&text);
-    // C of the grooves: mirrored places and skew, each from its number
+    let made = passes::side(&job, SideName::B, &cutter).unwrap().unwrap();
+    let control = Controls::built_in().unwrap().grooving;
+    let draft = program::side(&job, SideName::B, (&cutter, &made), &control, &[]).unwrap().unwrap();
+    let text = draft.text();
+    head_is_complete(text);
+    let steps = steps(text);
+    // C of the grooves: as the index table has them, mirrored places, each from its number
     let mut directions: Vec<f64> = steps.iter().map(|s| s.to[3]).filter(|c| c.is_finite()).collect();
     directions.dedup();
-    let expected: Vec<f64> = (0..6).map(|k| (-(f64::from(k) * 60.0 + 12.0)).rem_euclid(360.0)).collect();
+    let expected: Vec<f64> = (0..6).map(|k| (-f64::from(k) * 60.0).rem_euclid(360.0)).collect();
     assert_eq!(directions, expected);
     // every place of the disc while the first groove is cut
     let first: Vec<&Step> = steps.iter().take_while(|s| s.to[3].is_nan() || s.to[3] == expected[0]).collect();
@@ -195,7 +134,7 @@ fn groove_passes_cut_the_floor_and_never_below_it() {
 
 #[test]
 fn programs_are_named_with_their_tools() {
-    let mut order: serde_json::Value = json!({"order": {"number": "7", "revision": "C"}, "units": "mm", "tooling": {"profile_nose_radius": 0.5, "groove_cutter_width": 2},
+    let mut order: serde_json::Value = json!({"order": {"number": "7", "revision": "C"}, "units": "mm", "tooling": {"profile_nose_radius": 0.5, "groove_cutter_width": 2, "groove_cutter_diameter": 150},
         "wheel": {"outside_diameter": 400, "thickness": 50, "bore": 127, "face": {"grooves": {"count": 9, "width": 4, "depth": 3}}}});
     let programs = Wishes { programs: true, approved: false, ..wishes(Flavour::R2000) };
     let made = files(&crate::support::job(&order), &programs).unwrap();
@@ -204,7 +143,8 @@ fn programs_are_named_with_their_tools() {
         names,
         [
             "7-C-profile-UNAPPROVED_mm.dxf",
-            "7-C-profile-nose-0.5-UNAPPROVED_mm.nc",
+            "7-C-profile-nose-0.5-set-up-1-side-a-UNAPPROVED_mm.nc",
+            "7-C-profile-nose-0.5-set-up-2-side-b-UNAPPROVED_mm.nc",
             "7-C-grooves-face-UNAPPROVED_mm.dxf",
             "7-C-index-face-UNAPPROVED.csv",
             "7-C-grooves-face-cutter-2-UNAPPROVED_mm.nc",
@@ -215,13 +155,20 @@ fn programs_are_named_with_their_tools() {
     assert!(refused.hint().contains("tooling.profile_nose_radius"), "{refused}");
 }
 
+fn turning(job: &Job, nose: f64, side: usize) -> String {
+    let controls = Controls::built_in().unwrap();
+    let shape = Profile::of(&job.wheel).unwrap();
+    let path = NosePath::of(&shape, nose).unwrap();
+    let turned = Turned { shape: &shape, nose: &path, depth_per_pass: None, control: &controls.turning };
+    let set_up = program::set_ups(&controls.turning)[side];
+    program::program(job, &turned, set_up, &[]).unwrap().text().to_owned()
+}
+
 #[test]
-fn feed_is_the_orders_side_dressing_lead_or_stated_as_open() {
+fn feed_is_the_orders_side_dressing_lead_or_the_controls() {
     let (_, mut job) = reference_jobs().remove(0);
     job.tooling.side_dress_lead = Some(0.15);
-    let (text, _) = profile_program(&job, 0.8);
-    assert!(text.contains("G95 F0.15") && text.contains("0.15 MM PER REVOLUTION"));
+    assert!(turning(&job, 0.8, 0).contains(" F0.15\n"));
     job.tooling.side_dress_lead = None;
-    let (text, _) = profile_program(&job, 0.8);
-    assert!(!text.contains(" F0") && text.contains("FEED: TO BE SET"));
+    assert!(turning(&job, 0.8, 1).contains(" F0.1\n"));
 }

@@ -1,116 +1,201 @@
 //! Indexed groove passes: the wheel turns to each groove, the disc runs along it.
 
-use super::{CLEAR, Program, head};
-use crate::cutting::Part;
+use super::{Draft, MOST_BLOCKS, Program, head};
+use crate::cutting::control::Control;
 use crate::cutting::face::Rolled;
-use crate::cutting::grooves::{Grooved, place_deg};
-use crate::cutting::passes::{Cutter, Pass, Passes};
+use crate::cutting::grooves::{Grooved, order_zero_deg};
+use crate::cutting::index::angles;
+use crate::cutting::passes::{Cutter, Pass, Passes, Stock};
+use crate::cutting::{CuttingError, Part};
+use crate::groove::disc::Ground;
 use crate::quantity::fixed;
-use crate::wheel::{Job, SideName};
+use crate::section::Section;
+use crate::tolerance::LEAST_CUT;
+use crate::wheel::{Job, Pattern, SideName};
+
+/// How one groove is cut: for each pass beside the others its levels, each with where it starts, ends and how deep it runs at both.
+type Level = (f64, f64, f64, f64);
 
 /// The program of a side's groove passes; `None` where the side has no grooves or this cutter cannot make them.
 ///
-/// The groove to be cut lies along +X; C is its direction on the wheel as the side's file shows it, rounded to the head's step where the order
-/// names one. Z0 is the side's datum plane, Z falls into the wheel.
-pub fn side(job: &Job, side: SideName, cutter: &Cutter, made: &Passes) -> Option<String> {
-    let grooved = Grooved::of(job, side).filter(|_| !made.passes.is_empty())?;
+/// The groove to be cut lies along +X; C is where the dividing axis stands for it, as the index table has it: 0 for groove 1. Z0 is the side's datum
+/// plane, Z falls into the wheel.
+///
+/// # Errors
+/// Where a size of the disc is not given, no feed is, or the program would be longer than [`MOST_BLOCKS`].
+pub fn side(
+    job: &Job,
+    side: SideName,
+    (cutter, made): (&Cutter, &Passes),
+    control: &Control,
+    state: &[String],
+) -> Result<Option<Draft>, CuttingError> {
+    let Some(grooved) = Grooved::of(job, side).filter(|_| !made.passes.is_empty()) else { return Ok(None) };
     let g = grooved.grooves;
-    let mut lines = head::common(job, Part::Grooves(side));
-    let letter = side.letter();
-    lines.extend([
-        format!("Seen from outside side {letter}. Datum: X0 Y0 bore's centre, Z0 side {letter}'s datum plane, Z falls into the wheel"),
-        String::from("C: direction of the groove on the wheel, counter-clockwise from groove 1; turn the wheel so that it lies along +X"),
-        format!("Groove 1 lies at {} deg of the order, which counts from outside side A", fixed(g.pattern.start_deg, 6)),
-    ]);
+    ready(cutter, control, Part::Grooves(side))?;
+    let section = Section::of(&job.wheel)?;
+    let ground = Ground::new(grooved.one, &section, &job.wheel);
+    bounded(cutter, made, &g.pattern, Part::Grooves(side))?;
+    let stock = Stock::of(job);
+    let clear = stock.thicker + cutter.over_run.max(super::super::passes::LEAST_CLEAR) + 0.5;
+    let mut lines = head::common(job, &Part::Grooves(side).to_string(), control, state);
+    lines.extend(datum(job, side, &g.pattern, g.skew_deg));
     lines.extend(head::cutter(cutter));
     lines.extend(made.remarks.iter().cloned());
-    let mut program = Program::new(&lines);
-    program.block("G71 G90 G17 G40");
-    program.rapid(&[('Z', CLEAR)]);
+    let axes = control.axes;
     let mirror = if side == SideName::B { -1.0 } else { 1.0 };
-    let floor = grooved.one.floor;
-    let lift = cutter.slope_lift(floor.slope);
-    let z = |u: f64, above: f64| above + lift - (floor.at_axis + floor.slope * u);
+    let levels: Vec<(f64, Vec<Level>)> =
+        made.passes.iter().map(|p| (p.from.y, side_levels(job, &ground, cutter, made, p))).collect();
+    let mut program = Program::new(control, &lines);
+    program.rapid(&[(axes.depth, clear)]);
     for k in g.pattern.cut() {
-        program.comment(&format!("Groove {k}"));
-        let direction = mirror * (place_deg(&g.pattern, k) + g.skew_deg);
-        program.rapid(&[('C', on_step(job, direction).rem_euclid(360.0))]);
-        for pass in &made.passes {
-            program.rapid(&[('X', pass.from.x), ('Y', mirror * pass.from.y)]);
-            for height in cutter.heights(g.depth) {
-                let above = height + pass.raised;
-                down(&mut program, made.open, z(pass.from.x, above));
-                program.feed(&[('X', pass.to.x), ('Z', z(pass.to.x, above))]);
-                program.rapid(&[('Z', CLEAR)]);
-                program.rapid(&[('X', pass.from.x)]);
+        program.groove(k);
+        program.rapid(&[(axes.dividing, set_deg(job, &g.pattern, k, side == SideName::B))]);
+        for (v, levels) in &levels {
+            for &(from, to, deep_from, deep_to) in levels {
+                program.rapid(&[(axes.along, from), (axes.across, mirror * v)]);
+                // outside the stone the disc comes down quickly; where it plunges it is fed from above
+                if made.open {
+                    program.rapid(&[(axes.depth, -deep_from)])
+                } else {
+                    program.feed(&[(axes.depth, -deep_from)])
+                }
+                program.feed(&[(axes.along, to), (axes.depth, -deep_to)]);
+                program.feed(&[(axes.depth, clear)]);
             }
         }
     }
-    Some(program.ended())
+    Ok(Some(program.ended()))
 }
 
-/// To the depth of a pass: rapidly outside the wheel, at feed into it.
-fn down(program: &mut Program, open: bool, z: f64) {
-    if open { program.rapid(&[('Z', z)]) } else { program.feed(&[('Z', z)]) }
-}
-
-fn on_step(job: &Job, degrees: f64) -> f64 {
-    match job.tooling.index_step_deg {
-        Some(step) if step > 0.0 => (degrees / step).round() * step,
-        _ => degrees,
+/// What the setter needs of a side's frame.
+fn datum(job: &Job, side: SideName, pattern: &Pattern, skew_deg: f64) -> Vec<String> {
+    let letter = side.letter();
+    let turned = if side == SideName::B { skew_deg } else { -skew_deg };
+    let zero = (order_zero_deg(pattern, side) + turned).rem_euclid(360.0);
+    let mut lines = vec![
+        format!(
+            "Seen from outside side {letter}. Datum: X0 Y0 bore's centre, Z0 side {letter}'s datum plane, Z falls into the wheel"
+        ),
+        String::from("C: as the index table sets it, 0 for groove 1; turn the wheel so that the groove lies along +X"),
+        format!(
+            "Groove 1 lies at {} deg of the order, which counts from outside side A; at C0 the order's direction 0 stands at {} deg from +X",
+            fixed(pattern.start_deg, 6),
+            fixed(zero, 6)
+        ),
+    ];
+    let stock = Stock::of(job);
+    if stock.larger > 0.0 || stock.thicker > 0.0 {
+        lines.push(String::from("Rapid moves are clear of the blank too. Turn the wheel before it is grooved: depths count from the turned side"));
     }
+    lines
+}
+
+/// The levels of one pass of a side, from the first cut to the floor; those that would take nothing are left out.
+fn side_levels(job: &Job, ground: &Ground, cutter: &Cutter, made: &Passes, pass: &Pass) -> Vec<Level> {
+    let lane = pass.lane(cutter);
+    let deepest = made.takes();
+    let heights = cutter.heights(deepest).into_iter().filter(|h| pass.takes - h > LEAST_CUT);
+    let level = |height: f64| {
+        let from = if made.open { cutter.starts(job, ground, &lane, height) } else { pass.from.x };
+        (from, pass.to.x, ground.lowest(&lane, from) - height, ground.lowest(&lane, pass.to.x) - height)
+    };
+    heights.map(level).collect()
+}
+
+fn set_deg(job: &Job, pattern: &Pattern, k: u32, mirrored: bool) -> f64 {
+    let a = angles(pattern, k, mirrored, job.tooling.index_step_deg.filter(|s| *s > 0.0));
+    a.set.unwrap_or(a.head)
+}
+
+/// What a program cannot do without.
+fn ready(cutter: &Cutter, control: &Control, what: Part) -> Result<(), CuttingError> {
+    control.feed()?;
+    if cutter.diameter.is_none() {
+        return Err(CuttingError::Needs {
+            message: format!(
+                "a program for the {what} needs the diameter of the disc: without it no rapid move is known to be clear"
+            ),
+            hint: String::from("give tooling.groove_cutter_diameter in the order"),
+        });
+    }
+    Ok(())
+}
+
+/// Refuses a program of more blocks than a control is fed with, before any is made.
+fn bounded(cutter: &Cutter, made: &Passes, pattern: &Pattern, what: Part) -> Result<(), CuttingError> {
+    let levels = f64::from(cutter.levels(made.takes()));
+    let blocks = 4.0 * levels * made.passes.len() as f64 * f64::from(pattern.count());
+    if blocks <= MOST_BLOCKS {
+        return Ok(());
+    }
+    Err(CuttingError::Needs {
+        message: format!(
+            "the program of the {what} would have {} blocks, with {} passes above each other; at most {} are written",
+            fixed(blocks, 0),
+            fixed(levels, 0),
+            fixed(MOST_BLOCKS, 0)
+        ),
+        hint: String::from("give a greater --depth-per-pass, or a wider disc"),
+    })
 }
 
 /// The program of the face's groove passes; `None` where there are none or this cutter cannot make them.
 ///
 /// The disc stands outside the wheel on the X axis: X is the radius of its lowest point, Z runs from side A to side B, C turns the wheel.
 /// Along a helix C turns with Z.
-pub fn face(job: &Job, cutter: &Cutter, made: &Passes) -> Option<String> {
-    let rolled = Rolled::of(job).filter(|_| !made.passes.is_empty())?;
+///
+/// # Errors
+/// As [`side`].
+pub fn face(
+    job: &Job,
+    (cutter, made): (&Cutter, &Passes),
+    control: &Control,
+    state: &[String],
+) -> Result<Option<Draft>, CuttingError> {
+    let Some(rolled) = Rolled::of(job).filter(|_| !made.passes.is_empty()) else { return Ok(None) };
     let g = rolled.grooves;
-    let mut lines = head::common(job, Part::FaceGrooves);
+    ready(cutter, control, Part::FaceGrooves)?;
+    bounded(cutter, made, &g.pattern, Part::FaceGrooves)?;
+    let mut lines = head::common(job, &Part::FaceGrooves.to_string(), control, state);
     lines.extend([
         String::from("Datum: X0 the wheel's axis, X is a radius; Z0 side A's datum plane, Z grows towards side B; Y0 through the axis"),
-        String::from("C: angle of the groove on the wheel, counter-clockwise from groove 1 as seen from outside side A; turn it under the disc"),
+        String::from("C: as the index table sets it, 0 for groove 1, counter-clockwise as seen from outside side A; turn it under the disc"),
         format!("Groove 1 lies at {} deg of the order", fixed(g.pattern.start_deg, 6)),
     ]);
     lines.extend(head::cutter(cutter));
     lines.extend(made.remarks.iter().cloned());
-    let mut program = Program::new(&lines);
-    program.block("G71 G90 G18 G40");
-    let clear = rolled.outside_radius + CLEAR;
-    program.rapid(&[('X', clear)]);
+    let stock = Stock::of(job);
+    let clear = stock.radius + cutter.over_run.max(super::super::passes::LEAST_CLEAR) + 0.5;
+    let mut program = Program::new(control, &lines);
+    let axes = control.axes;
+    program.rapid(&[(axes.along, clear)]);
     for k in g.pattern.cut() {
-        program.comment(&format!("Groove {k}"));
+        program.groove(k);
         for pass in &made.passes {
-            let (from, to) = (ends(&rolled, job, k, pass, false), ends(&rolled, job, k, pass, true));
-            program.rapid(&[('C', from.0), ('Y', from.1), ('Z', pass.from.x)]);
-            for height in cutter.heights(g.depth) {
-                program.rapid(&[('X', rolled.outside_radius - g.depth + height + pass.raised)]);
-                if g.helix_deg == 0.0 {
-                    program.feed(&[('Z', pass.to.x)]);
-                } else {
-                    program.feed(&[('C', to.0), ('Z', pass.to.x)]);
-                }
-                program.rapid(&[('X', clear)]);
-                if g.helix_deg == 0.0 {
-                    program.rapid(&[('Z', pass.from.x)]);
-                } else {
-                    program.rapid(&[('C', from.0), ('Z', pass.from.x)]);
-                }
+            for height in cutter.heights(made.takes()).into_iter().filter(|h| pass.takes - h > LEAST_CUT) {
+                let deep = g.depth - height - pass.raised;
+                let beyond = stock.thicker + stock.beside(cutter, stock.larger + deep);
+                let far = rolled.thickness + beyond;
+                let place = set_deg(job, &g.pattern, k, false);
+                let ((c, y), (end, _)) = (ends(&rolled, place, pass, -beyond), ends(&rolled, place, pass, far));
+                program.rapid(&[(axes.dividing, c), (axes.across, y), (axes.depth, -beyond)]);
+                program.rapid(&[(axes.along, rolled.outside_radius - deep)]);
+                program.feed(&[(axes.dividing, end), (axes.depth, far)]);
+                program.rapid(&[(axes.along, clear)]);
             }
         }
     }
-    Some(program.ended())
+    Ok(Some(program.ended()))
 }
 
-/// C and Y at an end of a pass. A straight groove's passes beside each other are shifted along Y, so that its walls are parallel; along a helix
+/// C and Y at a place along a pass. A straight groove's passes beside each other are shifted along Y, so that its walls are parallel; along a helix
 /// they are turned.
-fn ends(rolled: &Rolled, job: &Job, k: u32, pass: &Pass, far: bool) -> (f64, f64) {
-    let place = on_step(job, place_deg(&rolled.grooves.pattern, k));
-    let end = if far { pass.to } else { pass.from };
+fn ends(rolled: &Rolled, place: f64, pass: &Pass, along: f64) -> (f64, f64) {
     if rolled.grooves.helix_deg == 0.0 {
-        return (place, end.y);
+        return (place, pass.from.y);
     }
-    (place + (end.y / rolled.outside_radius).to_degrees(), 0.0)
+    let slope = (pass.to.y - pass.from.y) / (pass.to.x - pass.from.x);
+    let y = pass.from.y + slope * (along - pass.from.x);
+    (place + (y / rolled.outside_radius).to_degrees(), 0.0)
 }

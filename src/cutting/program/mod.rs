@@ -1,104 +1,260 @@
-//! Numerical control programs in the plain words of ISO 6983: G0 to G3, G17, G18, G40, G71, G90, G95, M0, M30 and the axes X, Y, Z, C with I and K.
+//! Numerical control programs in the plain words of ISO 6983: G0 to G3, stops and axis words, in the dialect that a [`Control`] describes.
 //!
-//! No cycle, no variable, no offset of the control is used, and no spindle is started. A program says at its head what unit, datum and tool it
-//! is for and what the setter must set. Lengths have four decimals: what is written lies within 0.00005 mm of the path.
+//! No cycle, no variable, no offset of the control is used. A program says at its head what unit, datum and tool it is for and what the setter must
+//! set. What is made here is a draft: only the simulation hands it on.
 
 mod grooves;
 mod head;
-mod profile;
-mod read;
+mod turning;
 
 pub use grooves::{face, side};
-pub use profile::{Simulated, profile, simulate};
-pub use read::{Motion, ProgramError, Sense, read};
+pub use turning::{Begun, Held, SetUp, Turned, program, set_ups};
 
+use super::control::Control;
 use crate::quantity::fixed;
 
 /// First line of every program.
-pub const PROVE: &str = "(MUST BE PROVED DRY BY A QUALIFIED SETTER BEFORE ANY WHEEL IS CUT)";
+pub const PROVE: &str = "MUST BE PROVED DRY BY A QUALIFIED SETTER BEFORE ANY WHEEL IS CUT";
 
-/// Distance from the wheel at which rapid moves end and feed begins, mm: a choice made here.
-pub const CLEAR: f64 = 2.0;
+/// Most blocks of a program.
+pub const MOST_BLOCKS: f64 = 400_000.0;
 
-/// A program as text.
+/// A program that nothing has proved yet.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Program {
-    lines: Vec<String>,
-    number: u32,
+pub struct Draft(String);
+
+impl Draft {
+    /// A draft of this text, as written or as someone altered it.
+    pub fn of(text: impl Into<String>) -> Draft {
+        Draft(text.into())
+    }
+
+    /// Its text.
+    pub fn text(&self) -> &str {
+        &self.0
+    }
+}
+
+/// A line before it is numbered.
+#[derive(Debug, Clone)]
+enum Line {
+    Bare(String),
+    Block(String),
+    /// A block that begins a groove: the last to lose its number where digits are short.
+    First(String),
+}
+
+/// A program under way.
+#[derive(Debug, Clone)]
+struct Program<'a> {
+    control: &'a Control,
+    lines: Vec<Line>,
+    /// Where each axis stands, in the last decimal.
+    at: Vec<(char, i64)>,
+    /// Where an incremental program begins.
+    began: Vec<(char, f64)>,
+    after_head: usize,
+    fed: bool,
+    first: bool,
 }
 
 /// An axis word's value.
 type Word = (char, f64);
 
-impl Program {
+/// Decimals of angles.
+const ANGLE_DECIMALS: usize = 6;
+
+impl<'a> Program<'a> {
     /// A program of no moves; the first comment stands before and after the start sign, since some controls drop what comes before it.
-    fn new(head: &[String]) -> Program {
-        let mut program = Program { lines: vec![PROVE.to_owned(), String::from("%"), PROVE.to_owned()], number: 0 };
+    fn new(control: &'a Control, head: &[String]) -> Program<'a> {
+        let mut program = Program {
+            control,
+            lines: Vec::new(),
+            at: Vec::new(),
+            began: Vec::new(),
+            after_head: 0,
+            fed: false,
+            first: false,
+        };
+        program.comment(PROVE);
+        control.start.iter().for_each(|line| program.lines.push(Line::Bare(line.clone())));
+        if !control.start.is_empty() {
+            program.comment(PROVE);
+        }
         head.iter().for_each(|line| program.comment(line));
+        program.after_head = program.lines.len();
+        control.modes.iter().for_each(|line| program.block(line));
+        if let Some(mode) = control.feed.as_ref().map(|f| &f.mode).filter(|mode| !mode.is_empty()) {
+            program.block(mode);
+        }
         program
     }
 
     /// A comment: capitals, ASCII, no brackets of its own; long ones go on in the next line.
     fn comment(&mut self, text: &str) {
-        const LONGEST: usize = 68;
+        let form = &self.control.comment;
         let plain: String = text
             .chars()
             .map(|c| match c.to_ascii_uppercase() {
                 '(' | ')' | '%' => ' ',
+                ';' => ',',
                 c if c.is_ascii_graphic() || c == ' ' => c,
                 _ => '?',
             })
             .collect();
-        let mut line = String::new();
+        let mut lines: Vec<String> = vec![String::new()];
         for word in plain.split_whitespace() {
-            if !line.is_empty() && line.len() + 1 + word.len() > LONGEST {
-                self.lines.push(format!("({line})"));
-                line.clear();
+            let full = lines.last().is_some_and(|l| !l.is_empty() && l.len() + 1 + word.len() > form.longest);
+            if full {
+                lines.push(String::new());
             }
-            if !line.is_empty() {
-                line.push(' ');
+            if let Some(line) = lines.last_mut() {
+                if !line.is_empty() {
+                    line.push(' ');
+                }
+                line.push_str(word);
             }
-            line.push_str(word);
         }
-        self.lines.push(format!("({line})"));
+        let lines = lines.into_iter().map(|line| Line::Bare(format!("{}{line}{}", form.open, form.close)));
+        self.lines.extend(lines);
     }
 
-    /// A numbered block.
+    /// The comment before a groove, and the mark that its first block keeps its number.
+    fn groove(&mut self, k: u32) {
+        self.comment(&format!("Groove {k}"));
+        self.first = true;
+    }
+
     fn block(&mut self, words: &str) {
-        self.number += 10;
-        self.lines.push(format!("N{} {words}", self.number));
+        let line = if self.first { Line::First(words.to_owned()) } else { Line::Block(words.to_owned()) };
+        self.first = false;
+        self.lines.push(line);
     }
 
-    fn moved(&mut self, function: &str, words: &[Word]) {
-        let words: Vec<String> = words.iter().map(|&(axis, value)| format!("{axis}{}", printed(axis, value))).collect();
-        self.block(&format!("{function} {}", words.join(" ")));
+    fn decimals(&self, letter: char) -> usize {
+        if letter == self.control.axes.dividing { ANGLE_DECIMALS } else { self.control.decimals }
     }
 
-    /// A rapid move; none where the last block led there already.
-    fn rapid(&mut self, words: &[Word]) {
-        let before = self.lines.last().cloned();
-        self.moved("G0", words);
-        let place = |line: &str| line.split_once(' ').map(|(_, words)| words.to_owned());
-        let again = before.as_deref().and_then(place) == self.lines.last().map(String::as_str).and_then(place);
-        if again {
-            self.lines.pop();
-            self.number -= 10;
+    /// A number as the control wants it.
+    fn number(&self, value: f64, decimals: usize) -> String {
+        let text = fixed(value, decimals);
+        if self.control.separator == '.' { text } else { text.replace('.', ",") }
+    }
+
+    /// The words of places that differ from where the axes stand.
+    fn words(&mut self, to: &[Word]) -> Vec<String> {
+        let mut words = Vec::new();
+        for &(letter, value) in to {
+            let decimals = self.decimals(letter);
+            let unit = 10_f64.powi(decimals as i32);
+            let target = (value * unit).round() as i64;
+            let known = self.at.iter().position(|(l, _)| *l == letter);
+            let before = known.map(|i| self.at[i].1);
+            match known {
+                Some(i) => self.at[i].1 = target,
+                None => self.at.push((letter, target)),
+            }
+            if before == Some(target) {
+                continue;
+            }
+            let written = match before {
+                Some(before) if self.control.incremental => (target - before) as f64 / unit,
+                None if self.control.incremental => {
+                    self.began.push((letter, target as f64 / unit));
+                    continue;
+                }
+                _ => target as f64 / unit,
+            };
+            words.push(format!("{letter}{}", self.number(written, decimals)));
+        }
+        words
+    }
+
+    /// Whether the axes stand at these places already, to the last decimal.
+    fn stands(&self, at: &[Word]) -> bool {
+        let target =
+            |&(letter, value): &Word| (letter, (value * 10_f64.powi(self.decimals(letter) as i32)).round() as i64);
+        at.iter().all(|word| self.at.contains(&target(word)))
+    }
+
+    /// A rapid move; none where the axes stand there already.
+    fn rapid(&mut self, to: &[Word]) {
+        let words = self.words(to);
+        if !words.is_empty() {
+            self.block(&format!("G0 {}", words.join(" ")));
         }
     }
 
-    fn feed(&mut self, words: &[Word]) {
-        self.moved("G1", words);
+    /// A straight move at feed.
+    fn feed(&mut self, to: &[Word]) {
+        let words = self.words(to);
+        if !words.is_empty() {
+            let feed = self.feed_word();
+            self.block(&format!("G1 {}{feed}", words.join(" ")));
+        }
+    }
+
+    /// The feed, where it does not hold already.
+    fn feed_word(&mut self) -> String {
+        if std::mem::replace(&mut self.fed, true) {
+            return String::new();
+        }
+        let feed = self.control.feed.as_ref();
+        feed.map_or_else(String::new, |f| format!(" {}{}", f.letter, self.number_trimmed(f.value)))
+    }
+
+    fn number_trimmed(&self, value: f64) -> String {
+        let text = crate::quantity::trimmed(value, self.control.decimals);
+        if self.control.separator == '.' { text } else { text.replace('.', ",") }
     }
 
     /// The finished text.
-    fn ended(mut self) -> String {
-        self.block("M30");
-        self.lines.push(String::from("%"));
-        self.lines.join("\n") + "\n"
+    fn ended(mut self) -> Draft {
+        let end = self.control.end.clone();
+        for line in end {
+            let is_word = line.len() > 1 && line.starts_with(|c: char| c.is_ascii_alphabetic());
+            if is_word { self.block(&line) } else { self.lines.push(Line::Bare(line)) }
+        }
+        if !self.began.is_empty() {
+            let places: Vec<String> =
+                self.began.iter().map(|&(l, v)| format!("{l}{}", self.number(v, self.decimals(l)))).collect();
+            let form = &self.control.comment;
+            let line = format!("{}START AT {}{}", form.open, places.join(" "), form.close);
+            self.lines.insert(self.after_head, Line::Bare(line));
+        }
+        Draft(self.numbered())
     }
-}
 
-/// Lengths with four decimals, angles with six.
-fn printed(axis: char, value: f64) -> String {
-    fixed(value, if axis == 'C' { 6 } else { 4 })
+    /// The lines with numbers within the digits: in smaller steps where there are many, then only at each groove, then none.
+    fn numbered(&self) -> String {
+        let last = self.control.last_number();
+        let count = |all: bool| {
+            let counts = |l: &&Line| matches!(l, Line::First(_)) || all && matches!(l, Line::Block(_));
+            self.lines.iter().filter(counts).count() as u32
+        };
+        let numbering = &self.control.numbering;
+        let steps = [numbering.step, 5, 2, 1];
+        let step =
+            |all: bool| steps.into_iter().find(|s| *s <= numbering.step && count(all).saturating_mul(*s) <= last);
+        let (all, step) = match step(true) {
+            Some(step) => (true, step),
+            None => (false, step(false).unwrap_or(0)),
+        };
+        let mut text = String::new();
+        let mut number = 0;
+        for line in &self.lines {
+            let (words, counts) = match line {
+                Line::Bare(words) => (words, false),
+                Line::Block(words) => (words, all),
+                Line::First(words) => (words, step > 0),
+            };
+            if counts {
+                number += step;
+                text.push_str(&format!("{}{number} ", numbering.letter));
+            }
+            text.push_str(words);
+            text.push('\n');
+        }
+        text
+    }
 }

@@ -1,0 +1,462 @@
+//! Turning a set-up: bore or face, then the side that faces the tool, from the blank in levels, then along the profile with the allowance, then along
+//! the finished profile.
+//!
+//! Worked in the set-up's own frame: x is the depth w below the finished datum plane of the side that faces the tool, y is the radius r. Nothing moves
+//! quickly inside the blank: in a pocket the nose goes to and fro from level to level at feed.
+
+use super::{Draft, Program, head};
+use crate::cutting::CuttingError;
+use crate::cutting::control::{Axial, Control};
+use crate::cutting::frame::mm;
+use crate::cutting::levels::{self, Interval, Levels};
+use crate::cutting::nose::NosePath;
+use crate::cutting::profile::{Operation, Profile};
+use crate::geometry::{Edge, Point, Turn};
+use crate::quantity::fixed;
+use crate::wheel::{Job, SideName};
+
+/// Clearance of rapid moves from the stone in turning, mm: the millimetre that is asked for, and room for rounding.
+const CLEAR: f64 = 1.5;
+
+/// Stock on every face where the order does not give the blank's size, mm.
+const UNKNOWN_STOCK: f64 = 1.0;
+
+/// Depth of a pass and allowance for the last one where the command names none, mm: choices made here.
+const DEPTH_PER_PASS: f64 = 0.5;
+const ALLOWANCE: f64 = 0.1;
+
+/// How a profile is turned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Turned<'a> {
+    /// The finished shape.
+    pub shape: &'a Profile,
+    /// The nose's path.
+    pub nose: &'a NosePath,
+    /// Greatest depth of a pass; `None` for half a millimetre.
+    pub depth_per_pass: Option<f64>,
+    /// The dialect.
+    pub control: &'a Control,
+}
+
+/// One chucking of the wheel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SetUp {
+    /// The side that faces the tool.
+    pub side: SideName,
+    /// Whether the bore is cut in it.
+    pub bore: bool,
+    /// Whether the outside diameter is cut in it.
+    pub face: bool,
+    /// Whether the wheel stays on its spindle between the set-ups.
+    pub stays: bool,
+}
+
+/// How the wheel is held, in words.
+pub type Held = &'static str;
+
+/// The set-ups of a control: bore and side A, then face and side B.
+pub fn set_ups(control: &Control) -> [SetUp; 2] {
+    let stays = control.wheel_stays;
+    [
+        SetUp { side: SideName::A, bore: !stays, face: false, stays },
+        SetUp { side: SideName::B, bore: false, face: true, stays },
+    ]
+}
+
+impl SetUp {
+    /// Its words in file names: `set-up-1-side-a`.
+    pub fn word(&self) -> &'static str {
+        match self.side {
+            SideName::A => "set-up-1-side-a",
+            SideName::B => "set-up-2-side-b",
+        }
+    }
+
+    fn held(&self) -> Held {
+        match (self.stays, self.side) {
+            (true, _) => {
+                "Held: the wheel stays on its spindle for both set-ups; set the tool for this side. The bore is not cut"
+            }
+            (false, SideName::A) => {
+                "Held: by the blank's outside diameter, side B against the chuck, free behind the bore and the rim"
+            }
+            (false, SideName::B) => {
+                "Held: chucked anew on the finished bore, side A against a flange smaller than the wheel. Set-up 1 must be done"
+            }
+        }
+    }
+}
+
+/// The stone a set-up begins with, mm, in its own frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Begun {
+    /// w of the face towards the tool, at most 0.
+    pub top: f64,
+    /// w of the face away from it.
+    pub back: f64,
+    /// Outside radius.
+    pub radius: f64,
+    /// Radius of the bore.
+    pub bore: f64,
+    /// Outside radius and bore of the whole blank, which rapid moves are clear of.
+    pub blank: (f64, f64),
+}
+
+impl Begun {
+    /// What a set-up begins with: the blank, half of its excess thickness on either side, less what the set-up before took off.
+    pub fn of(job: &Job, set_up: SetUp) -> Begun {
+        let (wheel, blank) = (&job.wheel, job.blank.as_ref());
+        let (d, t, h) = (wheel.outside_diameter, wheel.thickness, wheel.bore);
+        let diameter = blank.and_then(|b| b.outside_diameter).unwrap_or(d + 2.0 * UNKNOWN_STOCK).max(d);
+        let thickness = blank.and_then(|b| b.thickness).unwrap_or(t + 2.0 * UNKNOWN_STOCK).max(t);
+        let bore = blank.and_then(|b| b.bore).unwrap_or((h - 2.0 * UNKNOWN_STOCK).max(h / 2.0)).min(h);
+        let spare = (thickness - t) / 2.0;
+        let second = set_up.side == SideName::B;
+        Begun {
+            top: -spare,
+            back: t + if second { 0.0 } else { spare },
+            radius: diameter / 2.0,
+            bore: if second && !set_up.stays { h } else { bore } / 2.0,
+            blank: (diameter / 2.0, bore / 2.0),
+        }
+    }
+}
+
+/// The program of one set-up.
+///
+/// # Errors
+/// Where no feed is given, the nose does not fit, the passes are too many, or the spindle would be started above the blank's mark.
+pub fn program(job: &Job, turned: &Turned, set_up: SetUp, state: &[String]) -> Result<Draft, CuttingError> {
+    let feed = turned.control.feed()?.clone();
+    let control = match job.tooling.side_dress_lead {
+        Some(lead) if feed.mode == "G95" => {
+            Control { feed: Some(crate::cutting::control::Feed { value: lead, ..feed }), ..turned.control.clone() }
+        }
+        _ => turned.control.clone(),
+    };
+    speed_allowed(job, &control)?;
+    let begun = Begun::of(job, set_up);
+    // what is known of the tool is its nose: deeper than that, stone would stand behind it
+    let depth = turned.depth_per_pass.unwrap_or(DEPTH_PER_PASS).min(turned.nose.radius);
+    let turning = Turning {
+        job,
+        shape: turned.shape,
+        nose: turned.nose,
+        set_up,
+        begun,
+        depth,
+        allowance: ALLOWANCE.min(depth),
+        safe: begun.top - turned.nose.radius - CLEAR,
+    };
+    let mut lines = head::common(job, &format!("turning, {}", set_up.word().replace('-', " ")), &control, state);
+    lines.extend(turning.head(&control));
+    let mut program = Program::new(&control, &lines);
+    if let Some(spindle) = &control.spindle {
+        program.block(&format!("{}{} {}", spindle.letter, fixed(spindle.rpm, 0), spindle.start));
+    }
+    let mut way = Way { program, control: &control, set_up, thickness: job.wheel.thickness };
+    way.rapid_to_front(turning.safe);
+    if set_up.bore {
+        turning.bore(&mut way)?;
+    }
+    if set_up.face {
+        turning.face(&mut way)?;
+    }
+    turning.side(&mut way)?;
+    Ok(way.program.ended())
+}
+
+/// Refuses a spindle start above what the blank's mark allows, or where the mark is not known.
+fn speed_allowed(job: &Job, control: &Control) -> Result<(), CuttingError> {
+    let Some(spindle) = &control.spindle else { return Ok(()) };
+    let message = match head::most_rpm(job) {
+        Some(most) if spindle.rpm <= most => return Ok(()),
+        Some(most) => format!(
+            "the file of controls starts the spindle at {} 1/min; the blank's mark allows {}",
+            fixed(spindle.rpm, 0),
+            fixed(most.floor(), 0)
+        ),
+        None => String::from(
+            "the file of controls starts the spindle, but the order does not give the blank's marked speed",
+        ),
+    };
+    Err(CuttingError::Needs {
+        message,
+        hint: String::from("give blank.max_operating_speed, or take `spindle` out of the file of controls"),
+    })
+}
+
+/// Writes moves of the set-up's frame in the machine's words.
+struct Way<'a> {
+    program: Program<'a>,
+    control: &'a Control,
+    set_up: SetUp,
+    thickness: f64,
+}
+
+impl Way<'_> {
+    /// The axial word of a depth w.
+    fn axial(&self, w: f64) -> f64 {
+        match (self.set_up.stays, self.set_up.side) {
+            (true, SideName::A) => w,
+            (true, SideName::B) => self.thickness - w,
+            (false, _) if self.control.axial == Axial::OutOfWheel => -w,
+            (false, _) => w,
+        }
+    }
+
+    fn words(&self, p: Point) -> [(char, f64); 2] {
+        let axes = self.control.axes;
+        let radial = if self.control.radial_is_diameter { 2.0 * p.y } else { p.y };
+        [(axes.radial, radial), (axes.axial, self.axial(p.x))]
+    }
+
+    fn rapid_to_front(&mut self, safe: f64) {
+        let axial = self.axial(safe);
+        self.program.rapid(&[(self.control.axes.axial, axial)]);
+    }
+
+    fn rapid(&mut self, w: f64, r: f64) {
+        let words = self.words(Point::new(w, r));
+        self.program.rapid(&words);
+    }
+
+    fn feed(&mut self, w: f64, r: f64) {
+        let words = self.words(Point::new(w, r));
+        self.program.feed(&words);
+    }
+
+    /// Along an edge of the frame (w, r).
+    fn along(&mut self, edge: &Edge) {
+        let Edge::Arc(arc) = edge else { return self.feed(edge.end().x, edge.end().y) };
+        let (start, end) = (self.words(arc.start()), self.words(arc.end()));
+        // an arc whose ends round to one place would be a full circle
+        if self.program.stands(&end) {
+            return;
+        }
+        let centre = arc.centre() - arc.start();
+        let axes = self.control.axes;
+        let flips = self.axial(1.0) < self.axial(0.0);
+        let left = (arc.turn() == Turn::Left) != flips;
+        let decimals = self.control.decimals;
+        let text = |value: f64| self.program.number(value, decimals);
+        let axial = if flips { -centre.x } else { centre.x };
+        let places: Vec<String> = end.iter().map(|&(letter, value)| format!("{letter}{}", text(value))).collect();
+        // an arc says both ends' words, also those that stay
+        let incremental = self.control.incremental;
+        let places = if incremental {
+            let step = |i: usize| format!("{}{}", end[i].0, text(end[i].1 - start[i].1));
+            vec![step(0), step(1)]
+        } else {
+            places
+        };
+        let function = if left { "G3" } else { "G2" };
+        let block = format!(
+            "{function} {} {}{} {}{}",
+            places.join(" "),
+            axes.centre_radial,
+            text(centre.y),
+            axes.centre_axial,
+            text(axial)
+        );
+        self.program.words(&end);
+        let feed = self.program.feed_word();
+        self.program.block(&(block + &feed));
+    }
+}
+
+/// One set-up being turned.
+struct Turning<'a> {
+    job: &'a Job,
+    shape: &'a Profile,
+    nose: &'a NosePath,
+    set_up: SetUp,
+    begun: Begun,
+    depth: f64,
+    allowance: f64,
+    /// w of the nose's centre in front of everything.
+    safe: f64,
+}
+
+impl Turning<'_> {
+    fn head(&self, control: &Control) -> Vec<String> {
+        let (letter, b) = (self.set_up.side.letter(), &self.begun);
+        let datum = match (self.set_up.stays, control.axial) {
+            (true, _) => String::from("Z0 in side A's finished datum plane, Z grows towards side B"),
+            (false, Axial::OutOfWheel) => {
+                format!("Z0 in side {letter}'s finished datum plane, Z grows out of the wheel")
+            }
+            (false, Axial::IntoWheel) => format!("Z0 in side {letter}'s finished datum plane, Z grows into the wheel"),
+        };
+        let mut lines = vec![
+            self.set_up.held().to_owned(),
+            format!("Datum: {datum}; X0 is the wheel's axis"),
+            format!(
+                "X words are {}; I and K lead from an arc's start to its centre, I as a radius",
+                if control.radial_is_diameter { "diameters" } else { "radii" }
+            ),
+            String::from("G2 is clockwise, G3 counter-clockwise, seen with Z to the right and X up"),
+            format!(
+                "Tool: diamond with a nose radius of {} mm; programmed is the nose's centre, without the control's own compensation",
+                mm(self.nose.radius)
+            ),
+            format!(
+                "Stone: diameter {} mm, bore {} mm, {} mm in front of the datum plane{}",
+                mm(2.0 * b.radius),
+                mm(2.0 * b.bore),
+                mm(-b.top),
+                if self.job.blank.is_none() { "; the order gives no blank: 1 mm on every face is taken" } else { "" }
+            ),
+            format!(
+                "Depth per pass: at most {} mm; {} mm is left for the last pass",
+                mm(self.depth),
+                mm(self.allowance)
+            ),
+            String::from("Start with the tool clear in front of the wheel"),
+        ];
+        lines.extend(self.nose.leftovers.iter().map(|l| l.message(self.nose.radius)));
+        lines
+    }
+
+    /// An edge of the profile's frame in the set-up's.
+    fn framed(&self, edge: &Edge) -> Edge {
+        match self.set_up.side {
+            SideName::A => *edge,
+            SideName::B => edge.mirrored_x().translated(Point::new(self.job.wheel.thickness, 0.0)),
+        }
+    }
+
+    /// To and fro at these radii of the nose's centre, from the front; the way home is clear of the whole blank.
+    fn cylinder(&self, way: &mut Way, radii: &[f64], home: f64) {
+        let front = self.safe;
+        let back = self.begun.back + self.nose.radius + CLEAR;
+        way.rapid(front, home);
+        let mut ahead = true;
+        for &r in radii {
+            way.feed(if ahead { front } else { back }, r);
+            way.feed(if ahead { back } else { front }, r);
+            ahead = !ahead;
+        }
+        way.feed(if ahead { front } else { back }, home);
+        way.rapid(front, home);
+    }
+
+    /// Radii of the nose's centre from the stone's to the finished one, the last two an allowance apart.
+    fn radii(&self, from: f64, to: f64, outside: f64) -> Result<Vec<f64>, CuttingError> {
+        let thick = (from - to).abs();
+        if thick <= crate::tolerance::LEAST_CUT {
+            return Ok(Vec::new());
+        }
+        let rough = (thick - self.allowance).max(0.0);
+        let n = levels::count(rough, self.depth)?;
+        let sign = if from > to { -1.0 } else { 1.0 };
+        let step = |i: u32| from + sign * rough * f64::from(i) / f64::from(n.max(1));
+        Ok((1..=n).map(step).chain([to]).map(|r| r + outside * self.nose.radius).collect())
+    }
+
+    fn bore(&self, way: &mut Way) -> Result<(), CuttingError> {
+        let finished = self.job.wheel.bore_radius();
+        let home = self.begun.blank.1 - self.nose.radius - CLEAR;
+        let radii = self.radii(self.begun.bore, finished, -1.0)?;
+        if radii.is_empty() {
+            way.program.comment("The bore is as the blank has it: not cut");
+            return Ok(());
+        }
+        if home < 0.0 {
+            return Err(CuttingError::Needs {
+                message: format!(
+                    "a nose radius of {} mm finds no room in the blank's bore of {} mm",
+                    mm(self.nose.radius),
+                    mm(2.0 * self.begun.blank.1)
+                ),
+                hint: String::from("open the bore with another tool first, or name a smaller nose"),
+            });
+        }
+        way.program.comment("Operation: bore");
+        self.cylinder(way, &radii, home);
+        Ok(())
+    }
+
+    fn face(&self, way: &mut Way) -> Result<(), CuttingError> {
+        let radii = self.radii(self.begun.radius, self.job.wheel.outside_radius(), 1.0)?;
+        if radii.is_empty() {
+            way.program.comment("The outside diameter is as the blank has it: not cut");
+            return Ok(());
+        }
+        way.program.comment("Operation: face");
+        self.cylinder(way, &radii, self.begun.blank.0 + self.nose.radius + CLEAR);
+        Ok(())
+    }
+
+    /// The side that faces the tool: levels from the blank, then with the allowance along the profile, then the profile.
+    fn side(&self, way: &mut Way) -> Result<(), CuttingError> {
+        let of = if self.set_up.side == SideName::A { Operation::SideA } else { Operation::SideB };
+        way.program.comment(&format!("Operation: side {}, roughing", self.set_up.side.letter()));
+        let rough = self.nose.radius + self.allowance;
+        let levels = self.levels(of, rough)?;
+        for interval in levels.at(0) {
+            let near = interval.outer;
+            way.rapid(self.safe, near);
+            let end = pocket(way, &levels, 0, interval, near);
+            way.feed(self.safe, end);
+        }
+        way.program.comment(&format!("Operation: side {}, with the allowance", self.set_up.side.letter()));
+        self.follow(way, &NosePath::of(self.shape, rough)?, of);
+        way.program.comment(&format!("Operation: side {}, finished", self.set_up.side.letter()));
+        self.follow(way, self.nose, of);
+        Ok(())
+    }
+
+    /// The levels at which a nose may run that leaves the allowance.
+    fn levels(&self, of: Operation, rough: f64) -> Result<Levels, CuttingError> {
+        let finished = self.job.wheel.outside_radius();
+        let edges = self.shape.contour.edges().iter().zip(self.shape.operations());
+        let mut edges: Vec<Edge> = edges.filter(|(_, o)| *o == of).map(|(e, _)| self.framed(e)).collect();
+        let ends = edges.iter().flat_map(|e| [e.start(), e.end()]);
+        let rim = ends.filter(|p| p.y >= finished - crate::tolerance::SAME_LENGTH).map(|p| p.x).fold(0.0, f64::max);
+        let stone = if self.set_up.face { finished } else { self.begun.radius };
+        if stone > finished + crate::tolerance::LEAST_CUT {
+            // stone outside the finished diameter is taken down so far that the nose comes round the corner
+            let w = (rim + rough).min(self.begun.back);
+            edges.push(Edge::line(Point::new(w, finished), Point::new(w, stone + 2.0 * rough + CLEAR)));
+        }
+        let inner = self.job.wheel.bore_radius();
+        let outer = stone + self.nose.radius + CLEAR;
+        Levels::of(edges, rough, (inner, stone, outer), (self.begun.top - self.nose.radius, self.depth))
+    }
+
+    /// Along a nose's path over a side, come to and left along the axis.
+    fn follow(&self, way: &mut Way, path: &NosePath, of: Operation) {
+        for run in path.cuts(of) {
+            let Some(start) = run.first().map(|e| self.framed(e).start()) else { continue };
+            way.rapid(self.safe, start.y);
+            way.feed(start.x, start.y);
+            let mut end = start;
+            for edge in &run {
+                let edge = self.framed(edge);
+                way.along(&edge);
+                end = edge.end();
+            }
+            way.feed(self.safe, end.y);
+        }
+    }
+}
+
+/// Cuts an interval at a level, then those below it; the nose stands at r on the level above. Gives the r it ends at.
+fn pocket(way: &mut Way, levels: &Levels, level: usize, interval: Interval, r: f64) -> f64 {
+    let (near, far) = interval.from(r);
+    let (above, w) = (level.checked_sub(1).map(|l| levels.w(l)), levels.w(level));
+    if let Some(above) = above {
+        way.feed(above, near);
+    }
+    way.feed(w, near);
+    way.feed(w, far);
+    let mut at = far;
+    for (i, below) in levels.at(level + 1).into_iter().filter(|i| interval.holds(i)).enumerate() {
+        if i > 0 {
+            way.feed(w, at);
+        }
+        at = pocket(way, levels, level + 1, below, at);
+    }
+    at
+}

@@ -1,0 +1,213 @@
+//! A slitting disc in a groove of a side: how far it may go without cutting beyond what is ordered, how much it takes off, what it leaves.
+//!
+//! A disc stands with its lowest point above (u, v) of the groove's frame; its axis runs along v. What it may cut at a place is the groove as ordered
+//! where that lies within the plan, and nothing but air elsewhere.
+
+use super::SideGroove;
+use crate::section::{Profile, Section};
+use crate::tolerance::SAME_LENGTH;
+use crate::wheel::{InnerEnd, Wheel};
+
+/// Places across the disc and along its chord that are looked at, rounds of looking closer, and halvings that find an end.
+const ACROSS: u32 = 8;
+const LOOKS: u32 = 32;
+const CLOSER: u32 = 6;
+const ROUNDS: u32 = 5;
+const STEPS: u32 = 16;
+const HALVINGS: u32 = 28;
+
+/// One groove in the turned side it is cut into.
+#[derive(Debug, Clone, Copy)]
+pub struct Ground<'a> {
+    /// The groove.
+    pub groove: SideGroove,
+    profile: &'a Profile,
+    bore_radius: f64,
+}
+
+/// A disc on its way along a groove.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lane {
+    /// v of the disc's middle, mm.
+    pub v: f64,
+    /// Width of the disc, mm.
+    pub width: f64,
+    /// Radius of the disc; `None` where it is not known, and taken as nothing.
+    pub radius: Option<f64>,
+    /// Height above the floor at which it runs, mm.
+    pub raised: f64,
+    /// Whether the disc is ground to the groove's bottom: one as wide as the groove is.
+    pub formed: bool,
+}
+
+impl Lane {
+    /// The v that are looked at across the disc: evenly from edge to edge, and the one nearest to the axis.
+    fn across(&self) -> impl Iterator<Item = f64> + use<> {
+        let half = self.width / 2.0;
+        let (low, high) = (self.v - half, self.v + half);
+        let even = (0..=ACROSS).map(move |i| low + (high - low) * f64::from(i) / f64::from(ACROSS));
+        even.chain([0.0_f64.clamp(low, high)])
+    }
+}
+
+impl<'a> Ground<'a> {
+    /// Of a groove in a wheel.
+    pub fn new(groove: SideGroove, section: &'a Section, wheel: &Wheel) -> Ground<'a> {
+        Ground { groove, profile: section.profile(groove.side), bore_radius: wheel.bore_radius() }
+    }
+
+    /// Depth of the turned side below its datum plane at (u, v), mm; `None` where there is no stone.
+    pub fn surface(&self, u: f64, v: f64) -> Option<f64> {
+        let r = u.hypot(v);
+        let stone = u > 0.0 && r <= self.groove.outside_radius && r >= self.bore_radius;
+        stone.then(|| self.profile.depth_at(r))
+    }
+
+    /// Radii at which the turned side changes form.
+    fn breaks(&self) -> impl Iterator<Item = f64> + use<'_> {
+        self.profile.spans().iter().map(|s| s.inner)
+    }
+
+    /// u at which the plan begins at a distance v from the axis.
+    pub fn begins(&self, v: f64) -> f64 {
+        let g = &self.groove;
+        let across = (v - g.offset).abs().min(g.half_width);
+        match g.inner_end {
+            InnerEnd::Round => {
+                g.inner_u + g.half_width - ((g.half_width - across) * (g.half_width + across)).max(0.0).sqrt()
+            }
+            _ => g.inner_u,
+        }
+    }
+
+    /// Greatest depth to which a tool may cut at (u, v), mm.
+    pub fn allowed(&self, u: f64, v: f64) -> f64 {
+        let g = &self.groove;
+        let Some(surface) = self.surface(u, v) else { return f64::INFINITY };
+        let within = (v - g.offset).abs() <= g.half_width + SAME_LENGTH
+            && u >= self.begins(v) - SAME_LENGTH
+            && g.outer_u.is_none_or(|outer| u <= outer + SAME_LENGTH);
+        if within { surface.max(g.depth(u, v)) } else { surface }
+    }
+
+    /// Depth of the disc's lowest point where it stands at u on its way, mm.
+    pub fn lowest(&self, lane: &Lane, u: f64) -> f64 {
+        let floor = &self.groove.floor;
+        floor.at_axis + floor.slope * u - lane.raised - self.lift(lane)
+    }
+
+    /// How much higher the lowest point runs than a sloping floor it touches, mm.
+    fn lift(&self, lane: &Lane) -> f64 {
+        let slope = self.groove.floor.slope;
+        lane.radius.map_or(0.0, |radius| radius * ((1.0 + slope * slope).sqrt() - 1.0))
+    }
+
+    /// How far outwards of the place it touches a sloping floor the lowest point stands, mm.
+    fn lead(&self, lane: &Lane) -> f64 {
+        let slope = self.groove.floor.slope;
+        lane.radius.map_or(0.0, |radius| radius * slope / (1.0 + slope * slope).sqrt())
+    }
+
+    /// By how much a disc that stands at u cuts beyond what is allowed on its inner (`inwards`) or outer half, mm; not above 0 where it does not.
+    pub fn over(&self, lane: &Lane, u: f64, inwards: bool) -> f64 {
+        let Some(radius) = lane.radius else { return f64::NEG_INFINITY };
+        let lowest = self.lowest(lane, u);
+        let chord = (lowest.min(radius).max(0.0) * (2.0 * radius - lowest.min(radius).max(0.0))).sqrt();
+        let sign = if inwards { -1.0 } else { 1.0 };
+        let mut worst = f64::NEG_INFINITY;
+        for v in lane.across() {
+            let formed = if lane.formed { self.groove.lift(v - self.groove.offset) } else { 0.0 };
+            let beyond = |away: f64| {
+                let depth = lowest - radius + ((radius - away) * (radius + away)).max(0.0).sqrt() - formed;
+                depth - self.allowed(u + sign * away, v)
+            };
+            worst = worst.max(greatest(beyond, chord));
+            // a wall or a kink of the turned side is looked at from either side
+            for r in self.breaks() {
+                let at = ((r - v.abs()) * (r + v.abs())).max(0.0).sqrt();
+                let aways = [at - SAME_LENGTH, at + SAME_LENGTH].map(|at| (at - u) * sign);
+                worst = aways.into_iter().filter(|a| (0.0..=chord).contains(a)).map(beyond).fold(worst, f64::max);
+            }
+            let end = if inwards { Some(self.begins(v)) } else { self.groove.outer_u };
+            // just beyond the end the side itself stands
+            let away = end.map(|end| (end - u) * sign + 2.0 * SAME_LENGTH).filter(|away| (0.0..=chord).contains(away));
+            worst = worst.max(away.map_or(f64::NEG_INFINITY, beyond));
+        }
+        worst
+    }
+
+    /// From where to where the lowest point may stand: inwards, and outwards where the groove ends within the wheel. `None` where a disc finds no
+    /// place between both ends.
+    pub fn limits(&self, lane: &Lane) -> Option<(f64, Option<f64>)> {
+        let g = &self.groove;
+        let begins = lane.across().map(|v| self.begins(v)).fold(f64::MIN, f64::max);
+        let Some(radius) = lane.radius else { return Some((begins, g.outer_u)) };
+        let reach = radius + self.lead(lane).abs();
+        let inner = self.end(lane, begins + self.lead(lane), begins + reach, true);
+        let outer = g.outer_u.map(|outer| self.end(lane, outer + self.lead(lane), outer - reach, false));
+        outer.is_none_or(|outer| outer >= inner).then_some((inner, outer))
+    }
+
+    /// The place nearest to `from` on the way to `towards` at which the disc cuts nothing it must not.
+    fn end(&self, lane: &Lane, from: f64, towards: f64, inwards: bool) -> f64 {
+        let wrong = |u: f64| self.over(lane, u, inwards) > SAME_LENGTH;
+        // on its way in the disc may meet stone that it would be clear of farther on: the first it meets counts
+        let step = |i: u32| towards + (from - towards) * f64::from(i) / f64::from(STEPS);
+        let Some(first) = (1..=STEPS).find(|&i| wrong(step(i))) else { return from };
+        let (mut good, mut bad) = (step(first - 1), step(first));
+        for _ in 0..HALVINGS {
+            let middle = (bad + good) / 2.0;
+            if wrong(middle) { bad = middle } else { good = middle }
+        }
+        good
+    }
+
+    /// How far from the groove's inner end the floor is at full depth, where the disc stops at `inner`, mm; not below 0.
+    pub fn full_after(&self, lane: &Lane, inner: f64) -> f64 {
+        (inner - self.lead(lane) - self.groove.inner_u).max(0.0)
+    }
+
+    /// Greatest depth below the turned side that the disc takes off between two places, mm; not above 0 where it runs in the air.
+    pub fn takes(&self, lane: &Lane, inner: f64, outer: f64) -> f64 {
+        let mut most = f64::NEG_INFINITY;
+        let breaks: Vec<f64> = self.breaks().collect();
+        // behind its lowest point the disc reaches inwards too, never deeper than the floor
+        let inner = inner.min(self.groove.inner_u);
+        for v in lane.across() {
+            let formed = if lane.formed { self.groove.lift(v - self.groove.offset) } else { 0.0 };
+            let at_break = breaks.iter().map(|r| ((r - v.abs()) * (r + v.abs())).max(0.0).sqrt());
+            let along = (0..=LOOKS).map(|i| inner + (outer - inner) * f64::from(i) / f64::from(LOOKS));
+            for u in along.chain(at_break).filter(|u| (inner..=outer).contains(u)) {
+                if let Some(surface) = self.surface(u, v) {
+                    let floor = self.groove.floor.at_axis + self.groove.floor.slope * u;
+                    most = most.max(floor - lane.raised - formed - surface);
+                }
+            }
+        }
+        most
+    }
+}
+
+/// The greatest value of a function between 0 and `end`, looked for closer and closer around each of its crests.
+fn greatest(of: impl Fn(f64) -> f64, end: f64) -> f64 {
+    let step = end / f64::from(LOOKS);
+    let values: Vec<f64> = (0..=LOOKS).map(|i| of(step * f64::from(i))).collect();
+    let is_crest =
+        |i: usize| values[i] >= values[i.saturating_sub(1)] && values[i] >= values[(i + 1).min(values.len() - 1)];
+    let near = |i: usize| ((i as f64 - 1.0) * step, (i as f64 + 1.0) * step);
+    let crests = (0..values.len()).filter(|&i| is_crest(i)).map(near);
+    crests.map(|(low, high)| crest(&of, low.max(0.0), high.min(end))).fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// The greatest value between two places with one crest between them.
+fn crest(of: &impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+    let mut worst = f64::NEG_INFINITY;
+    for _ in 0..ROUNDS {
+        let step = (high - low) / f64::from(CLOSER);
+        let values = (0..=CLOSER).map(|i| low + step * f64::from(i)).map(|x| (of(x), x));
+        let Some((value, x)) = values.max_by(|a, b| a.0.total_cmp(&b.0)) else { return worst };
+        worst = worst.max(value);
+        (low, high) = ((x - step).max(low), (x + step).min(high));
+    }
+    worst
+}

@@ -1,0 +1,333 @@
+//! Grooves of a side: the disc in the plane across its axis, against the turned side with the groove as ordered.
+
+use super::super::read::{Motion, Sense};
+use super::super::{Objection, Proved, slack};
+use super::{CLEAR, alike, by_groove, does, radius};
+use crate::cutting::control::Control;
+use crate::cutting::passes::Cutter;
+use crate::cutting::program::Draft;
+use crate::groove::SideGroove;
+use crate::quantity::fixed;
+use crate::section::{Profile, Section};
+use crate::wheel::{Bottom, InnerEnd, Job, SideName};
+
+/// Places along the groove and across it that are looked at.
+const ALONG: usize = 320;
+const ACROSS: usize = 9;
+
+/// Stone that counts as left, and how much farther in a disc is tried that leaves some, mm.
+const LEFT: f64 = 2e-3;
+const NUDGE: f64 = 0.1;
+
+/// Passes the program of a side's grooves on where it does what it should.
+///
+/// # Errors
+/// Where a rapid move comes near stone, a cut goes beyond the groove or deeper than a pass may, a pass cuts nothing, stone is left that the disc
+/// could have cut, or a groove is not cut once at its angle.
+pub fn side(
+    job: &Job,
+    draft: Draft,
+    control: &Control,
+    (side, cutter): (SideName, &Cutter),
+) -> Result<Proved, Objection> {
+    let Some(grooves) = job.wheel.side(side).grooves.as_ref() else {
+        return Err(Objection::Leaves(String::from("cuts grooves that are not ordered")));
+    };
+    let groups = by_groove(draft.text(), control, job, (&grooves.pattern, side == SideName::B))?;
+    let section = Section::of(&job.wheel)?;
+    let Some(groove) = SideGroove::of(&job.wheel, side) else {
+        return Err(Objection::Leaves(String::from("cuts grooves that are not ordered")));
+    };
+    let bench = Bench::new(job, groove, section.profile(side), cutter, slack(control.decimals));
+    let mut proved: Vec<&Vec<Motion>> = Vec::new();
+    for group in &groups {
+        if !proved.iter().any(|p| alike(p, group)) {
+            bench.drive(group)?;
+            proved.push(group);
+        }
+    }
+    Ok(Proved::of(draft))
+}
+
+/// One groove on the bench.
+struct Bench<'a> {
+    groove: SideGroove,
+    profile: &'a Profile,
+    cutter: &'a Cutter,
+    disc: f64,
+    bore: f64,
+    /// Blank beyond the wheel: its radius and its height above the datum plane.
+    blank: (f64, f64),
+    mirror: f64,
+    off: f64,
+}
+
+/// A line along the groove at one v: for each place u the side's depth, what may be cut, what is cut.
+struct Slice {
+    v: f64,
+    places: Vec<Place>,
+}
+
+/// The deepest way of the disc at one v.
+struct Lane {
+    v: f64,
+    low: f64,
+    middle: f64,
+    inwards: bool,
+    outwards: bool,
+}
+
+#[derive(Clone, Copy)]
+struct Place {
+    u: f64,
+    may: f64,
+    cut: f64,
+}
+
+impl<'a> Bench<'a> {
+    fn new(job: &Job, groove: SideGroove, profile: &'a Profile, cutter: &'a Cutter, off: f64) -> Bench<'a> {
+        let blank = job.blank.as_ref();
+        let blank_radius = blank.and_then(|b| b.outside_diameter).unwrap_or(0.0) / 2.0;
+        let above = blank.and_then(|b| b.thickness).map_or(0.0, |t| (t - job.wheel.thickness).max(0.0));
+        Bench {
+            groove,
+            profile,
+            cutter,
+            disc: radius(cutter),
+            bore: job.wheel.bore_radius(),
+            blank: (blank_radius.max(job.wheel.outside_radius()), above),
+            mirror: if groove.side == SideName::B { -1.0 } else { 1.0 },
+            off,
+        }
+    }
+
+    /// Depth of the turned side; infinite where there is no stone.
+    fn side(&self, u: f64, v: f64) -> f64 {
+        let r = u.hypot(v);
+        if u <= 0.0 || r > self.groove.outside_radius || r < self.bore {
+            f64::INFINITY
+        } else {
+            self.profile.depth_at(r)
+        }
+    }
+
+    /// Greatest depth that may be cut at a place.
+    fn may(&self, u: f64, v: f64) -> f64 {
+        let g = &self.groove;
+        let across = v - g.offset;
+        let begins = self.begins(v);
+        let within = across.abs() <= g.half_width + 1e-6
+            && u >= begins - self.off
+            && g.outer_u.is_none_or(|o| u <= o + self.off);
+        let side = self.side(u, v);
+        if within { side.max(g.depth(u, v)) } else { side }
+    }
+
+    /// u at which the groove's plan begins at v.
+    fn begins(&self, v: f64) -> f64 {
+        let (g, across) = (&self.groove, v - self.groove.offset);
+        match g.inner_end {
+            InnerEnd::Round => g.inner_u + g.half_width - (g.half_width.powi(2) - across.powi(2)).max(0.0).sqrt(),
+            _ => g.inner_u,
+        }
+    }
+
+    /// Depth that the disc reaches at u on a straight way of its lowest point.
+    fn reached(&self, (from, to): ((f64, f64), (f64, f64)), u: f64, disc: f64) -> f64 {
+        let at = |x: f64, low: f64| {
+            let away = u - x;
+            if away.abs() >= disc { f64::NEG_INFINITY } else { low - disc + ((disc - away) * (disc + away)).sqrt() }
+        };
+        let mut deepest = at(from.0, from.1).max(at(to.0, to.1));
+        if from.0 != to.0 {
+            let slope = (to.1 - from.1) / (to.0 - from.0);
+            // where the disc's edge runs as the way does
+            let x = u + slope * disc / (1.0 + slope * slope).sqrt();
+            if x > from.0.min(to.0) && x < from.0.max(to.0) {
+                deepest = deepest.max(at(x, from.1 + slope * (x - from.0)));
+            }
+        }
+        deepest
+    }
+
+    fn way(&self, motion: &Motion) -> ((f64, f64), (f64, f64)) {
+        ((motion.from[0], -motion.from[2]), (motion.to[0], -motion.to[2]))
+    }
+
+    fn slices(&self, group: &[Motion]) -> Vec<Slice> {
+        let g = &self.groove;
+        let inset = g.half_width * 1e-3;
+        let mut vs: Vec<f64> = (0..ACROSS)
+            .map(|i| g.offset + (g.half_width - inset) * (2.0 * i as f64 / (ACROSS - 1) as f64 - 1.0))
+            .collect();
+        let half = self.cutter.width / 2.0;
+        for motion in group.iter().filter(|m| m.sense != Sense::Rapid) {
+            let v = self.mirror * motion.to[1];
+            vs.extend([v - half + inset.min(half), v + half - inset.min(half)]);
+        }
+        vs.sort_by(f64::total_cmp);
+        vs.dedup_by(|a, b| (*a - *b).abs() < inset / 4.0);
+        let (low, high) = ((g.inner_u - self.disc).max(0.0), g.outside_radius);
+        let slice = |v: f64| {
+            let mut us: Vec<f64> = (0..=ALONG).map(|i| low + (high - low) * i as f64 / ALONG as f64).collect();
+            us.extend([-4.0, 4.0].map(|k| self.begins(v) + k * self.off));
+            us.extend(g.outer_u.into_iter().flat_map(|o| [o - 4.0 * self.off, o + 4.0 * self.off]));
+            us.sort_by(f64::total_cmp);
+            let places = us.into_iter().filter(|&u| self.side(u, v).is_finite());
+            let places = places.map(|u| Place { u, may: self.may(u, v), cut: self.side(u, v) }).collect();
+            Slice { v, places }
+        };
+        vs.into_iter().map(slice).collect()
+    }
+
+    fn formed(&self) -> bool {
+        self.cutter.width >= 2.0 * self.groove.half_width - 1e-6
+    }
+
+    fn drive(&self, group: &[Motion]) -> Result<(), Objection> {
+        let mut slices = self.slices(group);
+        let limit = self.cutter.depth_per_pass.map_or(f64::INFINITY, |d| d + 5.0 * LEFT);
+        for motion in group.iter().filter(|m| m.known) {
+            if motion.sense == Sense::Rapid {
+                self.clear(motion)?;
+                continue;
+            }
+            let lane = self.mirror * motion.to[1];
+            if (lane - self.groove.offset).abs() + self.cutter.width / 2.0 > self.groove.half_width + 2.0 * self.off {
+                return Err(does(motion, String::from("cuts beside the groove's wall")));
+            }
+            let taken = self.cut(motion, lane, &mut slices)?;
+            if motion.from[0] != motion.to[0] && taken <= self.off {
+                return Err(does(motion, String::from("runs in the air")));
+            }
+            if taken > limit {
+                return Err(does(motion, format!("takes {} mm at once", fixed(taken, 3))));
+            }
+        }
+        self.left(group, &slices)
+    }
+
+    /// Cuts along a motion; gives the greatest depth taken off.
+    fn cut(&self, motion: &Motion, lane: f64, slices: &mut [Slice]) -> Result<f64, Objection> {
+        let way = self.way(motion);
+        let (low, high) = (way.0.0.min(way.1.0) - self.disc, way.0.0.max(way.1.0) + self.disc);
+        let mut taken: f64 = 0.0;
+        for slice in slices.iter_mut().filter(|s| (s.v - lane).abs() <= self.cutter.width / 2.0) {
+            let formed = if self.formed() { self.groove.lift(slice.v - self.groove.offset) } else { 0.0 };
+            for place in slice.places.iter_mut().filter(|p| p.u >= low && p.u <= high) {
+                let depth = self.reached(way, place.u, self.disc) - formed;
+                if depth > place.may + self.off {
+                    let r = place.u.hypot(slice.v);
+                    let what = format!(
+                        "cuts {} mm below the finished surface at diameter {} mm",
+                        fixed(depth - place.may, 4),
+                        fixed(2.0 * r, 3)
+                    );
+                    return Err(does(motion, what));
+                }
+                taken = taken.max(depth - place.cut);
+                place.cut = place.cut.max(depth);
+            }
+        }
+        Ok(taken)
+    }
+
+    /// Whether a rapid move stays clear of the turned wheel and of the blank.
+    fn clear(&self, motion: &Motion) -> Result<(), Objection> {
+        let room = CLEAR - self.off;
+        let (from, to) = self.way(motion);
+        let way = ((from.0, from.1 + room), (to.0, to.1 + room));
+        let (low, high) = (from.0.min(to.0) - self.disc - room, from.0.max(to.0) + self.disc + room);
+        let reach = self.cutter.width / 2.0 + room;
+        for lane in [self.mirror * motion.from[1], self.mirror * motion.to[1]] {
+            for v in [lane - reach, lane, lane + reach, 0.0_f64.clamp(lane - reach, lane + reach)] {
+                for i in 0..=ALONG {
+                    let u = low + (high - low) * i as f64 / ALONG as f64;
+                    let r = u.hypot(v);
+                    let stone = if r > self.blank.0 || r < self.bore { f64::INFINITY } else { -self.blank.1 };
+                    if self.reached(way, u, self.disc + room) > stone.min(self.side(u, v)) {
+                        let at = fixed(2.0 * r, 3);
+                        return Err(does(
+                            motion,
+                            format!("moves rapidly within {CLEAR} mm of stone at diameter {at} mm"),
+                        ));
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether stone is left in the groove that the disc could have cut.
+    fn left(&self, group: &[Motion], slices: &[Slice]) -> Result<(), Objection> {
+        let g = &self.groove;
+        let lanes = self.lanes(group);
+        for slice in slices.iter().filter(|s| (s.v - g.offset).abs() < g.half_width) {
+            let across = (slice.v - g.offset).abs();
+            let ridge = match g.bottom {
+                Bottom::Flat => 0.0,
+                _ if self.formed() => 0.0,
+                _ => g.lift((across + self.cutter.width).min(g.half_width)) - g.lift(across),
+            };
+            let short = |p: &&Place| p.may - p.cut > ridge + LEFT + self.off;
+            for place in slice.places.iter().filter(short) {
+                if self.could_reach(&lanes, slice.v, place.u) {
+                    return Err(Objection::Leaves(format!(
+                        "leaves {} mm of groove {} at diameter {} mm that the disc could have cut",
+                        fixed(place.may - place.cut, 3),
+                        group[0].groove,
+                        fixed(2.0 * place.u.hypot(slice.v), 3)
+                    )));
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The deepest way of each lane, and whether the disc could have gone farther on it.
+    fn lanes(&self, group: &[Motion]) -> Vec<Lane> {
+        let mut lanes: Vec<(f64, &Motion)> = Vec::new();
+        for motion in group.iter().filter(|m| m.sense != Sense::Rapid && m.from[0] != m.to[0]) {
+            let v = self.mirror * motion.to[1];
+            match lanes.iter_mut().find(|l| l.0 == v) {
+                Some(lane) if motion.to[2] < lane.1.to[2] => lane.1 = motion,
+                Some(_) => {}
+                None => lanes.push((v, motion)),
+            }
+        }
+        let lane = |(v, motion): (f64, &Motion)| {
+            let (a, b) = self.way(motion);
+            let (inner, outer) = if a.0 < b.0 { (a, b) } else { (b, a) };
+            let slope = (outer.1 - inner.1) / (outer.0 - inner.0);
+            let farther = |u: f64| !self.goes_beyond((u, inner.1 + slope * (u - inner.0)), v);
+            let (inwards, outwards) = (farther(inner.0 - NUDGE), farther(outer.0 + NUDGE));
+            Lane { v, low: inner.1, middle: (inner.0 + outer.0) / 2.0, inwards, outwards }
+        };
+        lanes.into_iter().map(lane).collect()
+    }
+
+    /// Whether the deepest disc over (u, v), moved on from where it turned back, would have gone farther without going beyond the groove.
+    fn could_reach(&self, lanes: &[Lane], v: f64, u: f64) -> bool {
+        let half = self.cutter.width / 2.0 + 1e-6;
+        let over: Vec<&Lane> = lanes.iter().filter(|l| (l.v - v).abs() <= half).collect();
+        let Some(low) = over.iter().map(|l| l.low).reduce(f64::max) else { return true };
+        let deepest = over.into_iter().filter(|l| l.low >= low - self.off);
+        deepest.into_iter().any(|l| if u < l.middle { l.inwards } else { l.outwards })
+    }
+
+    /// Whether a disc standing there cuts anything it must not.
+    fn goes_beyond(&self, at: (f64, f64), lane: f64) -> bool {
+        let half = self.cutter.width / 2.0;
+        [lane - half + 1e-6, lane, lane + half - 1e-6].into_iter().any(|v| {
+            let formed = if self.formed() { self.groove.lift(v - self.groove.offset) } else { 0.0 };
+            let inner = [2.0 * self.off, NUDGE / 2.0].map(|back| self.begins(v) - back);
+            let outer = self.groove.outer_u.into_iter().flat_map(|o| [o + 2.0 * self.off, o + NUDGE]);
+            let fine = 8 * ALONG;
+            let along = (0..=fine).map(|i| at.0 + self.disc * (2.0 * i as f64 / fine as f64 - 1.0));
+            along
+                .chain(inner)
+                .chain(outer)
+                .any(|u| self.reached((at, at), u, self.disc) - formed > self.may(u, v) + 1e-6)
+        })
+    }
+}

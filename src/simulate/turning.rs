@@ -1,0 +1,168 @@
+//! Drives a nose along a turning program against the stone of its set-up.
+
+use super::read::{Motion, Sense, read};
+use super::stone::{Stone, Swept, crossings};
+use super::{Objection, Proved, slack};
+use crate::cutting::control::{Axial, Control};
+use crate::cutting::profile::Profile;
+use crate::cutting::program::{Begun, Draft, SetUp};
+use crate::geometry::{Contour, Point, Turn};
+use crate::quantity::fixed;
+use crate::wheel::{Job, SideName};
+
+/// Least clearance of a rapid move from the stone, mm.
+const CLEAR: f64 = 1.0;
+
+/// How far a chord may lie off the arc it stands for, mm.
+const CHORD: f64 = 5e-5;
+
+/// Stone that counts as left where the nose could have cut it, mm: what columns beside a wall cannot tell apart.
+const LEFT: f64 = 0.03;
+
+/// Passes a turning program on where it does what it should.
+///
+/// # Errors
+/// Where a rapid move comes within a millimetre of the blank, a cut goes below the finished shape, or stone is left that the nose could have cut.
+pub fn turning(job: &Job, draft: Draft, control: &Control, (set_up, nose): (SetUp, f64)) -> Result<Proved, Objection> {
+    let axes = [control.axes.radial, control.axes.axial];
+    let motions = read(draft.text(), control, &axes)?;
+    let frame = Frame { control, set_up, thickness: job.wheel.thickness };
+    let shape = frame.shape(&Profile::of(&job.wheel)?.contour);
+    let begun = Begun::of(job, set_up);
+    let outer = begun.radius.max(job.wheel.outside_radius());
+    let inner = begun.bore;
+    let fill = |r: f64| if r > begun.bore && r < begun.radius { vec![(begun.top, begun.back)] } else { Vec::new() };
+    let blank = Stone::new(inner, outer, fill);
+    let finished = Stone::new(inner, outer, |r| crossings(&shape, r));
+    let mut stone = blank.clone();
+    let off = slack(control.decimals) + CHORD;
+    for motion in motions.iter().filter(|m| m.known) {
+        let way = frame.way(motion);
+        for pair in way.windows(2) {
+            if motion.sense == Sense::Rapid {
+                if let Some(at) = blank.meets(&Swept::new(pair[0], pair[1], nose + CLEAR - off)) {
+                    return Err(does(motion, "moves rapidly within a millimetre of the blank", at));
+                }
+                continue;
+            }
+            if let Some(at) = finished.meets(&Swept::new(pair[0], pair[1], nose - off)) {
+                return Err(does(motion, "cuts below the finished surface", at));
+            }
+            stone.cut(&Swept::new(pair[0], pair[1], nose));
+        }
+    }
+    left(job, &stone, &finished, (set_up, nose))?;
+    Ok(Proved::of(draft))
+}
+
+fn does(motion: &Motion, what: &str, at: Point) -> Objection {
+    let what = format!("{what} at diameter {} mm, {} mm below the datum plane", fixed(2.0 * at.y, 3), fixed(at.x, 3));
+    Objection::Does { line: motion.line, what }
+}
+
+/// The set-up's frame: x is the depth below the side's datum plane, y the radius.
+struct Frame<'a> {
+    control: &'a Control,
+    set_up: SetUp,
+    thickness: f64,
+}
+
+impl Frame<'_> {
+    fn shape(&self, contour: &Contour) -> Contour {
+        match self.set_up.side {
+            SideName::A => contour.clone(),
+            SideName::B => contour.mirrored_x().translated(Point::new(self.thickness, 0.0)),
+        }
+    }
+
+    /// What an axial word means as a depth, and whether it grows out of the wheel.
+    fn depth(&self, axial: f64) -> (f64, bool) {
+        if self.set_up.stays {
+            return match self.set_up.side {
+                SideName::A => (axial, false),
+                SideName::B => (self.thickness - axial, true),
+            };
+        }
+        match self.control.axial {
+            Axial::OutOfWheel => (-axial, true),
+            Axial::IntoWheel => (axial, false),
+        }
+    }
+
+    fn place(&self, at: [f64; 4]) -> Point {
+        let r = if self.control.radial_is_diameter { at[0] / 2.0 } else { at[0] };
+        Point::new(self.depth(at[1]).0, r)
+    }
+
+    /// The way of the nose's centre, arcs in short chords.
+    fn way(&self, motion: &Motion) -> Vec<Point> {
+        let (from, to) = (self.place(motion.from), self.place(motion.to));
+        let Sense::Arc { turn, centre } = motion.sense else { return vec![from, to] };
+        let flips = self.depth(0.0).1;
+        let centre = from + Point::new(if flips { -centre[1] } else { centre[1] }, centre[0]);
+        let left = (turn == Turn::Left) != flips;
+        let (a, b) = (from - centre, to - centre);
+        let mut sweep = b.angle() - a.angle();
+        let tau = std::f64::consts::TAU;
+        sweep = if left { sweep.rem_euclid(tau) } else { -(-sweep).rem_euclid(tau) };
+        let radius = a.length().max(b.length());
+        let n = (sweep.abs() * (radius / (8.0 * CHORD)).sqrt()).ceil().clamp(1.0, 4000.0) as u32;
+        let at = |i: u32| {
+            let t = f64::from(i) / f64::from(n);
+            centre + Point::polar(a.length() + (b.length() - a.length()) * t, a.angle() + sweep * t)
+        };
+        (0..=n).map(at).collect()
+    }
+}
+
+/// Whether stone is left that the nose could have cut.
+fn left(job: &Job, stone: &Stone, finished: &Stone, (set_up, nose): (SetUp, f64)) -> Result<(), Objection> {
+    let wheel = &job.wheel;
+    let (bore, rim) = (wheel.bore_radius(), wheel.outside_radius());
+    for i in 0..stone.len() {
+        let r = stone.radius(i);
+        let outside = set_up.bore && r < bore - stone.apart() || set_up.face && r > rim + stone.apart();
+        if outside && !stone.column(i).is_empty() {
+            return Err(Objection::Leaves(format!(
+                "leaves stone at diameter {} mm, where there is none on the wheel",
+                fixed(2.0 * r, 3)
+            )));
+        }
+    }
+    let reach = reach(finished, nose);
+    for i in stone.between(bore + stone.apart(), rim - stone.apart()) {
+        let (Some(there), Some(shape)) = (stone.column(i).first(), finished.column(i).first()) else { continue };
+        let near = i.saturating_sub(2)..(i + 3).min(stone.len());
+        let could = reach[near].iter().copied().fold(shape.0, f64::min);
+        if there.0 < could - LEFT {
+            return Err(Objection::Leaves(format!(
+                "leaves {} mm of stone at diameter {} mm that the nose could have cut",
+                fixed(could - there.0, 3),
+                fixed(2.0 * stone.radius(i), 3)
+            )));
+        }
+    }
+    Ok(())
+}
+
+/// How deep a nose reaches in each column of the finished shape, coming from the front.
+fn reach(finished: &Stone, nose: f64) -> Vec<f64> {
+    let n = finished.len();
+    let wide = (nose / finished.apart()).floor() as usize;
+    let sag: Vec<f64> = (0..=wide)
+        .map(|k| {
+            let away = k as f64 * finished.apart();
+            ((nose - away) * (nose + away)).max(0.0).sqrt()
+        })
+        .collect();
+    let top = |i: usize| finished.column(i).first().map_or(f64::INFINITY, |s| s.0);
+    let tops: Vec<f64> = (0..n).map(top).collect();
+    let around = |i: usize| i.saturating_sub(wide)..(i + wide + 1).min(n);
+    let rests: Vec<f64> =
+        (0..n).map(|i| around(i).map(|j| tops[j] - sag[i.abs_diff(j)]).fold(f64::INFINITY, f64::min)).collect();
+    (0..n)
+        .map(|i| {
+            around(i).filter(|&j| rests[j].is_finite()).map(|j| rests[j] + sag[i.abs_diff(j)]).fold(f64::MIN, f64::max)
+        })
+        .collect()
+}
