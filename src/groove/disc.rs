@@ -5,7 +5,7 @@
 
 use super::SideGroove;
 use crate::section::{Profile, Section};
-use crate::tolerance::SAME_LENGTH;
+use crate::tolerance::{LEAST_CUT, SAME_LENGTH};
 use crate::wheel::{InnerEnd, Wheel};
 
 /// Places across the disc and along its chord that are looked at, rounds of looking closer, and halvings that find an end.
@@ -85,8 +85,8 @@ impl<'a> Ground<'a> {
         let g = &self.groove;
         let Some(surface) = self.surface(u, v) else { return f64::INFINITY };
         let within = (v - g.offset).abs() <= g.half_width + SAME_LENGTH
-            && u >= self.begins(v) - SAME_LENGTH
-            && g.outer_u.is_none_or(|outer| u <= outer + SAME_LENGTH);
+            && u >= self.begins(v) - LEAST_CUT
+            && g.outer_u.is_none_or(|outer| u <= outer + LEAST_CUT);
         if within { surface.max(g.depth(u, v)) } else { surface }
     }
 
@@ -130,7 +130,7 @@ impl<'a> Ground<'a> {
             }
             let end = if inwards { Some(self.begins(v)) } else { self.groove.outer_u };
             // just beyond the end the side itself stands
-            let away = end.map(|end| (end - u) * sign + 2.0 * SAME_LENGTH).filter(|away| (0.0..=chord).contains(away));
+            let away = end.map(|end| (end - u) * sign + 2.0 * LEAST_CUT).filter(|away| (0.0..=chord).contains(away));
             worst = worst.max(away.map_or(f64::NEG_INFINITY, beyond));
         }
         worst
@@ -143,7 +143,9 @@ impl<'a> Ground<'a> {
         let begins = lane.across().map(|v| self.begins(v)).fold(f64::MIN, f64::max);
         let Some(radius) = lane.radius else { return Some((begins, g.outer_u)) };
         let reach = radius + self.lead(lane).abs();
-        let inner = self.end(lane, begins + self.lead(lane), begins + reach, true);
+        // a run-out that is ordered for a larger disc ends farther out than this one's
+        let clear = g.floor.rise.map_or(begins, |rise| begins.max(rise.tangent_u)) + reach;
+        let inner = self.end(lane, begins + self.lead(lane), clear, true);
         let outer = g.outer_u.map(|outer| self.end(lane, outer + self.lead(lane), outer - reach, false));
         outer.is_none_or(|outer| outer >= inner).then_some((inner, outer))
     }
@@ -167,24 +169,29 @@ impl<'a> Ground<'a> {
         (inner - self.lead(lane) - self.groove.inner_u).max(0.0)
     }
 
-    /// Greatest depth below the turned side that the disc takes off between two places, mm; not above 0 where it runs in the air.
+    /// Greatest depth below the turned side that the disc takes off between two places of its lowest point, mm; not above 0 where it runs in the air.
     pub fn takes(&self, lane: &Lane, inner: f64, outer: f64) -> f64 {
-        let mut most = f64::NEG_INFINITY;
+        let radius = lane.radius.unwrap_or(0.0);
         let breaks: Vec<f64> = self.breaks().collect();
-        // behind its lowest point the disc reaches inwards too, never deeper than the floor
-        let inner = inner.min(self.groove.inner_u);
+        let mut most = f64::NEG_INFINITY;
         for v in lane.across() {
             let formed = if lane.formed { self.groove.lift(v - self.groove.offset) } else { 0.0 };
             let at_break = breaks.iter().map(|r| ((r - v.abs()) * (r + v.abs())).max(0.0).sqrt());
-            let along = (0..=LOOKS).map(|i| inner + (outer - inner) * f64::from(i) / f64::from(LOOKS));
-            for u in along.chain(at_break).filter(|u| (inner..=outer).contains(u)) {
-                if let Some(surface) = self.surface(u, v) {
-                    let floor = self.groove.floor.at_axis + self.groove.floor.slope * u;
-                    most = most.max(floor - lane.raised - formed - surface);
-                }
+            let along =
+                |from: f64, to: f64| (0..=LOOKS).map(move |i| from + (to - from) * f64::from(i) / f64::from(LOOKS));
+            for u in along(inner, outer).chain(along(inner - radius, inner)).chain(at_break).filter(|u| *u <= outer) {
+                let Some(surface) = self.surface(u, v) else { continue };
+                most = most.max(self.swept(lane, inner, u) - formed - surface);
             }
         }
         most
+    }
+
+    /// Depth reached at u by a disc that has come in to `inner`: the floor it ran along, and inwards of there its own edge.
+    fn swept(&self, lane: &Lane, inner: f64, u: f64) -> f64 {
+        let Some(radius) = lane.radius.filter(|_| u < inner) else { return self.lowest(lane, u) + self.lift(lane) };
+        let away = inner - u;
+        self.lowest(lane, inner) - radius + ((radius - away) * (radius + away)).max(0.0).sqrt()
     }
 }
 

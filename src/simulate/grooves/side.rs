@@ -19,6 +19,9 @@ const ACROSS: usize = 9;
 const LEFT: f64 = 2e-3;
 const NUDGE: f64 = 0.1;
 
+/// How far beyond an end a cut is none, mm: slivers between a straight end and a round wall are thinner.
+const SLIVER: f64 = 1e-3;
+
 /// Passes the program of a side's grooves on where it does what it should.
 ///
 /// # Errors
@@ -111,14 +114,13 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// Greatest depth that may be cut at a place.
-    fn may(&self, u: f64, v: f64) -> f64 {
+    /// Greatest depth that may be cut at a place, slivers beyond the ends let pass.
+    fn may(&self, u: f64, v: f64, sliver: f64) -> f64 {
         let g = &self.groove;
         let across = v - g.offset;
         let begins = self.begins(v);
-        let within = across.abs() <= g.half_width + 1e-6
-            && u >= begins - self.off
-            && g.outer_u.is_none_or(|o| u <= o + self.off);
+        let within =
+            across.abs() <= g.half_width + 1e-6 && u >= begins - sliver && g.outer_u.is_none_or(|o| u <= o + sliver);
         let side = self.side(u, v);
         if within { side.max(g.depth(u, v)) } else { side }
     }
@@ -170,11 +172,11 @@ impl<'a> Bench<'a> {
         let (low, high) = ((g.inner_u - self.disc).max(0.0), g.outside_radius);
         let slice = |v: f64| {
             let mut us: Vec<f64> = (0..=ALONG).map(|i| low + (high - low) * i as f64 / ALONG as f64).collect();
-            us.extend([-4.0, 4.0].map(|k| self.begins(v) + k * self.off));
-            us.extend(g.outer_u.into_iter().flat_map(|o| [o - 4.0 * self.off, o + 4.0 * self.off]));
+            us.extend([-2.0, 2.0].map(|k| self.begins(v) + k * SLIVER));
+            us.extend(g.outer_u.into_iter().flat_map(|o| [o - 2.0 * SLIVER, o + 2.0 * SLIVER]));
             us.sort_by(f64::total_cmp);
             let places = us.into_iter().filter(|&u| self.side(u, v).is_finite());
-            let places = places.map(|u| Place { u, may: self.may(u, v), cut: self.side(u, v) }).collect();
+            let places = places.map(|u| Place { u, may: self.may(u, v, SLIVER), cut: self.side(u, v) }).collect();
             Slice { v, places }
         };
         vs.into_iter().map(slice).collect()
@@ -318,16 +320,28 @@ impl<'a> Bench<'a> {
     /// Whether a disc standing there cuts anything it must not.
     fn goes_beyond(&self, at: (f64, f64), lane: f64) -> bool {
         let half = self.cutter.width / 2.0;
-        [lane - half + 1e-6, lane, lane + half - 1e-6].into_iter().any(|v| {
+        let (low, high) = (self.groove.offset - self.groove.half_width, self.groove.offset + self.groove.half_width);
+        [lane - half, lane, lane + half].into_iter().map(|v| snapped(v, (low, high), self.off)).any(|v| {
             let formed = if self.formed() { self.groove.lift(v - self.groove.offset) } else { 0.0 };
-            let inner = [2.0 * self.off, NUDGE / 2.0].map(|back| self.begins(v) - back);
-            let outer = self.groove.outer_u.into_iter().flat_map(|o| [o + 2.0 * self.off, o + NUDGE]);
+            let inner = [2.0 * SLIVER, NUDGE / 2.0].map(|back| self.begins(v) - back);
+            let outer = self.groove.outer_u.into_iter().flat_map(|o| [o + 2.0 * SLIVER, o + NUDGE]);
             let fine = 8 * ALONG;
             let along = (0..=fine).map(|i| at.0 + self.disc * (2.0 * i as f64 / fine as f64 - 1.0));
             along
                 .chain(inner)
                 .chain(outer)
-                .any(|u| self.reached((at, at), u, self.disc) - formed > self.may(u, v) + 1e-6)
+                .any(|u| self.reached((at, at), u, self.disc) - formed > self.may(u, v, SLIVER / 4.0) + 1e-6)
         })
+    }
+}
+
+/// A place across the groove, on a wall where it lies on it but for the rounding of the words: a round bottom is steep there.
+fn snapped(v: f64, (low, high): (f64, f64), off: f64) -> f64 {
+    if v < low + off {
+        low
+    } else if v > high - off {
+        high
+    } else {
+        v
     }
 }

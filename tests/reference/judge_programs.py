@@ -1,0 +1,321 @@
+"""Judge: interprets the text of control programs and drives the tool through the stone.
+
+Turning is judged by plane booleans (Shapely) in the section, side grooves on a grid in the plane of the disc (NumPy). Order, section and groove are
+read by the judges' own model. Rapid moves stay 1 mm (turning) and 0.5 mm (grooving) clear of the blank, or of the wheel where none is given.
+"""
+
+import csv
+import json
+import math
+import random
+import re
+import subprocess
+import tempfile
+from multiprocessing import Pool
+from pathlib import Path
+
+import numpy
+from shapely import LineString, Polygon, box, unary_union
+
+import judging
+import program_text
+import random_orders
+from dxf_wheel import profile as section_edges
+from groove_frame import frame
+from half_section import profile as side_pieces
+from order_model import length, resolve
+
+ORDERS = 300
+WORD = 2e-4             # mm: rounding of the words
+LEFT = 0.02             # mm
+
+
+def tools(order, rng):
+    """The order with a blank and tools of its own, and the depth of a pass."""
+    unit, wheel = order["units"], order["wheel"]
+    mm = lambda key: length(wheel[key], unit, key)
+    order["tooling"] = {"profile_nose_radius": f"{rng.choice([0.1, 0.2, 0.4, 0.8])} mm", "groove_cutter_width": f"{rng.choice([0.5, 0.8, 1, 1.5])} mm",
+                        "groove_cutter_diameter": f"{rng.choice([60, 100, 150, 200, 300])} mm"}
+    if rng.random() < 0.6:
+        bore = mm("bore") - (rng.choice([0, 2, 10]) if mm("bore") > 25 else 0)
+        size = {"outside_diameter": mm("outside_diameter") + rng.choice([0.1, 2, 10]), "thickness": mm("thickness") + rng.choice([0.1, 1, 5]), "bore": bore}
+        order.setdefault("blank", {}).update({k: f"{v:.4f} mm" for k, v in size.items()})
+    return order, rng.choice([0.3, 0.5, 1, 2, None])
+
+
+def blank_of(order, wheel, spare):
+    """Outside radius, thickness, bore radius of the stone."""
+    b = order.get("blank", {})
+    get = lambda key, otherwise: length(b[key], order["units"], key) if key in b else otherwise
+    return (max(get("outside_diameter", 2 * (wheel.radius + spare)) / 2, wheel.radius), max(get("thickness", wheel.thickness + 2 * spare), wheel.thickness),
+            min(get("bore", 2 * (wheel.bore - spare)) / 2, wheel.bore))
+
+
+def flat_section(wheel):
+    """The section as a polygon in (z, r), chords within a tenth of a micrometre."""
+    points = []
+    for e in section_edges(wheel):
+        n = 1 if e.centre is None else max(2, math.ceil(abs(e.sweep) * math.sqrt(math.dist(e.a, e.centre) / 8e-4)))
+        points += [e.a] if n == 1 else [(e.centre[0] + math.dist(e.a, e.centre) * math.cos(t), e.centre[1] + math.dist(e.a, e.centre) * math.sin(t))
+                                        for t in (math.atan2(e.a[1] - e.centre[1], e.a[0] - e.centre[0]) + e.sweep * i / n for i in range(n))]
+    return Polygon(points)
+
+
+def turning(text, order, wheel, nose, second):
+    """What is wrong with a turning program; empty where nothing is."""
+    outer, thick, bore = blank_of(order, wheel, 1.0)
+    spare = (thick - wheel.thickness) / 2
+    z = (lambda word: wheel.thickness + word) if second else (lambda word: -word)
+    at = lambda p: (z(p["Z"]), p["X"] / 2)
+    stone = box(0 if second else -spare, wheel.bore if second else bore, wheel.thickness + spare, outer)
+    blank = box(0 if second else -spare, bore, wheel.thickness + spare, outer)
+    finished = flat_section(wheel)
+    ways, wrong = [], []
+    for m in program_text.moves(text):
+        a, b = at(m.start), at(m.end)
+        if m.kind == "rapid":
+            if LineString([a, b]).distance(blank) < nose + 1 - 3 * WORD:
+                wrong.append(f"line {m.line}: rapid within 1 mm of the blank")
+        elif m.kind == "line":
+            ways.append([a, b])
+        else:
+            c = (a[0] + (m.centre[1] if second else -m.centre[1]), a[1] + m.centre[0])
+            # seen with Z to the right; in set-up 1 the section's z runs the other way
+            ways.append(program_text.arc_points(a, b, c, (m.kind == "left") == second))
+    paths = [LineString(w) for w in ways]
+    near = min(p.distance(finished) for p in paths)
+    if near < nose - 3 * WORD:
+        wrong.append(f"cuts {nose - near:.4f} mm below the finished surface")
+    swept = unary_union([p.buffer(nose, quad_segs=64) for p in paths])
+    closed = finished.buffer(nose, quad_segs=128).buffer(-nose, quad_segs=128)
+    left = stone.difference(swept).difference(closed.buffer(LEFT))
+    # what the other set-up is for stays: beyond the other side, and outside the rim in set-up 1
+    mine = [p for p in getattr(left, "geoms", [left]) if not p.is_empty]
+    for piece in mine:
+        p = piece.representative_point()
+        cut = finished.intersection(LineString([(-1e3, p.y), (1e3, p.y)]))
+        inside = wheel.bore < p.y < wheel.radius
+        facing = inside and not cut.is_empty and ((p.x > cut.centroid.x) == second)
+        free = p.y > wheel.radius if second else p.y < wheel.bore
+        if (facing or free) and piece.area > 1e-4:
+            wrong.append(f"leaves {piece.area:.4f} mm2 at z {p.x:.3f}, r {p.y:.3f}")
+    return wrong
+
+
+class SideGroove:
+    """One groove of a side in the program's frame: x along it from the wheel's axis, y across."""
+
+    def __init__(self, order, wheel, grooves):
+        self.wheel, self.grooves, self.f = wheel, grooves, frame(wheel, grooves)
+        pieces = side_pieces(wheel, wheel.side_of(grooves))
+        self.spans = [p for p in pieces if p.a[0] < p.b[0]]
+        self.outer, thick, _ = blank_of(order, wheel, 0.0)
+        self.above = thick - wheel.thickness
+        self.shift = (wheel.radius * self.f.cos, -wheel.radius * self.f.sin)
+
+    def surface(self, x, y):
+        """Depth of the turned side, infinite where there is no stone."""
+        r = numpy.hypot(x, y)
+        d = numpy.full(r.shape, numpy.inf)
+        for p in self.spans:
+            here = (r >= p.a[0]) & (r <= p.b[0])
+            if p.centre is None:
+                depth = p.a[1] + (p.b[1] - p.a[1]) * (r - p.a[0]) / (p.b[0] - p.a[0])
+            else:
+                depth = p.centre[1] + p.bulge * numpy.sqrt(numpy.maximum(0, p.radius ** 2 - (r - p.centre[0]) ** 2))
+            d = numpy.where(here, numpy.minimum(d, depth), d)
+        return d
+
+    def may(self, x, y):
+        """Greatest depth that may be cut."""
+        u, v = x - self.shift[0], y - self.shift[1]
+        floor = numpy.array([self.f.floor(a, v) for a in u])
+        stop = self.f.stop if self.f.stop is not None else math.inf
+        within = (abs(v) <= self.f.width / 2 + WORD) & (u >= self.f.plan_start(v) - WORD) & (u <= stop + WORD)
+        surface = self.surface(x, numpy.full(x.shape, y))
+        return numpy.where(within, numpy.maximum(surface, floor), surface)
+
+
+def swept(a, b, x, rho):
+    """Depth reached at places x by a disc whose lowest point runs from a to b, both (x, depth)."""
+    n = 1 + int(abs(b[0] - a[0]) / 0.25)
+    best = numpy.full(x.shape, -numpy.inf)
+    for i in range(n + 1):
+        t = i / n
+        away = x - (a[0] + (b[0] - a[0]) * t)
+        with numpy.errstate(invalid="ignore"):
+            depth = a[1] + (b[1] - a[1]) * t - rho + numpy.sqrt(rho * rho - away * away)
+        best = numpy.fmax(best, depth)
+    return best
+
+
+def grooving(text, order, wheel, grooves, per_pass, table):
+    """What is wrong with the program of a side's grooves."""
+    tooling = order["tooling"]
+    width, rho = (length(tooling[k], "mm", k) for k in ("groove_cutter_width", "groove_cutter_diameter"))
+    rho /= 2
+    sign = -1 if grooves.where == "side_b" else 1
+    all_moves = [m for m in program_text.moves(text) if m.groove]
+    ordered = [k for k in range(1, grooves.count + 1) if k not in grooves.omit]
+    marks = [int(k) for k in re.findall(r"\(GROOVE (\d+)\)", text)]
+    wrong = [] if marks == ordered else ["grooves are not cut once each, in their order"]
+    set_deg = {int(row["groove"]): float(row["head_set_deg"] or row["head_deg"]) for row in table}
+    groups = {}
+    for m in all_moves:
+        groups.setdefault(m.groove, []).append(m)
+    for k, group in groups.items():
+        c = {m.end["C"] for m in group if m.kind != "rapid"}
+        want = (sign * (k - 1) * 360 / grooves.count) % 360
+        off = max(abs((a - want + 180) % 360 - 180) for a in c)
+        if off > 2e-6 or any(abs(a - set_deg[k]) > 2e-6 for a in c):
+            wrong.append(f"groove {k} is cut at {c}, not {want}")
+    key = lambda group: [(m.kind, m.end["X"], m.end["Y"], m.end["Z"]) for m in group[1:]]
+    first = groups[min(groups)]
+    wrong += [f"groove {k} is cut by other moves" for k, g in list(groups.items())[1:] if key(g)[-3:] != key(first)[-3:]]
+    g = SideGroove(order, wheel, grooves)
+    whole = list(groups.values())[min(1, len(groups) - 1)]
+    return wrong + one_groove(whole, g, (width, rho), sign, per_pass)
+
+
+def one_groove(group, g, disc, sign, per_pass):
+    (width, rho), f, wrong = disc, g.f, []
+    formed = width >= f.width - 1e-6
+    lanes = sorted({sign * m.end["Y"] for m in group if m.kind != "rapid"})
+    # the feed's start tells where the program believes stone to be clear; the grid does not use it
+    x = numpy.linspace(max(0.0, g.shift[0] + f.start - rho), g.outer + 1, 900)
+    ys = sorted({g.shift[1] + (f.width / 2 - 1e-3) * (i / 4 - 1) for i in range(9)} | {l + s * (width / 2 - 1e-3) for l in lanes for s in (-1, 1)})
+    cut = {y: g.surface(x, numpy.full(x.shape, y)) for y in ys}
+    may = {y: g.may(x, y) for y in ys}
+    for m in group:
+        lane = sign * m.end["Y"]
+        a, b = (m.start["X"], -m.start["Z"]), (m.end["X"], -m.end["Z"])
+        if m.kind == "rapid":
+            clear = 0.5 - 2 * WORD
+            for y in (lane - width / 2 - clear, lane, lane + width / 2 + clear, sorted((lane - width / 2 - clear, 0.0, lane + width / 2 + clear))[1]):
+                r = numpy.hypot(x, y)
+                stone = numpy.where((r <= g.outer) & (r >= g.wheel.bore), -g.above, numpy.inf)
+                deep = swept((a[0], a[1] + clear), (b[0], b[1] + clear), x, rho + clear)
+                if numpy.any(deep > numpy.minimum(stone, g.surface(x, numpy.full(x.shape, y))) + WORD):
+                    wrong.append(f"line {m.line}: rapid within 0.5 mm of stone")
+            continue
+        if abs(lane - g.shift[1]) + width / 2 > f.width / 2 + 2 * WORD:
+            wrong.append(f"line {m.line}: beside the wall")
+        most = 0.0
+        for y in [y for y in ys if abs(y - lane) <= width / 2]:
+            deep = swept(a, b, x, rho) - (f.lift(y - g.shift[1]) if formed else 0.0)
+            over = numpy.max(numpy.where(numpy.isfinite(may[y]), deep - may[y], -1))
+            if over > 2e-3:
+                wrong.append(f"line {m.line}: {over:.4f} mm below the finished surface")
+            stone = numpy.isfinite(cut[y])
+            most = max(most, numpy.max(numpy.where(stone, deep - cut[y], 0)))
+            cut[y] = numpy.where(stone, numpy.fmax(cut[y], deep), cut[y])
+        if per_pass and most > per_pass + 0.01:
+            wrong.append(f"line {m.line}: takes {most:.3f} mm at once")
+        if a[0] != b[0] and most < WORD:
+            wrong.append(f"line {m.line}: in the air")
+    # beyond the disc's own run-out the floor is at its depth, but for the steps of a narrow disc in a shaped bottom
+    chord = math.sqrt(max(0.0, (g.grooves.depth + 6 * abs(f.slope) * rho) * 2 * rho)) + f.width
+    full = (x > g.shift[0] + f.start + 1.5 * chord) & (x < (g.shift[0] + f.stop - 1.5 * chord if f.stop is not None else math.inf))
+    for y in ys:
+        v = abs(y - g.shift[1])
+        if v >= f.width / 2:
+            continue
+        ridge = 0.0 if formed or f.bottom == "flat" else f.lift(min(v + width, f.width / 2)) - f.lift(v)
+        left = numpy.max(numpy.where(full & numpy.isfinite(may[y]), may[y] - cut[y], 0))
+        if left > ridge + LEFT:
+            wrong.append(f"leaves {left:.3f} mm at {y - g.shift[1]:.3f} from the middle")
+    return wrong
+
+
+def made(number, folder):
+    """The programs of a random order with random tools: order, wheel, depth of a pass, {name: text}; None where the rules stop it."""
+    rng = random.Random(f"programs-{number}")
+    order, per_pass = tools(random_orders.random_order(number), rng)
+    path = Path(folder) / "order.json"
+    path.write_text(json.dumps(order), encoding="utf-8")
+    command = [judging.binary(), "cut", path, "-o", Path(folder) / "out", "--nc", "--unapproved"]
+    command += ["--depth-per-pass", f"{per_pass} mm"] if per_pass else []
+    done = subprocess.run([str(c) for c in command], capture_output=True, text=True, timeout=300)
+    texts = {p.name: p.read_text(encoding="utf-8") for p in sorted((Path(folder) / "out").glob("*"))  if p.suffix in (".nc", ".csv")}
+    return order, resolve({k: v for k, v in order.items() if k != "tooling"}), per_pass, texts, done
+
+
+def rows_of(text):
+    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+
+
+def judged(texts, order, wheel, per_pass):
+    """(name, what is wrong) of every program."""
+    nose = length(order["tooling"]["profile_nose_radius"], "mm", "nose")
+    found = []
+    for name, text in texts.items():
+        try:
+            if "set-up" in name:
+                found.append((name, turning(text, order, wheel, nose, "set-up-2" in name)))
+            for grooves in wheel.groove_sets():
+                side = grooves.where.replace("_", "-")
+                if name.endswith(".nc") and f"grooves-{side}" in name and side != "face":
+                    table = next(t for n, t in texts.items() if f"index-{side}" in n)
+                    found.append((name, grooving(text, order, wheel, grooves, per_pass, rows_of(table))))
+        except program_text.Wrong as why:
+            found.append((name, [str(why)]))
+    return found
+
+
+def one(number):
+    checks = judging.Gathered()
+    with tempfile.TemporaryDirectory() as folder:
+        order, wheel, per_pass, texts, done = made(number, folder)
+        if not texts:
+            # refused: by a rule, or by the simulation in words; never without a reason
+            checks.that(f"random-{number:03} is refused in words", done.returncode in (1, 2) and done.stderr.strip(), done.stderr[-200:])
+        for name, wrong in judged(texts, order, wheel, per_pass):
+            checks.that(f"random-{number:03} {name}", not wrong, "; ".join(wrong[:3]))
+    return checks.lines
+
+
+def judge(checks, options):
+    with Pool(2) as pool:
+        lines = [line for got in pool.imap_unordered(one, range(ORDERS)) for line in got]
+    checks.absorb(lines)
+    cut = sum("set-up-1" in name for name, _, _ in lines)
+    checks.that("two thirds of the orders are cut", cut >= ORDERS * 2 / 3, f"{cut}")
+
+
+def shifted(text, pattern, by, nth=0):
+    """The text with a number moved: the nth match's first group."""
+    m = list(re.finditer(pattern, text, re.M))[nth]
+    return text[:m.start(1)] + f"{float(m[1]) + by:.4f}" + text[m.end(1):]
+
+
+def selftest(checks, options):
+    doctored = {
+        "grooves-side": [("deeper", r"^N\d+ G1 X\S+ (?:Y\S+ )?Z(-\d+\.\d+)", -0.05), ("rapid start nearer", r"^N\d+ G0 X(\d+\.\d+)", -15.0),
+                         ("an angle", r"^N\d+ G0 C(\d+\.\d+)", 0.01), ("beside the wall", r"^N\d+ G0 .*Y(-?\d+\.\d+)", 0.3)],
+        "set-up-1": [("deeper", r"FINISHED[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05)],
+        "set-up-2": [("deeper", r"FINISHED[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05), ("home nearer", r"OPERATION: FACE\)\n.*X(\d+\.\d+)", -3.0)],
+    }
+    tried = set()
+    for number in range(40):
+        with tempfile.TemporaryDirectory() as folder:
+            order, wheel, per_pass, texts, _ = made(number, folder)
+        if not texts or any(wrong for _, wrong in judged(texts, order, wheel, per_pass)):
+            continue
+        for name, text in texts.items():
+            for kind, changes in doctored.items():
+                if kind not in name or not name.endswith(".nc"):
+                    continue
+                for what, pattern, by in changes:
+                    if (kind, what) in tried or not re.search(pattern, text, re.M):
+                        continue
+                    tried.add((kind, what))
+                    changed = dict(texts, **{name: shifted(text, pattern, by, 1 if what == "an angle" else 0)})
+                    noticed = any(wrong for n, wrong in judged(changed, order, wheel, per_pass) if n == name)
+                    checks.that(f"{kind}: {what} is noticed", noticed, f"order {number}")
+        if len(tried) == sum(map(len, doctored.values())):
+            break
+    checks.that("every change was tried", len(tried) == sum(map(len, doctored.values())), f"{sorted(tried)}")
+
+
+if __name__ == "__main__":
+    judging.main(judge, selftest)
