@@ -127,6 +127,7 @@ fn cut(bencher: Bencher, flavour: Flavour) {
         over_run: None,
         depth_per_pass: None,
         controls: None,
+        state: Vec::new(),
     };
     let made = || files(&job, &wishes).unwrap_or_else(|e| panic!("{e}")).files;
     let length: usize = made().iter().map(|f| f.bytes.len()).sum();

@@ -89,6 +89,7 @@ fn dxf_times(job: &Job) -> serde_json::Value {
             over_run: None,
             depth_per_pass: None,
             controls: None,
+            state: Vec::new(),
         };
         let times = serde_json::json!({
             "bytes": bytes.iter().map(Vec::len).sum::<usize>(),

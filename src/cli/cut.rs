@@ -42,7 +42,8 @@ pub struct Args {
     /// Greatest depth of one pass; without it grooves are cut to depth at once and the profile in passes of 0.5 mm.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     depth_per_pass: Option<String>,
-    /// Write also numerical control programs (ISO 6983) for the profile and the groove passes.
+    /// Write also numerical control programs (ISO 6983): one for each set-up of the profile, roughed from the blank, and one for each set of grooves.
+    /// Each was driven against the stone before it is written.
     #[arg(long)]
     nc: bool,
     /// The shop's file of controls: how its machines want their programs; `templates/control.json` is the pattern.
@@ -74,7 +75,8 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         Approved::By { .. } => Ok(()),
         Approved::Not(why) => Err(format!("{}: {why}", job.file_stem())),
     };
-    let wishes = wishes(args, job, approved.is_ok())?;
+    let mut wishes = wishes(args, job, approved.is_ok())?;
+    wishes.state = dossier.state().lines();
     if is_stopped(&dossier, &wishes, desk) {
         desk.remark("The rules stop this order: no machine files. `wheeldraft check` says more.");
         return print(desk, job, "stop", approved.is_ok(), &MachineFiles::default()).map(|()| Outcome::Stopped);
@@ -130,6 +132,7 @@ fn wishes(args: &Args, job: &Job, approved: bool) -> Result<Wishes, Failure> {
         programs: args.nc,
         approved,
         controls: controls(args)?,
+        state: Vec::new(),
     })
 }
 

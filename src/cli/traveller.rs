@@ -51,7 +51,7 @@ fn machine_files(args: &Args, dossier: &Dossier) -> Result<Result<MachineFiles, 
     if let (Approved::Not(why), false) = (&dossier.approved, args.unapproved) {
         return Ok(Err(format!("none, {why}")));
     }
-    let wishes = crate::pack::machine_wishes(dossier.approved.is_given());
+    let wishes = crate::pack::machine_wishes(dossier, dossier.approved.is_given());
     machine::files(job, &wishes)
         .map(Ok)
         .map_err(|e| Failure::new(format!("no machine files: {e}"), e.hint().to_owned()))

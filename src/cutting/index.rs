@@ -13,6 +13,8 @@ use crate::wheel::{Job, Pattern, SideName};
 pub struct IndexTable {
     /// Column names, with units.
     pub head: Vec<&'static str>,
+    /// What the table is for: unit, sense, the head and how well it holds the places; a line each.
+    pub about: Vec<String>,
     /// One row for each groove cut.
     pub rows: Vec<Vec<String>>,
     /// Greatest difference between an angle to set and the exact one, degrees; `None` where the head's step is not given.
@@ -98,11 +100,58 @@ fn table(job: &Job, pattern: &Pattern, mirrored: bool, tail: (&[&'static str], &
     let row = |(k, a): &(u32, Angles)| {
         let mut row = vec![k.to_string(), fixed(a.order, 6), fixed(a.head, 6), optional(a.set), optional(error(a))];
         row.extend_from_slice(tail.1);
+        row.push(dms(a.set.unwrap_or(a.head)));
+        row.push(error(a).map_or_else(String::new, |e| fixed(e.to_radians() * job.wheel.outside_radius(), 6)));
         row.push(optional(worst_error_deg));
         row
     };
     let mut head = ANGLES.to_vec();
     head.extend_from_slice(tail.0);
-    head.push("worst_rounding_error_deg");
-    IndexTable { head, rows: all.iter().map(row).collect(), worst_error_deg }
+    head.extend(["set_dms", "rim_error_mm", "worst_rounding_error_deg"]);
+    IndexTable { about: about(job, pattern, mirrored), head, rows: all.iter().map(row).collect(), worst_error_deg }
+}
+
+/// An angle in degrees, minutes and seconds to a tenth, as dividing heads are read.
+fn dms(degrees: f64) -> String {
+    const TENTHS: u64 = 36_000;
+    let tenths = (degrees * TENTHS as f64).round() as u64;
+    let (d, rest) = (tenths / TENTHS, tenths % TENTHS);
+    format!("{d}d {:02}m {:02}.{}s", rest / 600, rest % 600 / 10, rest % 10)
+}
+
+fn about(job: &Job, pattern: &Pattern, mirrored: bool) -> Vec<String> {
+    let side = if mirrored { "side B" } else { "side A" };
+    let mut lines = vec![
+        String::from("Unit: millimetres and degrees; set_dms in degrees, minutes and seconds"),
+        format!("Sense: head angles count counter-clockwise as seen from outside {side}, 0 for groove 1; angle_deg as the order counts, from outside side A"),
+    ];
+    if let Some(step) = job.tooling.index_step_deg.filter(|s| *s > 0.0) {
+        lines.push(format!("Head: steps of {} deg", fixed(step, 6)));
+    }
+    lines.extend(plates(pattern));
+    lines
+}
+
+/// Worm ratio and hole circles of a common dividing head: common practice. The shop's own head may have others.
+const RATIO: u32 = 40;
+const CIRCLES: [u32; 18] = [15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 37, 39, 41, 43, 47, 49];
+
+/// How a dividing head of the common ratio steps from place to place: exact on a circle, or the nearest with its error.
+fn plates(pattern: &Pattern) -> Vec<String> {
+    let places = pattern.places;
+    let turns = RATIO / places;
+    let rest = f64::from(RATIO) / f64::from(places) - f64::from(turns);
+    let holes = |circle: u32| (rest * f64::from(circle)).round();
+    let off = |circle: u32| (holes(circle) / f64::from(circle) - rest).abs();
+    let Some(best) = CIRCLES.into_iter().min_by(|a, b| off(*a).total_cmp(&off(*b))) else { return Vec::new() };
+    let each = off(best) * 360.0 / f64::from(RATIO);
+    let how = if u64::from(RATIO) * u64::from(best) % u64::from(places) == 0 {
+        String::from("exact")
+    } else {
+        format!("not exact: {} deg off from place to place, {} deg after all", fixed(each, 6), fixed(each * f64::from(places), 6))
+    };
+    vec![format!(
+        "Dividing head {RATIO}:1, common hole circles: {turns} turns and {} holes on the {best} circle from place to place, {how}",
+        fixed(holes(best), 0)
+    )]
 }

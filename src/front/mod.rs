@@ -235,6 +235,6 @@ impl WheelOrder<'_> {
         if self.dossier.is_stopped() {
             return Ok(Vec::new());
         }
-        Ok(machine::files(&self.dossier.job, &crate::pack::machine_wishes(false))?.files)
+        Ok(machine::files(&self.dossier.job, &crate::pack::machine_wishes(&self.dossier, false))?.files)
     }
 }

@@ -117,10 +117,8 @@ impl<'a> Ground<'a> {
         let mut worst = f64::NEG_INFINITY;
         for v in lane.across() {
             let formed = if lane.formed { self.groove.lift(v - self.groove.offset) } else { 0.0 };
-            let beyond = |away: f64| {
-                let depth = lowest - radius + ((radius - away) * (radius + away)).max(0.0).sqrt() - formed;
-                depth - self.allowed(u + sign * away, v)
-            };
+            let reached = |away: f64| lowest - radius + ((radius - away) * (radius + away)).max(0.0).sqrt();
+            let beyond = |away: f64| reached(away) - formed - self.allowed(u + sign * away, v);
             worst = worst.max(greatest(beyond, chord));
             // a wall or a kink of the turned side is looked at from either side
             for r in self.breaks() {
@@ -129,9 +127,12 @@ impl<'a> Ground<'a> {
                 worst = aways.into_iter().filter(|a| (0.0..=chord).contains(a)).map(beyond).fold(worst, f64::max);
             }
             let end = if inwards { Some(self.begins(v)) } else { self.groove.outer_u };
-            // just beyond the end the side itself stands
-            let away = end.map(|end| (end - u) * sign + 2.0 * LEAST_CUT).filter(|away| (0.0..=chord).contains(away));
-            worst = worst.max(away.map_or(f64::NEG_INFINITY, beyond));
+            // just beyond the end the side itself stands, unless it is a sliver before a wall
+            let away = end.map(|end| (end - u) * sign + 2.0 * SAME_LENGTH).filter(|away| (0.0..=chord).contains(away));
+            let stone = |away: f64| self.surface(u + sign * away, v);
+            if let Some((away, near, far)) = away.and_then(|away| Some((away, stone(away)?, stone(away + 2.0 * LEAST_CUT)?))) {
+                worst = worst.max(reached(away) - formed - near.max(far));
+            }
         }
         worst
     }

@@ -106,7 +106,7 @@ pub fn recipe(job: &Job, options: &Options) -> String {
 }
 
 /// The machine files a pack holds: the finished shape in the flavour every control reads.
-pub fn machine_wishes(approved: bool) -> Wishes {
+pub fn machine_wishes(dossier: &Dossier, approved: bool) -> Wishes {
     Wishes {
         flavour: Flavour::R12,
         compensate: None,
@@ -115,6 +115,7 @@ pub fn machine_wishes(approved: bool) -> Wishes {
         over_run: None,
         depth_per_pass: None,
         controls: None,
+        state: dossier.state().lines(),
     }
 }
 
@@ -208,7 +209,7 @@ impl Maker<'_> {
             return Ok(Err(format!("none, {why}")));
         }
         let approved = matches!(options.approved, Approved::By { .. });
-        let made = machine::files(self.job(), &machine_wishes(approved))?;
+        let made = machine::files(self.job(), &machine_wishes(self.dossier, approved))?;
         self.remarks.extend(made.remarks);
         self.files.extend(made.files.iter().map(|f| (f.clone(), Kind::Machine)));
         Ok(Ok(made.files))

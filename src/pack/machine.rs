@@ -32,6 +32,8 @@ pub struct Wishes {
     pub over_run: Option<f64>,
     /// Greatest depth of one pass, mm.
     pub depth_per_pass: Option<f64>,
+    /// What every file says of the state the order is in, a line each.
+    pub state: Vec<String>,
     /// The shop's controls; `None` for the examples that ship with the program.
     pub controls: Option<Controls>,
 }
@@ -127,7 +129,9 @@ impl MachineFiles {
         made: Made,
         wishes: &Wishes,
     ) -> Result<(), MachineError> {
-        let bytes = dxf::machine(drawing, wishes.flavour)?;
+        let mut drawing = drawing.clone();
+        drawing.about.state.clone_from(&wishes.state);
+        let bytes = dxf::machine(&drawing, wishes.flavour)?;
         verified(job, made, &bytes)?;
         self.add(job, name, "_mm.dxf", bytes, wishes);
         Ok(())
@@ -163,7 +167,7 @@ impl MachineFiles {
         let control = wishes.controls()?.turning;
         let turned = Turned { shape: &shape, nose: &path, depth_per_pass: wishes.depth_per_pass, control: &control };
         for set_up in program::set_ups(&control) {
-            let draft = program::program(job, &turned, set_up, &state(wishes))?;
+            let draft = program::program(job, &turned, set_up, &wishes.state)?;
             let proved = simulate::turning(job, draft, &control, (set_up, radius))
                 .map_err(|why| MachineError::Objection { part: Part::Profile, why })?;
             self.add_program(job, &format!("{}-{}", nose_name(radius), set_up.word()), proved, wishes);
@@ -190,10 +194,10 @@ impl MachineFiles {
         let tool = (&cutter, &passes);
         let proved = match part {
             Part::Profile => None,
-            Part::Grooves(side) => program::side(job, side, tool, &control, &state(wishes))?
+            Part::Grooves(side) => program::side(job, side, tool, &control, &wishes.state)?
                 .map(|draft| simulate::side(job, draft, &control, (side, &cutter)).map_err(objection))
                 .transpose()?,
-            Part::FaceGrooves => program::face(job, tool, &control, &state(wishes))?
+            Part::FaceGrooves => program::face(job, tool, &control, &wishes.state)?
                 .map(|draft| simulate::face(job, draft, &control, &cutter).map_err(objection))
                 .transpose()?,
         };
@@ -261,7 +265,8 @@ impl MachineFiles {
             self.remarks
                 .push(format!("Index table of the {part}: angles rounded to the head's step, {worst} deg at worst."));
         }
-        let bytes = csv::lines(&table.head, table.rows.iter().cloned())?;
+        let head: Vec<String> = wishes.state.iter().cloned().chain(table.about.clone()).collect();
+        let bytes = csv::stated(&head, &table.head, table.rows.iter().cloned())?;
         let name = part.word().replace("grooves", "index");
         self.add(job, &name, ".csv", bytes, wishes);
         Ok(())
@@ -274,11 +279,6 @@ fn nose_name(radius: f64) -> String {
 
 fn cutter_name(part: Part, cutter: &Cutter) -> String {
     format!("{}-cutter-{}", part.word(), trimmed(cutter.width, 4))
-}
-
-/// What a file says of how the order stands.
-fn state(wishes: &Wishes) -> Vec<String> {
-    if wishes.approved { Vec::new() } else { vec![String::from("UNAPPROVED")] }
 }
 
 impl Wishes {

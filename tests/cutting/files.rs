@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use wheeldraft::cutting::Part;
 use wheeldraft::export::dxf::{Flavour, read_back};
 use wheeldraft::pack::machine::{MachineFiles, Wishes, files};
-use wheeldraft::wheel::Job;
+use wheeldraft::wheel::{Job, SideName};
 
 /// Edges that the program's own reader makes of a circle: two halves.
 const CIRCLE: usize = 2;
@@ -23,6 +23,7 @@ pub fn wishes(flavour: Flavour) -> Wishes {
         over_run: None,
         depth_per_pass: None,
         controls: None,
+        state: Vec::new(),
     }
 }
 
@@ -49,7 +50,9 @@ fn every_reference_order_in_every_flavour_passes_the_check() {
 fn every_reference_order_has_programs_that_follow_the_shape() {
     for (name, mut job) in reference_jobs() {
         job.tooling.profile_nose_radius = Some(0.1);
-        job.tooling.groove_cutter_width.get_or_insert(0.3);
+        let widths = SideName::BOTH.into_iter().filter_map(|s| Some(job.wheel.side(s).grooves.as_ref()?.width));
+        let narrowest = widths.fold(f64::INFINITY, f64::min);
+        job.tooling.groove_cutter_width.get_or_insert(if narrowest.is_finite() { narrowest } else { 0.3 });
         job.tooling.groove_cutter_diameter.get_or_insert(60.0);
         let programs = Wishes { programs: true, ..wishes(Flavour::R12) };
         let got = made(&name, &job, &programs);

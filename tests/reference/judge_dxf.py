@@ -138,7 +138,8 @@ def judge_file(checks, name, path, wheel, part, flavour, ours):
 
 
 def judge_index(checks, name, path, groove_set):
-    rows = list(csv.DictReader(io.StringIO(path.read_text(encoding="utf-8"))))
+    text = "".join(line for line in path.read_text(encoding="utf-8").splitlines(True) if not line.startswith("#"))
+    rows = list(csv.DictReader(io.StringIO(text)))
     numbers = [k for k in range(1, groove_set.count + 1) if k not in groove_set.omit]
     checks.that(f"{name} a row for each groove", [row["groove"] for row in rows] == [str(k) for k in numbers])
     sign = -1 if groove_set.where == "side_b" else 1
