@@ -117,5 +117,8 @@ pub const DRAWN_DEGREES: f64 = 1e-5;
 /// What a pass must take off to be one, mm: less is rounding, and the tool runs in the air.
 pub const LEAST_CUT: f64 = 1e-3;
 
+/// Places and angles read from a program nearer than this are the same, mm or degrees: the last decimal of an angle.
+pub const SAME_WORD: f64 = 1e-6;
+
 /// Stone left behind a tool that is worth a word, mm: less prints as nothing.
 pub const LEAST_LEFT: f64 = 5e-5;

@@ -23,7 +23,6 @@ const RANKS: &[&[&str]] = &[
     &["report"],
     &["sheet", "cutting", "shop"],
     &["quote", "takeoff"],
-    &["quote"],
     &["simulate"],
     &["export"],
     &["pack"],

@@ -29,7 +29,7 @@ pub const MOST_PASSES: f64 = 100_000.0;
 pub const LEAST_CLEAR: f64 = 0.5;
 
 /// Room kept beyond the least clearance, mm, for what rounding takes.
-const SPARE: f64 = 1e-3;
+const SPARE: f64 = LEAST_CUT;
 
 /// The stone that rapid moves stay clear of: the wheel, and around it the blank, in case it is not turned down yet.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -11,6 +11,7 @@ use super::{Objection, read};
 use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
 use crate::quantity::fixed;
+use crate::tolerance::SAME_WORD;
 use crate::wheel::{Job, Pattern};
 
 /// Least clearance of a rapid move from the stone, mm.
@@ -54,14 +55,14 @@ fn by_groove(
         // the first place of the dividing axis in the groove; a helix turns on from there
         let stand = group.first().map_or(at.to[3], |m| m.to[3]);
         let off = apart(stand, want);
-        if job.wheel.face.is_none() && off > step / 2.0 + 2e-6 {
+        if job.wheel.face.is_none() && off > step / 2.0 + 2.0 * SAME_WORD {
             let what = format!("cuts groove {k} {} degrees from where the order has it", fixed(off, 6));
             return Err(Objection::Does { line: group[0].line, what });
         }
         stands.push(stand.rem_euclid(360.0));
     }
     stands.sort_by(f64::total_cmp);
-    if stands.windows(2).any(|p| p[1] - p[0] < 1e-6) {
+    if stands.windows(2).any(|p| p[1] - p[0] < SAME_WORD) {
         return Err(Objection::Leaves(String::from("cuts two grooves in one place")));
     }
     Ok(groups)

@@ -14,7 +14,7 @@ use crate::wheel::{Job, SideName};
 const CLEAR: f64 = 1.0;
 
 /// How far a chord may lie off the arc it stands for, mm.
-const CHORD: f64 = 5e-5;
+const CHORD: f64 = crate::tolerance::LEAST_LEFT;
 
 /// Stone that counts as left where the nose could have cut it, mm: what columns beside a wall cannot tell apart.
 const LEFT: f64 = 0.03;

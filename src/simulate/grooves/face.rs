@@ -7,6 +7,7 @@ use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
 use crate::cutting::program::Draft;
 use crate::quantity::fixed;
+use crate::tolerance::SAME_WORD;
 use crate::wheel::{FaceBottom, FaceGrooves, Job};
 
 /// Places along a way that are looked at.
@@ -102,7 +103,7 @@ impl Bench<'_> {
     fn deepest(&self, reach: f64) -> f64 {
         let g = self.grooves;
         let half = g.width / 2.0;
-        let formed = self.cutter.width >= g.width - 1e-6;
+        let formed = self.cutter.width >= g.width - SAME_WORD;
         match g.bottom {
             FaceBottom::Flat => g.depth,
             FaceBottom::Round if formed => g.depth,

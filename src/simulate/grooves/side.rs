@@ -9,6 +9,7 @@ use crate::cutting::program::Draft;
 use crate::groove::SideGroove;
 use crate::quantity::fixed;
 use crate::section::{Profile, Section};
+use crate::tolerance::{LEAST_CUT, SAME_WORD};
 use crate::wheel::{Bottom, InnerEnd, Job, SideName};
 
 /// Places along the groove and across it that are looked at.
@@ -16,11 +17,11 @@ const ALONG: usize = 320;
 const ACROSS: usize = 9;
 
 /// Stone that counts as left, and how much farther in a disc is tried that leaves some, mm.
-const LEFT: f64 = 2e-3;
+const LEFT: f64 = 2.0 * LEAST_CUT;
 const NUDGE: f64 = 0.1;
 
 /// How far beyond an end a cut is none, mm: slivers between a straight end and a round wall are thinner.
-const SLIVER: f64 = 1e-3;
+const SLIVER: f64 = LEAST_CUT;
 
 /// Passes the program of a side's grooves on where it does what it should.
 ///
@@ -120,7 +121,7 @@ impl<'a> Bench<'a> {
         let across = v - g.offset;
         let begins = self.begins(v);
         let within =
-            across.abs() <= g.half_width + 1e-6 && u >= begins - sliver && g.outer_u.is_none_or(|o| u <= o + sliver);
+            across.abs() <= g.half_width + SAME_WORD && u >= begins - sliver && g.outer_u.is_none_or(|o| u <= o + sliver);
         let side = self.side(u, v);
         if within { side.max(g.depth(u, v)) } else { side }
     }
@@ -158,7 +159,7 @@ impl<'a> Bench<'a> {
 
     fn slices(&self, group: &[Motion]) -> Vec<Slice> {
         let g = &self.groove;
-        let inset = g.half_width * 1e-3;
+        let inset = g.half_width / 1000.0;
         let mut vs: Vec<f64> = (0..ACROSS)
             .map(|i| g.offset + (g.half_width - inset) * (2.0 * i as f64 / (ACROSS - 1) as f64 - 1.0))
             .collect();
@@ -183,7 +184,7 @@ impl<'a> Bench<'a> {
     }
 
     fn formed(&self) -> bool {
-        self.cutter.width >= 2.0 * self.groove.half_width - 1e-6
+        self.cutter.width >= 2.0 * self.groove.half_width - SAME_WORD
     }
 
     fn drive(&self, group: &[Motion]) -> Result<(), Objection> {
@@ -310,7 +311,7 @@ impl<'a> Bench<'a> {
 
     /// Whether the deepest disc over (u, v), moved on from where it turned back, would have gone farther without going beyond the groove.
     fn could_reach(&self, lanes: &[Lane], v: f64, u: f64) -> bool {
-        let half = self.cutter.width / 2.0 + 1e-6;
+        let half = self.cutter.width / 2.0 + SAME_WORD;
         let over: Vec<&Lane> = lanes.iter().filter(|l| (l.v - v).abs() <= half).collect();
         let Some(low) = over.iter().map(|l| l.low).reduce(f64::max) else { return true };
         let deepest = over.into_iter().filter(|l| l.low >= low - self.off);
@@ -330,7 +331,7 @@ impl<'a> Bench<'a> {
             along
                 .chain(inner)
                 .chain(outer)
-                .any(|u| self.reached((at, at), u, self.disc) - formed > self.may(u, v, SLIVER / 4.0) + 1e-6)
+                .any(|u| self.reached((at, at), u, self.disc) - formed > self.may(u, v, SLIVER / 4.0) + SAME_WORD)
         })
     }
 }
