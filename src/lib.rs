@@ -48,8 +48,9 @@ rooms! {
     mod front;
     mod geometry;
     mod groove;
-    mod json;
     #[cfg(feature = "pdf")]
+    mod intake;
+    mod json;
     mod language;
     #[cfg(feature = "pdf")]
     mod money;

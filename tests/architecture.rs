@@ -22,7 +22,7 @@ const RANKS: &[&[&str]] = &[
     &["dossier"],
     &["report"],
     &["sheet", "cutting", "shop"],
-    &["quote", "takeoff"],
+    &["intake", "quote", "takeoff"],
     &["simulate"],
     &["export"],
     &["pack"],

@@ -115,6 +115,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     Ok(if lines.iter().all(is_good) { Outcome::Made } else { Outcome::Stopped })
 }
 
+/// Files of a shop that may lie beside its orders.
+const NOT_ORDERS: [&str; 3] = ["rates.json", "shop.json", "shop-rules.json"];
+
 /// The order files; of a folder every `.json` that is no approval record.
 pub(super) fn orders(named: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
     let mut files = Vec::new();
@@ -130,7 +133,8 @@ pub(super) fn orders(named: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
         let mut inside = Vec::new();
         for entry in std::fs::read_dir(path).map_err(failed)? {
             let file = entry.map_err(failed)?.path();
-            if file.extension().is_some_and(|e| e == "json") {
+            let is_other = file.file_name().is_some_and(|n| NOT_ORDERS.iter().any(|other| n == *other));
+            if file.extension().is_some_and(|e| e == "json") && !is_other {
                 inside.push(file);
             }
         }

@@ -19,6 +19,7 @@ pub mod files;
 mod folder;
 mod grooves;
 mod inspect;
+mod intake;
 mod label;
 mod manual;
 mod messages;
@@ -73,6 +74,8 @@ enum Command {
     Recess(recess::Args),
     /// Answer the groove count question without an order: count or pitch, lands, where grooves merge.
     Grooves(grooves::Args),
+    /// Make orders of a customer's list, one row a wheel.
+    Intake(intake::Args),
     /// Make an order of a drawn section, a DXF file.
     Takeoff(takeoff::Args),
     /// Draw the approval drawing.
@@ -117,6 +120,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Properties(args) => properties::run(args, desk),
         Command::Recess(args) => recess::run(args, desk),
         Command::Grooves(args) => grooves::run(args, desk),
+        Command::Intake(args) => intake::run(args, desk),
         Command::Takeoff(args) => takeoff::run(args, desk),
         Command::Draw(args) => draw::run(args, desk),
         Command::Blanks(args) => blanks::run(args, desk),

@@ -69,7 +69,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let files = match &args.output {
         None => Vec::new(),
         Some(file) if args.inner => paper::write(file, &quote::inner(&quotation), desk)?,
-        Some(file) => paper::write(file, &quote::customer(&quotation, language(args)?), desk)?,
+        Some(file) => paper::write(file, &quote::customer(&quotation, language(args, &dossier)?), desk)?,
     };
     if desk.is_json() {
         desk.print_json(&as_json(&quotation, &files))?;
@@ -93,8 +93,8 @@ fn date(args: &Args) -> Result<Option<Date>, Failure> {
     read.map_err(|e| Failure::new(format!("--date: {}", e.message), e.hint))
 }
 
-fn language(args: &Args) -> Result<Language, Failure> {
-    let Some(code) = &args.language else { return Ok(Language::default()) };
+fn language(args: &Args, dossier: &Dossier) -> Result<Language, Failure> {
+    let Some(code) = &args.language else { return Ok(dossier.job.sheets.language) };
     let known = Language::ALL.into_iter().find(|l| l.code() == code);
     known.ok_or_else(|| Failure::new(format!("there is no language `{code}`"), "give en, de, fr or es"))
 }

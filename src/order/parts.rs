@@ -1,5 +1,6 @@
 //! The optional parts of the order file: blank, machine, mount, work, tooling, tolerances, drawing.
 
+pub use crate::language::Language;
 use crate::quantity::{Density, Length, Mass, Notation, Speed};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -361,21 +362,6 @@ pub struct DrawingWishes {
     /// Solid models a pack adds.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub solid: Vec<SolidFormat>,
-}
-
-/// Language of the customer's sheets.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum Language {
-    /// English.
-    #[default]
-    En,
-    /// German.
-    De,
-    /// French.
-    Fr,
-    /// Spanish.
-    Es,
 }
 
 /// File format of a solid model.

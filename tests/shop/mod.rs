@@ -6,6 +6,7 @@ mod blanks;
 mod compare;
 mod day;
 mod inspect;
+mod intake;
 mod label;
 mod pack;
 mod quote;
