@@ -53,7 +53,7 @@ pub fn grade_unbalance(grade: f64, mass: f64, rpm: f64) -> f64 {
 
 /// Force of an unbalance in g·mm at so many revolutions per minute, N: U·ω².
 pub fn force(unbalance: f64, rpm: f64) -> f64 {
-    unbalance * 1e-6 * angular(rpm).powi(2)
+    unbalance / 1e6 * angular(rpm).powi(2)
 }
 
 /// Balance grade that an unbalance in g·mm comes to, mm/s: U·n/(9549·m) (ISO 21940-11); mass in kg.
