@@ -171,7 +171,7 @@ def grooving(text, order, wheel, grooves, per_pass, table):
             wrong.append(f"groove {k} is cut at {c}, not {want}")
     key = lambda group: [(m.kind, m.end["X"], m.end["Y"], m.end["Z"]) for m in group[1:]]
     first = groups[min(groups)]
-    wrong += [f"groove {k} is cut by other moves" for k, g in list(groups.items())[1:] if key(g)[-3:] != key(first)[-3:]]
+    wrong += [f"groove {k} is cut by other moves" for k, g in list(groups.items())[1:] if key(g)[-len(key(first)):] != key(first)]
     g = SideGroove(order, wheel, grooves)
     whole = list(groups.values())[min(1, len(groups) - 1)]
     return wrong + one_groove(whole, g, (width, rho), sign, per_pass)
@@ -292,8 +292,8 @@ def selftest(checks, options):
     doctored = {
         "grooves-side": [("deeper", r"^N\d+ G1 X\S+ (?:Y\S+ )?Z(-\d+\.\d+)", -0.05), ("rapid start nearer", r"^N\d+ G0 X(\d+\.\d+)", -15.0),
                          ("an angle", r"^N\d+ G0 C(\d+\.\d+)", 0.01), ("beside the wall", r"^N\d+ G0 .*Y(-?\d+\.\d+)", 0.3)],
-        "set-up-1": [("deeper", r"FINISHED[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05)],
-        "set-up-2": [("deeper", r"FINISHED[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05), ("home nearer", r"OPERATION: FACE\)\n.*X(\d+\.\d+)", -3.0)],
+        "set-up-1": [("deeper", r", FINISHED\)[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05)],
+        "set-up-2": [("deeper", r", FINISHED\)[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05), ("home nearer", r"G1 X(\d+\.\d+)\nN\d+ G0 Z", -20.0)],
     }
     tried = set()
     for number in range(40):
