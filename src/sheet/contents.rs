@@ -68,10 +68,11 @@ impl<'a> Contents<'a> {
     /// The blocks of the lower right corner, the title block first.
     fn stack(&self, title: Block) -> Vec<Block> {
         let (width, stops) = (title.width, self.stops());
-        let mut stack = vec![title, tables::approval(self.job(), width)];
-        if !stops.is_empty() {
-            stack.push(tables::not_released(&stops, width));
-        }
+        // what a rule stops cannot be approved
+        let mut stack = match stops.is_empty() {
+            true => vec![title, tables::approval(self.job(), width)],
+            false => vec![title, tables::not_released(&stops, width)],
+        };
         let revisions = tables::revisions(self.job(), width);
         stack.push(revisions.block(0..revisions.len()));
         stack

@@ -123,10 +123,11 @@ pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Note
             "Drawn following the conventions of ISO 128 and ISO 129-1, numbers written as in ASME Y14.5.".to_owned()
         }
     });
-    items.push(
-        "Sizes in parentheses follow from the others and are not inspected. Where no tolerance stands, none is agreed."
-            .to_owned(),
-    );
+    let general = match job.tolerances.general {
+        Some(d) => format!("General tolerance {}; it does not cover the bore.", super::tables::tolerance(d, style, false)),
+        None => "Where no tolerance stands, none is agreed.".to_owned(),
+    };
+    items.push(format!("Sizes in parentheses follow from the others and are not inspected. {general}"));
     if job.blank.as_ref().is_some_and(|b| b.outside_diameter.is_some() || b.thickness.is_some() || b.bore.is_some()) {
         items.push("Double-dotted chain lines show the blank before altering.".to_owned());
     }

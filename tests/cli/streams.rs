@@ -49,7 +49,7 @@ fn every_command_prints_one_object() {
         ("inspect a.json -o sheet.csv", &["files"]),
         ("inspect a.json sheet.csv", &["passed"]),
         ("compare a.json b.json", &["changes"]),
-        ("approve a.json --by Nobody --date 2026-03-04", &["record"]),
+        ("approve a.json --by Nobody --date 2026-03-04 --open-questions settled", &["record"]),
         ("pack a.json -o pack", &["manifest"]),
         ("batch a.json -o packs", &["packs"]),
         ("verify pack", &["packs"]),

@@ -338,3 +338,13 @@ fn samples_are_spread_over_the_grooves_that_are_cut() {
     assert!(!list.iter().any(|i| i.letter == "pf"));
     assert_eq!(list.iter().filter(|i| i.letter == "bf").count(), 3);
 }
+
+/// What holds in general is judged where a size has no tolerance of its own; the bore's fit is never covered by it.
+#[test]
+fn a_general_tolerance_holds_for_all_sizes_but_the_bore() {
+    let mut general = order();
+    general["tolerances"] = json!({ "general": 0.02, "thickness": 0.01 });
+    let rows = Bench::new(&general).sheet();
+    let of = |letter: &str| rows.iter().find(|r| r[2] == letter).map(|r| (r[6].as_str(), r[7].as_str())).unwrap();
+    assert_eq!((of("D"), of("T"), of("H")), (("25.98", "26.02"), ("1.99", "2.01"), ("", "")));
+}

@@ -45,7 +45,7 @@ const ROWS: [&str; 14] = [
     "Number",
     "Pitch",
     "First groove at",
-    "Left out",
+    "Omitted",
     "Width",
     "Depth",
     "Bottom",
@@ -78,7 +78,7 @@ fn pattern(rows: &mut Vec<Row>, job: &Job, pattern: &Pattern, style: &Style) {
     rows.push(("Pitch", Some(GrooveSize::Pitch), pitch));
     rows.push(("First groove at", Some(GrooveSize::Start), style.angle(pattern.start_deg)));
     if !pattern.omit.is_empty() {
-        rows.push(("Left out", None, omitted(&pattern.omit)));
+        rows.push(("Omitted", None, omitted(&pattern.omit)));
     }
 }
 

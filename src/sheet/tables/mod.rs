@@ -6,7 +6,7 @@ mod grooves;
 mod properties;
 
 pub use approval::{approval, not_released, print_check, revisions};
-pub use dimensions::{dimensions, unit_name};
+pub use dimensions::{dimensions, tolerance, unit_name};
 pub use grooves::grooves;
 pub use properties::properties;
 

@@ -1,4 +1,4 @@
-//! The properties a customer cares about: designation, marking, highest speed, mass.
+//! The properties a customer cares about: designation, marking, maximum operating speed, mass.
 
 use super::SMALL;
 use crate::drawing::Anchor;
@@ -23,7 +23,7 @@ pub fn properties(job: &Job, numbers: &Properties, style: &Style) -> Table {
         "Specification mark",
         blank.and_then(|b| b.marking.clone()).unwrap_or_else(|| "as marked on the blank".to_owned()),
     );
-    add("Highest speed", highest_speed(job, style));
+    add("Maximum operating speed", operating_speed(job, style));
     add("Mass", mass(numbers, style));
     if let Some(text) = blank_sizes(job, style) {
         add("Blank before altering", text);
@@ -39,7 +39,7 @@ pub fn properties(job: &Job, numbers: &Properties, style: &Style) -> Table {
 }
 
 /// The speed marked on the blank, and the revolutions it means at the altered outside diameter, rounded down. None is ever made up.
-fn highest_speed(job: &Job, style: &Style) -> String {
+fn operating_speed(job: &Job, style: &Style) -> String {
     match job.blank.as_ref().and_then(|b| b.max_operating_speed) {
         Some(speed) => {
             let rpm = marked_rpm(job.wheel.outside_diameter, speed);

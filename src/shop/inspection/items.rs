@@ -77,7 +77,9 @@ fn of_requirement(job: &Job, r: &Requirement, sample: u32) -> Vec<Item> {
             // a count is right or wrong
             Measure::Count => Some(Deviation { upper: 0.0, lower: 0.0 }),
             Measure::Form => Some(Deviation { upper: r.nominal, lower: 0.0 }),
-            _ => r.deviation,
+            // the bore's fit is asked: nothing general covers it
+            Measure::Angle => r.deviation,
+            _ => r.deviation.or(job.tolerances.general.filter(|_| r.size != Size::Bore)),
         },
     };
     let pattern = r.size.pattern().and_then(|set| job.wheel.pattern(set));
