@@ -54,10 +54,6 @@ pub const WRITTEN_POINT: f64 = 1e-6;
 /// Share by which an area read back from a machine file may differ from the model's. Dimensionless.
 pub const WRITTEN_AREA: f64 = 1e-9;
 
-/// How far a numerical control program's rounded words may lead a tool off its path, mm: two coordinates of four decimals, the radius of an arc
-/// from both of its ends.
-pub const PROGRAM_POINT: f64 = 2e-4;
-
 /// Share by which a number that was written to a JSON file and read back may differ: a last bit or two of a double. Dimensionless.
 pub const READ_BACK: f64 = 1e-15;
 

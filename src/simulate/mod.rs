@@ -25,6 +25,7 @@ impl Proved {
     }
 
     /// The text.
+    #[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
     pub fn text(&self) -> &str {
         &self.0
     }

@@ -106,6 +106,7 @@ pub struct Wishes {
 
 impl Wishes {
     /// Sizes as drawn, with plain numbers of this unit where they are that near.
+    #[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
     pub fn plain(snap: Snap) -> Wishes {
         Wishes { gap: DRAWN_GAP, snap, axis: None, flip: false }
     }
