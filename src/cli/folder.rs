@@ -2,10 +2,10 @@
 //!
 //! Runs that write into one folder take turns by a lock on that folder; the system lifts it when a run ends, however it ends.
 
-use super::failure::Failure;
+use super::failure::{Failure, shown};
 use super::files;
 use crate::pack::NamedFile;
-use crate::pack::manifest::{Manifest, NAME};
+use crate::pack::manifest::{Kind, Manifest, NAME};
 use std::fs::{self, File};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -17,10 +17,10 @@ const BUILDING: &str = ".wheeldraft-building-";
 const REPLACED: &str = ".wheeldraft-replaced-";
 
 /// Writes a pack. A folder that is no pack yet gets the files added; one that is gets replaced as a whole, with everything kept that is not
-/// of the earlier pack.
+/// of the earlier pack. A paper that somebody has filled in is never replaced.
 ///
 /// # Errors
-/// Where it cannot be written; an earlier pack is then as it was.
+/// Where it cannot be written, or a paper of the earlier pack was filled in; an earlier pack is then as it was.
 pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<(), Failure> {
     let failed = |e: io::Error| Failure::io("write", folder, &e);
     let target = if folder.exists() { folder.canonicalize().map_err(failed)? } else { folder.to_owned() };
@@ -28,6 +28,7 @@ pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<(), Failure> {
     fs::create_dir_all(&parent).map_err(failed)?;
     let _turn = Turn::at(&parent);
     let earlier = target.exists().then(|| fs::read(target.join(NAME)).ok()).flatten();
+    unfilled(&target, earlier.as_deref(), pack)?;
     let is_here = std::env::current_dir().is_ok_and(|here| here.starts_with(&target));
     if target.exists() && (earlier.is_none() || is_here) {
         return add(&target, pack, earlier.as_deref());
@@ -40,6 +41,21 @@ pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<(), Failure> {
         None => move_to(building, &target).map_err(failed),
         Some(list) => swap(building, &target, &parent, &list).map_err(failed),
     }
+}
+
+/// Refuses where an inspection sheet of an earlier pack is not as it was made: somebody has written into it.
+fn unfilled(target: &Path, list: Option<&[u8]>, pack: &[NamedFile]) -> Result<(), Failure> {
+    let Some(manifest) = list.and_then(|bytes| Manifest::read(bytes).ok()) else { return Ok(()) };
+    for entry in manifest.files.iter().filter(|e| e.kind == Kind::Inspection && is_plain(&e.name)) {
+        let path = target.join(&entry.name);
+        let Ok(bytes) = fs::read(&path) else { continue };
+        let found = NamedFile { name: entry.name.clone(), bytes };
+        if found.sha256() != entry.sha256 && !pack.contains(&found) {
+            let message = format!("{} was filled in or changed since it was made; nothing was written", shown(&path));
+            return Err(Failure::new(message, "move it out of the pack, then make the pack again"));
+        }
+    }
+    Ok(())
 }
 
 /// The folder a pack's folder lies in.
@@ -79,8 +95,11 @@ fn add(target: &Path, pack: &[NamedFile], earlier: Option<&[u8]>) -> Result<(), 
 /// The names of an earlier pack; only plain names, so that no list can reach outside its folder.
 fn known(list: Option<&[u8]>) -> Vec<String> {
     let Some(manifest) = list.and_then(|bytes| Manifest::read(bytes).ok()) else { return Vec::new() };
-    let plain = |name: &String| Path::new(name).file_name().is_some_and(|f| f.to_str() == Some(name.as_str()));
-    manifest.files.into_iter().map(|e| e.name).filter(plain).collect()
+    manifest.files.into_iter().map(|e| e.name).filter(|name| is_plain(name)).collect()
+}
+
+fn is_plain(name: &str) -> bool {
+    Path::new(name).file_name().is_some_and(|f| f.to_str() == Some(name))
 }
 
 fn temporary(parent: &Path, prefix: &str) -> io::Result<TempDir> {

@@ -43,10 +43,10 @@ async function typed(desk) {
   check('the order has its name on top', (await page.textContent('#name')).includes('2001-A'), await page.textContent('#name'));
 }
 
-/** A bore too wide stops the order; the finding leads to its field; a smaller one resolves it. */
+/** Flanges too small stop the order; the finding leads to their field; larger ones resolve it. */
 async function met(desk) {
   const { page } = desk;
-  await desk.type('/wheel/bore', '18.5');
+  await desk.type('/mount/flange_diameter', '5');
   await desk.verdict('STOP');
   check('the title says it', (await page.title()).startsWith('STOP'), await page.title());
   check('the drawing says it', await page.evaluate(() => getComputedStyle(document.getElementById('stage'), '::after').content.includes('NOT RELEASED')));
@@ -56,8 +56,8 @@ async function met(desk) {
   check('the list has the finding', (await stop.count()) === 1);
   await stop.locator('.lead').click();
   const at = await page.evaluate(() => document.activeElement.closest('[data-path]')?.dataset.path);
-  check('the finding leads to a field of the wheel', at?.startsWith('/wheel/'), at);
-  await desk.type('/wheel/bore', '8');
+  check('the finding leads to the field of the flanges', at === '/mount/flange_diameter', at);
+  await desk.type('/mount/flange_diameter', '10');
   await desk.verdict('ASK');
   check('the finding is gone', (await page.locator('.finding[data-weight="stop"]').count()) === 0);
   check('questions can be copied', (await page.locator('#copy-questions').count()) === 1);

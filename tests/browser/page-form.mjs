@@ -10,7 +10,8 @@ function fields(root) {
   const walk = (schema, at) => {
     const s = followed(schema);
     if (s.properties) for (const [name, inner] of Object.entries(s.properties)) walk(inner, `${at}/${name}`);
-    else if (s.items) walk(s.items, `${at}/0`);
+    // one text or several: one field
+    else if (s.items && s['x-quantity'] !== 'texts') walk(s.items, `${at}/0`);
     else found.push([at, s]);
     for (const other of s.anyOf ?? []) if (followed(other).properties) walk(other, at);
   };
@@ -122,7 +123,9 @@ async function viewed(desk) {
   for (const look of ['section', 'side-a', 'side-b', 'face', 'pictorial', 'calculation']) {
     await desk.tab(look);
     await desk.drawn();
-    const ink = await page.evaluate(() => document.querySelectorAll('#port svg path, #port svg text').length);
+    // a run of like lines is one path: what counts is how much is drawn
+    const ink = await page.evaluate(() =>
+      [...document.querySelectorAll('#port svg path')].reduce((sum, path) => sum + path.getAttribute('d').split(/[MLA]/).length - 1, 0));
     check(`${look} is drawn`, ink > 20, `${ink}`);
     await desk.picture(`look-${look}`);
   }

@@ -264,3 +264,25 @@ fn a_folder_of_packs_is_verified_pack_by_pack_and_no_pack_is_refused() {
     assert_eq!(ran.code, 1);
     assert!(ran.out.contains("cannot be read"));
 }
+
+/// What the inspector wrote is not lost by packing again, whatever has changed meanwhile.
+#[test]
+fn a_sheet_that_was_filled_in_is_never_replaced() {
+    let shop = Shop::new(&crankshaft());
+    shop.pack(&["--unapproved"]);
+    let name = fs::read_dir(&shop.pack)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .find(|n| n.ends_with("inspection.csv"))
+        .unwrap();
+    let filled = fs::read_to_string(shop.pack.join(&name)).unwrap() + "what the inspector wrote\r\n";
+    fs::write(shop.pack.join(&name), &filled).unwrap();
+    let before = fs::read_dir(&shop.pack).unwrap().count();
+    shop.approve();
+    let ran = run(wheeldraft().arg("pack").arg(&shop.order).arg("-o").arg(&shop.pack));
+    assert!(ran.code == 2 && ran.err.contains(&name) && ran.err.contains("filled in"), "{}", ran.err);
+    assert_eq!(fs::read_to_string(shop.pack.join(&name)).unwrap(), filled);
+    assert_eq!(fs::read_dir(&shop.pack).unwrap().count(), before, "nothing else was written");
+    fs::remove_file(shop.pack.join(&name)).unwrap();
+    shop.pack(&[]);
+}
