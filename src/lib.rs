@@ -6,6 +6,7 @@
 //!                        in mm     and arcs                               it, once  ├─▶ shop    ─▶ Drawing, rows ─▶ pdf · svg · csv
 //!                                                                                   ├─▶ quote   ─▶ Drawing ─▶ pdf · svg
 //!                        └────────────────────────────────────────────────────────└─▶ cutting ─▶ Drawing ─▶ dxf (machine) · csv (index)
+//!                                                                                             └─▶ Draft ─▶ simulate ─▶ Proved program
 //! ```
 //!
 //! Every arrow is a pure function. The library reads no file, no clock and no environment and prints nothing; only `cli` and `web` do.
