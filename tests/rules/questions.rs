@@ -62,7 +62,6 @@ fn the_fingerprint_covers_what_is_signed() {
     let before = print(&[]);
     for (field, value) in [
         ("/blank/lot", json!("L 7")),
-        ("/blank/expires", json!("2027-01-01")),
         ("/order/contact", json!("Somebody else")),
         ("/order/due", json!("2026-06-01")),
         ("/order/prepared_by", json!("Somebody else")),
@@ -78,6 +77,7 @@ fn the_fingerprint_covers_what_is_signed() {
         ("/blank/marking", json!("A 60 L 6 V")),
         ("/blank/max_operating_speed", json!("32 m/s")),
         ("/blank/maker_agreement", json!("HA 77")),
+        ("/blank/expires", json!("2027-01-01")),
         ("/order/notes", json!(["Arrow on side A."])),
         ("/order/quantity", json!(7)),
         ("/work/material", json!("cast iron")),
