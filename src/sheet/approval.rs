@@ -10,7 +10,7 @@ use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::geometry::{Bounds, Point};
 use crate::section::{Section, SectionError};
-use crate::wheel::{Job, SideName};
+use crate::wheel::Job;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -52,7 +52,6 @@ const SHEETS_MORE: f64 = 0.6;
 /// Most sheets that count as more: notes without end need as many at any scale.
 const MOST_COUNTED: usize = 2;
 const PICTURE_MISSED: f64 = 0.3;
-const SIDES_MISSED: f64 = 0.15;
 const REFERENCES_MISSED: f64 = 0.1;
 /// Size on paper below which a scale is not tried at all, mm.
 const TOO_SMALL: f64 = 18.0;
@@ -118,7 +117,6 @@ type Built = Result<Rc<View>, String>;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 struct Seen {
     references: bool,
-    sides: bool,
 }
 
 struct Work<'a> {
@@ -134,8 +132,6 @@ struct Work<'a> {
 struct Effort {
     /// Whether reference sizes are drawn.
     references: bool,
-    /// Whether side views that carry no number are drawn.
-    sides: bool,
     /// Whether the pictorial is drawn.
     picture: bool,
 }
@@ -144,24 +140,17 @@ impl Effort {
     /// Every combination.
     fn all() -> impl Iterator<Item = Effort> {
         let both = [true, false];
-        both.into_iter().flat_map(move |picture| {
-            both.into_iter()
-                .flat_map(move |sides| both.into_iter().map(move |references| Effort { references, sides, picture }))
-        })
+        both.into_iter().flat_map(move |picture| both.into_iter().map(move |references| Effort { references, picture }))
     }
 
     fn draws(self, request: &view::ViewRequest) -> bool {
-        match request.kind {
-            _ if request.priority == 0 => true,
-            ViewKind::Side(_) => self.sides,
-            _ => self.picture,
-        }
+        request.priority == 0 || self.picture
     }
 
     /// How much is missed.
     fn loss(self) -> f64 {
         let miss = |drawn: bool, loss: f64| if drawn { 0.0 } else { loss };
-        miss(self.references, REFERENCES_MISSED) + miss(self.sides, SIDES_MISSED) + miss(self.picture, PICTURE_MISSED)
+        miss(self.references, REFERENCES_MISSED) + miss(self.picture, PICTURE_MISSED)
     }
 }
 
@@ -184,9 +173,6 @@ impl Attempt {
         self.loss + SHEETS_MORE * sheets.saturating_sub(counted).min(MOST_COUNTED) as f64
     }
 }
-
-/// How many side views stand in projection with the section; the others stand where there is room.
-const IN_PROJECTION: [usize; 3] = [2, 1, 0];
 
 impl Work<'_> {
     /// The best attempt that works.
@@ -280,18 +266,14 @@ impl Work<'_> {
         }
         let main = self.main_views(attempt)?;
         let mut reason = format!("at {scale} the main views are larger than the free part of {}", format.name());
-        for sides in IN_PROJECTION {
-            if sides > 0 && main.len() <= sides {
-                continue;
-            }
-            let (row, loose) = self.row(&main, sides);
-            if !settings.has_room(&row) {
+        for beside in (0..main.len()).rev() {
+            let (row, apart) = self.rows(&main, beside, settings);
+            if !settings.has_room(&row) || (attempt.single && !apart.is_empty()) {
                 continue;
             }
             let others = self.other_views(attempt)?;
-            let mut views: Vec<Vec<Row>> = loose.into_iter().map(|v| vec![Row::single(v)]).collect();
-            views.extend(others.iter().map(|sizes| sizes.iter().map(|v| Row::single(v)).collect()));
-            let load = Load { main: row, views };
+            let views = others.iter().map(|sizes| sizes.iter().map(|v| Row::single(v)).collect());
+            let load = Load { main: row, apart, views: views.collect() };
             let sheets = match attempt.single {
                 true => arrange(settings, &load).map(|sheet| vec![sheet]),
                 false => spread(settings, &load, MOST_SHEETS),
@@ -358,9 +340,8 @@ impl Work<'_> {
     /// Section and side views carry marks of the sides shown, enlarged ones reference sizes.
     fn seen(&self, request: usize, effort: Effort) -> Seen {
         match self.requests[request].kind {
-            ViewKind::Section | ViewKind::Side(_) => Seen { references: false, sides: effort.sides },
-            ViewKind::Pictorial => Seen { references: false, sides: false },
-            _ => Seen { references: effort.references, sides: false },
+            ViewKind::Section | ViewKind::Side(_) | ViewKind::Pictorial => Seen { references: false },
+            _ => Seen { references: effort.references },
         }
     }
 
@@ -386,16 +367,19 @@ impl Work<'_> {
         main.map(|(i, _)| self.build(i, attempt.scale, attempt.effort)).collect()
     }
 
-    /// The section with so many side views beside it, and the other side views.
-    fn row<'v>(&self, views: &'v [Rc<View>], in_projection: usize) -> (Row<'v>, Vec<&'v View>) {
-        let find = |kind: ViewKind| views.iter().map(Rc::as_ref).find(|v| v.kind == kind);
-        let sides: Vec<&View> = SideName::BOTH.into_iter().filter_map(|s| find(ViewKind::Side(s))).collect();
-        let (beside, loose) = sides.split_at(in_projection.min(sides.len()));
-        let row = match find(ViewKind::Section) {
-            Some(section) => Row::projected(section, beside, self.contents.style.projection),
-            None => Row { views: Vec::new(), width: 0.0, height: 0.0 },
-        };
-        (row, loose.to_vec())
+    /// The section with so many side views beside it in projection, and the other side views, which stand on sheets without the section so that
+    /// no place of theirs reads as a projection.
+    fn rows<'v>(&self, views: &'v [Rc<View>], beside: usize, settings: &Settings) -> (Row<'v>, Vec<Row<'v>>) {
+        let sides: Vec<&View> = views.iter().map(Rc::as_ref).filter(|v| v.kind != ViewKind::Section).collect();
+        let section = views.iter().map(Rc::as_ref).filter(|v| v.kind == ViewKind::Section);
+        let (near, apart) = sides.split_at(beside.min(sides.len()));
+        let projection = self.contents.style.projection;
+        let main: Vec<&View> = section.chain(near.iter().copied()).collect();
+        let (main, together) = (Row::projected(&main, projection), Row::projected(apart, projection));
+        match apart {
+            [_, _, ..] if settings.has_room(&together) => (main, vec![together]),
+            _ => (main, apart.iter().map(|v| Row::single(v)).collect()),
+        }
     }
 
     /// The other views, each in the sizes it may have, the largest first.

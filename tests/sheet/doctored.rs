@@ -254,3 +254,35 @@ fn what_stands_in_no_group_is_checked_as_well() {
     sheets[0].items.push(Item::Contour { contour, role: None, fill });
     assert!(count(&sheets, Rule::OutsideFrame) > count(&made.drawings, Rule::OutsideFrame));
 }
+
+#[test]
+fn a_side_view_off_its_place_in_projection() {
+    let made = draw(&case("dual-units")).unwrap();
+    let found = |fault: &dyn Fn(&mut Group)| {
+        let mut sheets = made.drawings.clone();
+        let side = sheets.iter_mut().find_map(|s| find(&mut s.items, &id("view-side-a"))).expect("side A");
+        fault(side);
+        made.check(&sheets).iter().any(|v| v.rule == Rule::Projection)
+    };
+    assert!(!found(&|_| {}) && !found(&|g| moved(g, 0.0, 0.09)));
+    assert!(found(&|g| moved(g, 0.0, 0.11)), "off the axis of the section");
+    for x in [-700.0, 700.0] {
+        let other = found(&|g| moved(g, x, 0.0));
+        assert_eq!(other, x > 0.0, "third angle: left of the section it is right, right of it wrong");
+    }
+}
+
+#[test]
+fn a_side_view_that_no_arrow_names() {
+    let mut order = case("inch-grooved-both-sides");
+    order["drawing"]["sheet"] = "A3".into();
+    let made = draw(&order).unwrap();
+    let alone = |sheets: &[Drawing]| made.check(sheets).iter().any(|v| v.rule == Rule::Projection);
+    let mut sheets = made.drawings.clone();
+    assert!(sheets.len() > 1 && !alone(&sheets));
+    for name in ["view-section-view-arrow-a", "view-section-view-arrow-b"] {
+        let arrow = sheets.iter_mut().find_map(|s| find(&mut s.items, &id(name))).expect(name);
+        arrow.items.retain(|i| matches!(i, Item::Text(_)));
+    }
+    assert!(alone(&sheets), "the arrows are gone");
+}

@@ -4,6 +4,7 @@ mod browser;
 mod doctored;
 mod names;
 mod pictures;
+mod projection;
 mod random;
 mod sizes;
 mod templates;

@@ -5,6 +5,7 @@
 
 mod collect;
 mod distance;
+mod projection;
 mod values;
 
 use crate::drawing::{Drawing, LineRole};
@@ -51,6 +52,8 @@ pub enum Rule {
     OutsideFrame,
     /// Something over the title block, a table or another view.
     Overlap,
+    /// Side views and section neither in projection nor named by a view arrow.
+    Projection,
     /// A required number not drawn, or drawn more than once.
     NotOnce,
     /// What is printed is not what is drawn.
@@ -106,6 +109,7 @@ pub fn check(sheets: &[Drawing], expected: &Expected) -> Vec<Violation> {
         sheet.frame(expected);
         sheet.overlaps();
     }
+    found.extend(projection::check(&taken, expected.style.projection));
     found.extend(values::check(&taken, expected));
     found
 }

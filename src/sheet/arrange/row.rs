@@ -26,16 +26,16 @@ impl<'a> Row<'a> {
         Row { views: vec![(view, Point::ORIGIN - b.min)], width: b.width(), height: b.height() }
     }
 
-    /// Section and side views in projection. Third angle: what is seen from the left stands left; first angle: it stands right.
-    pub fn projected(section: &'a View, sides: &[&'a View], projection: Projection) -> Row<'a> {
-        let left_side = match projection {
-            Projection::Third => SideName::A,
-            Projection::First => SideName::B,
+    /// Section and side views in projection, as many of them as are given, with their axes on one line. Third angle: what is seen from the left
+    /// stands left; first angle: it stands right.
+    pub fn projected(views: &[&'a View], projection: Projection) -> Row<'a> {
+        let from_left = |v: &View| match v.kind {
+            ViewKind::Side(SideName::A) => -1,
+            ViewKind::Side(SideName::B) => 1,
+            _ => 0,
         };
-        let on_left = |v: &&View| v.kind == ViewKind::Side(left_side);
-        let mut order: Vec<&View> = sides.iter().copied().filter(|v| on_left(v)).collect();
-        order.push(section);
-        order.extend(sides.iter().copied().filter(|v| !on_left(v)));
+        let mut order: Vec<&View> = views.to_vec();
+        order.sort_by_key(|v| if projection == Projection::Third { from_left(v) } else { -from_left(v) });
         let low = order.iter().map(|v| v.bounds.min.y).fold(f64::INFINITY, f64::min);
         let high = order.iter().map(|v| v.bounds.max.y).fold(f64::NEG_INFINITY, f64::max);
         let mut x = 0.0;

@@ -1,4 +1,4 @@
-//! Several sheets: the main views on the first, the other views and the lettering wherever there is room, and no more sheets than that needs.
+//! Several sheets: the main views on the first, side views out of projection on the next, the other views and the lettering wherever there is room, and no more sheets than that needs.
 
 use super::fill::{Fill, Sheet};
 use super::pack::{Load, Settings};
@@ -34,6 +34,11 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
         let mut first = Fill::new(&settings.format, &settings.corners[0]);
         first.main(&load.main)?;
         let mut stack = Stack { settings, most, sheets: vec![first] };
+        for row in &load.apart {
+            let mut fresh = stack.fresh();
+            fresh.main(row)?;
+            stack.open(fresh)?;
+        }
         for sizes in &load.views {
             let sizes = &sizes[smaller.min(sizes.len() - 1)..];
             let on = |sheets: &mut [Fill<'a>]| sizes.iter().any(|row| sheets.iter_mut().any(|f| f.view(row)));

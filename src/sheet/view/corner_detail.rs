@@ -66,6 +66,8 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
     let Some(groups) = column.fill() else { return Err(canvas.crowded("its value does not fit beside it")) };
     canvas.put_groups(groups);
     let caption = format!("{letter} ({scale})");
+    let between = if context.job.wheel.side(side).grooves.is_some() { ", between grooves" } else { "" };
+    let below = format!("corner of side {}{between}", side.letter());
     let kind = ViewKind::Detail { letter, of: DetailOf::Corner(side) };
-    Ok(canvas.finish(kind, &caption, &[], 0.0, bounds))
+    Ok(canvas.finish(kind, &caption, &[&below], 0.0, bounds))
 }

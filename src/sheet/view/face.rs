@@ -3,7 +3,7 @@
 use super::canvas::Canvas;
 use super::half_section::break_points;
 use super::side::pitch_note;
-use super::{Context, Scale, View, ViewError, ViewKind};
+use super::{Context, SIDES, Scale, View, ViewError, ViewKind};
 use crate::drawing::LineRole;
 use crate::geometry::{Bounds, Edge, Point};
 use crate::section::Feature;
@@ -39,7 +39,7 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     let Some(groups) = column.fill() else { return Err(canvas.crowded("the grooves' values do not fit beside it")) };
     canvas.put_groups(groups);
     let caption = format!("Face, developed ({scale})");
-    Ok(canvas.finish(ViewKind::Face, &caption, &[], t * s / 2.0, outline))
+    Ok(canvas.finish(ViewKind::Face, &caption, &[SIDES], t * s / 2.0, outline))
 }
 
 /// Rims, corners and break lines.

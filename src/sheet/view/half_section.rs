@@ -4,8 +4,8 @@
 //! there, and leaders out of a recess meet nothing but edges.
 
 use super::canvas::Canvas;
-use super::section::{LINE_GAP, exchanged, exchanged_edge};
-use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline, plan};
+use super::section::{self, LINE_GAP, exchanged, exchanged_edge};
+use super::{Context, SIDES, Scale, View, ViewError, ViewKind, hatch, outline, plan};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Bounds, Edge, Point};
 use crate::section::Feature;
@@ -24,7 +24,7 @@ const BREAK_OVERSHOOT: f64 = 3.0;
 
 /// The enlarged half-section at one scale.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let title = "Upper half of section A–A, enlarged, side A to the left";
+    let title = "Upper half of the section, enlarged, side A to the left";
     let mut view = Half { canvas: Canvas::new(context, scale, "view-half-section", title), context };
     view.face()?;
     view.behind();
@@ -33,8 +33,8 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     view.bands()?;
     view.columns()?;
     let outline = view.outline();
-    let caption = format!("A–A, upper half ({scale})");
-    Ok(view.canvas.finish(ViewKind::HalfSection, &caption, &[], outline.centre().x, outline))
+    let caption = format!("{}, upper half ({scale})", section::name(context));
+    Ok(view.canvas.finish(ViewKind::HalfSection, &caption, &[SIDES], outline.centre().x, outline))
 }
 
 struct Half<'a> {

@@ -41,6 +41,9 @@ use crate::section::Section;
 use crate::size::{GrooveSet, SideName, Subject};
 use crate::wheel::{Job, Requirement};
 
+/// Under the caption of a view cut or developed along the axis.
+const SIDES: &str = "side A to the left";
+
 /// A view ready for paper: items at paper scale, mm, y up, in its own coordinates.
 #[derive(Debug, Clone, PartialEq)]
 pub struct View {
@@ -225,6 +228,11 @@ pub struct ViewRequest {
     pub priority: u8,
     /// The scales it may be drawn at, the largest first. Section, side and face views of one order share one scale.
     pub scales: Vec<Scale>,
+}
+
+/// Whether a side is among the views shown: then the cutting plane of the section stands on it.
+pub(super) fn shows_side(shown: &[ViewRequest]) -> bool {
+    shown.iter().any(|r| matches!(r.kind, ViewKind::Side(_)))
 }
 
 /// What a view is built from besides its request.

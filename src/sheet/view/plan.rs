@@ -1,7 +1,8 @@
 //! Which views an order deserves, and which of them shows which number.
 //!
 //! The full section shows the overall sizes and every diameter. Whatever else a section says (depths, fillets, corners, chamfers) is drawn larger
-//! in the half-section, tiny corners in details of their own. Side views show where the grooves lie, details what one groove looks like.
+//! in the half-section, tiny corners in details of their own. Side views show where the grooves lie, details what one groove looks like. A side
+//! without grooves gets no view: its circles stand in the section already.
 
 use super::{DetailOf, Scale, ViewKind, ViewRequest};
 use crate::section::Section;
@@ -45,11 +46,8 @@ pub fn plan(job: &Job, section: &Section) -> Vec<ViewRequest> {
     let _ = section;
     let wheel = &job.wheel;
     let mut requests = vec![request(ViewKind::Section, 0, Scale::ISO.to_vec())];
-    for side in SideName::BOTH {
-        if let Some(priority) = side_priority(wheel, side) {
-            requests.push(request(ViewKind::Side(side), priority, Scale::ISO.to_vec()));
-        }
-    }
+    let grooved = SideName::BOTH.into_iter().filter(|&side| wheel.side(side).grooves.is_some());
+    requests.extend(grooved.map(|side| request(ViewKind::Side(side), 0, Scale::ISO.to_vec())));
     if wheel.face.is_some() {
         requests.push(request(ViewKind::Face, 0, Scale::ISO.to_vec()));
     }
@@ -70,18 +68,6 @@ pub fn plan(job: &Job, section: &Section) -> Vec<ViewRequest> {
 
 fn request(kind: ViewKind, priority: u8, scales: Vec<Scale>) -> ViewRequest {
     ViewRequest { kind, priority, scales }
-}
-
-/// A grooved side must be shown; another one that is cut may be; of a plain wheel side A is shown for the cutting plane.
-fn side_priority(wheel: &Wheel, side: SideName) -> Option<u8> {
-    let this = wheel.side(side);
-    match (this.grooves.is_some(), this.is_plain(), side) {
-        (true, _, _) => Some(0),
-        (false, false, SideName::A) => Some(1),
-        (false, false, SideName::B) => Some(2),
-        (false, true, SideName::A) => Some(1),
-        (false, true, SideName::B) => None,
-    }
 }
 
 /// What each detail shows, with the diameter of its circle on the part.

@@ -36,11 +36,16 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     let outline = drawing.outline();
     drawing.dimensions()?;
     section_marks::corner_rings(&mut drawing.canvas, outline);
-    section_marks::view_arrows(&mut drawing.canvas, outline);
+    section_marks::side_names(&mut drawing.canvas, outline);
     section_marks::frames(&mut drawing.canvas, outline);
-    let caption = format!("A–A ({scale})");
+    let caption = format!("{} ({scale})", name(context));
     let x = outline.centre().x;
     Ok(drawing.canvas.finish(ViewKind::Section, &caption, &[], x, outline))
+}
+
+/// What the section is called: by the letters of its cutting plane where a side view shows that plane.
+pub(super) fn name(context: &Context) -> &'static str {
+    if super::shows_side(context.shown) { "A–A" } else { "Section" }
 }
 
 struct SectionView<'a> {

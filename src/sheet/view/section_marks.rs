@@ -61,19 +61,18 @@ fn of_side(side: SideName, [a, b]: [&'static str; 2]) -> &'static str {
     if side == SideName::A { a } else { b }
 }
 
-/// Arrows in the directions in which the side views are seen.
-pub(super) fn view_arrows(canvas: &mut Canvas, outline: Bounds) {
+/// The names of the sides below the part, and over them arrows in the directions in which the sides shown are seen.
+pub(super) fn side_names(canvas: &mut Canvas, outline: Bounds) {
     let context = canvas.context;
     for side in SideName::BOTH {
-        if !context.shown.iter().any(|r| r.kind == ViewKind::Side(side)) {
-            continue;
-        }
         let (edge, sight) = if side == SideName::A { (outline.min.x, 1.0) } else { (outline.max.x, -1.0) };
         let y = outline.min.y - ARROW_BELOW;
-        let tip = Point::new(edge - sight * 2.0, y);
-        let tail = tip - Point::new(sight * VIEW_ARROW.0, 0.0);
-        let mut items = vec![mark::line(tail, tip)];
-        items.extend(mark::sized_arrow(tip, Point::new(sight, 0.0), VIEW_ARROW.1, VIEW_ARROW.2));
+        let mut items = Vec::new();
+        if context.shown.iter().any(|r| r.kind == ViewKind::Side(side)) {
+            let tip = Point::new(edge - sight * 2.0, y);
+            items.push(mark::line(tip - Point::new(sight * VIEW_ARROW.0, 0.0), tip));
+            items.extend(mark::sized_arrow(tip, Point::new(sight, 0.0), VIEW_ARROW.1, VIEW_ARROW.2));
+        }
         let height = context.style.text;
         let at = Point::new(edge - sight * LETTER_GAP, y - height - 1.6);
         let text = Text::new(format!("side {}", side.letter()), at, height);

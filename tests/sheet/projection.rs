@@ -1,0 +1,86 @@
+//! Where section and side views lie on finished sheets, measured from their centre lines: in projection, or never beside one another.
+
+use super::{case, cases, draw};
+use serde_json::{Value, json};
+use wheeldraft::drawing::{Drawing, Group, Item, LineRole};
+use wheeldraft::geometry::Bounds;
+
+/// How far two axes may lie apart, mm.
+const IN_LINE: f64 = 0.1;
+
+fn group<'a>(sheet: &'a Drawing, id: &str) -> Option<&'a Group> {
+    sheet.items.iter().find_map(|i| if let Item::Group(g) = i { (g.id == id).then_some(g) } else { None })
+}
+
+/// Height of the level centre line, and the box around the visible edges.
+fn lying(view: &Group) -> (f64, Bounds) {
+    let level = |i: &Item| match i {
+        Item::Line { from, to, role: LineRole::Axis } if from.y == to.y => Some(from.y),
+        _ => None,
+    };
+    let visible = |i: &&Item| match i {
+        Item::Line { role, .. } | Item::Arc { role, .. } | Item::Circle { role, .. } => *role == LineRole::Visible,
+        Item::Contour { role, .. } => *role == Some(LineRole::Visible),
+        _ => false,
+    };
+    let edges = view.items.iter().filter(visible).filter_map(Item::bounds);
+    (view.items.iter().find_map(level).expect("a centre line"), edges.reduce(Bounds::union).expect("edges"))
+}
+
+/// What is wrong on a sheet: views beside one another off one axis or in the wrong order, from left to right in the third angle.
+fn wrong(sheet: &Drawing, third: bool) -> Option<String> {
+    let placed: Vec<(&str, f64, Bounds)> = ["view-side-a", "view-section", "view-side-b"]
+        .into_iter()
+        .filter_map(|id| group(sheet, id).map(|g| (id, lying(g))))
+        .map(|(id, (axis, part))| (id, axis, part))
+        .collect();
+    for (i, (right, axis, part)) in placed.iter().enumerate() {
+        for (left, other, there) in &placed[..i] {
+            let beside = there.min.y < part.max.y && part.min.y < there.max.y;
+            let ordered = (there.centre().x < part.centre().x) == third;
+            if beside && ((axis - other).abs() > IN_LINE || !ordered) {
+                return Some(format!("{left} at {there:?} beside {right} at {part:?}"));
+            }
+        }
+    }
+    None
+}
+
+#[test]
+fn side_views_stand_in_projection_with_the_section_or_away_from_it() {
+    for (name, order) in cases() {
+        let mut order: Value = order;
+        for projection in ["first", "third"] {
+            order["drawing"]["projection"] = json!(projection);
+            let made = draw(&order).unwrap_or_else(|e| panic!("{name}: {e}"));
+            for (i, sheet) in made.drawings.iter().enumerate() {
+                if let Some(fault) = wrong(sheet, projection == "third") {
+                    panic!("{name}, {projection} angle, sheet {}: {fault}", i + 1);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_side_without_grooves_gets_no_view_and_the_section_names_both_sides() {
+    let made = draw(&case("cut-on-side-b-only")).unwrap();
+    assert!(made.drawings.iter().all(|d| group(d, "view-side-a").is_none() && group(d, "view-side-b").is_none()));
+    let section = made.drawings.iter().find_map(|d| group(d, "view-section")).unwrap();
+    let mut texts = Vec::new();
+    collect(section, &mut texts);
+    for wanted in ["side A", "side B"] {
+        assert!(texts.iter().any(|t| t == wanted), "{wanted} among {texts:?}");
+    }
+    assert!(texts.iter().any(|t| t.starts_with("Section (")), "no letters without a cutting plane: {texts:?}");
+}
+
+fn collect(group: &Group, into: &mut Vec<String>) {
+    for item in &group.items {
+        match item {
+            Item::Text(t) => into.push(t.content.clone()),
+            Item::Group(g) => collect(g, into),
+            _ => {}
+        }
+    }
+}
