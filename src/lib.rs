@@ -62,6 +62,7 @@ rooms! {
     mod quantity;
     #[cfg(feature = "pdf")]
     mod quote;
+    mod repeat;
     mod report;
     mod rules;
     mod section;

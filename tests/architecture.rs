@@ -22,7 +22,7 @@ const RANKS: &[&[&str]] = &[
     &["dossier"],
     &["report"],
     &["sheet", "cutting", "shop"],
-    &["intake", "quote", "takeoff"],
+    &["intake", "quote", "repeat", "takeoff"],
     &["simulate"],
     &["export"],
     &["pack"],

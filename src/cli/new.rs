@@ -1,20 +1,26 @@
-//! `new`: a starting order to fill in.
+//! `new`: a starting order to fill in, or an order that repeats an earlier one.
 
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
-use crate::json;
-use crate::order::TEMPLATES;
+use crate::dossier::Dossier;
+use crate::json::{self, Edit, Problem, Problems};
+use crate::order::{self, TEMPLATES, Template};
+use crate::quantity::quoted;
+use crate::repeat::{self, Repeated, Wanted};
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Arguments of `new`.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  wheeldraft new --list\n  wheeldraft new recessed-grooved-both-sides -o 1042.json\n  \
-    wheeldraft new shop/our-usual-wheel.json -o 1043.json"
-)]
+#[command(after_help = "Examples:\n  wheeldraft new --list\n  wheeldraft new recessed-grooved-both-sides -o 1042.json\n  \
+    wheeldraft new shop/our-usual-wheel.json -o 1043.json\n  \
+    wheeldraft new 1042.json --number 2010 --date 2027-03-01 --set wheel.thickness=2.5 --set \"wheel.side_a.grooves.width=0.06 in\" -o 2010.json\n\n\
+    With --number an order file is repeated: sizes and agreements are taken over; date, due date, the customer's order number, stock, lot and expiry of \
+    the blank, notes with a date and answers that no longer apply are not; `based_on` names the earlier order. --set takes any field by its path, entries of \
+    a list by their number from 0 (wheel.side_a.recess.0.depth=12 mm); PATH= takes the field away. What comes of it is an order without errors, or nothing is \
+    written.")]
 pub struct Args {
-    /// Name of a template, or an order file of the shop's own to start from.
+    /// Name of a template, or an order file to start from or to repeat.
     #[arg(default_value = "straight")]
     template: String,
     /// The file to write, which must not exist yet; stdout if absent.
@@ -23,29 +29,110 @@ pub struct Args {
     /// Show the templates and stop.
     #[arg(long)]
     list: bool,
+    /// Number of the new order.
+    #[arg(long, value_name = "N", conflicts_with = "list")]
+    number: Option<String>,
+    /// Its revision.
+    #[arg(long, value_name = "R", requires = "number", default_value = "A")]
+    revision: String,
+    /// Its date; none if absent.
+    #[arg(long, value_name = "YYYY-MM-DD", requires = "number")]
+    date: Option<String>,
+    /// A field and its value, with a unit where it has one; may be repeated.
+    #[arg(long, value_name = "PATH=VALUE", requires = "number")]
+    set: Vec<String>,
 }
 
-/// Prints or writes the starting order.
+/// Prints or writes the order.
 pub fn run(args: &Args, desk: &Desk) -> Done {
     if args.list {
         return list(desk);
     }
-    let text = text(&args.template, desk)?;
-    match &args.output {
-        None => desk.print(&text)?,
-        Some(file) => {
-            files::write_new(file, text.as_bytes())?;
-            if desk.is_json() {
-                desk.print_json(&json!({ "format": 1, "files": [shown(file)] }))?;
-            }
-        }
+    let template = TEMPLATES.iter().find(|t| t.name == args.template);
+    match &args.number {
+        Some(number) => numbered(args, number, template, desk),
+        None => starting(args, template, desk),
     }
+}
+
+/// A template, or an order file, as it stands.
+fn starting(args: &Args, template: Option<&Template>, desk: &Desk) -> Done {
+    let text = match template {
+        Some(template) => template.text.to_owned(),
+        None => String::from_utf8_lossy(&desk.job_and_bytes(source(&args.template)?)?.1).into_owned(),
+    };
+    hand_out(args, &text, &[], desk)?;
     let file = args.output.as_deref().map_or("ORDER.json".to_owned(), shown);
+    if template.is_none() {
+        desk.remark("It is a copy, with number, date and lot of the earlier order: to repeat that order give --number.");
+    }
     desk.remark(&format!(
         "Fill in the order's head and sizes, remove the parts that do not apply, then: wheeldraft check {file}\n\
          Lengths: 26 is in the file's `units`; \"2-1/2 in\" and \"63.5 mm\" carry their own. `wheeldraft schema` describes every field."
     ));
     Ok(Outcome::Made)
+}
+
+/// An order with a number of its own.
+fn numbered(args: &Args, number: &str, template: Option<&Template>, desk: &Desk) -> Done {
+    let settings = settings(&args.set)?;
+    let wanted = Wanted { number, revision: &args.revision, date: args.date.as_deref(), settings: &settings };
+    let refused = |problems: Problems| refusal(&args.template, &settings, problems);
+    let made = match template {
+        Some(template) => repeat::started(template.text, &wanted).map_err(refused)?,
+        None => {
+            let shop = desk.rules()?;
+            let (job, bytes) = desk.job_and_bytes(source(&args.template)?)?;
+            let old = Dossier::of(job, &shop).map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
+            repeat::repeat(&old, &String::from_utf8_lossy(&bytes), &wanted).map_err(refused)?
+        }
+    };
+    hand_out(args, &made.text, &made.left_out, desk)?;
+    told(args, &made, template.is_none(), desk);
+    Ok(Outcome::Made)
+}
+
+fn told(args: &Args, made: &Repeated, repeats: bool, desk: &Desk) {
+    if !made.left_out.is_empty() {
+        desk.remark(&format!("Not taken over: {}.", made.left_out.join("; ")));
+    }
+    let file = args.output.as_deref().map_or("ORDER.json".to_owned(), shown);
+    let compare = if repeats { format!("wheeldraft compare {} {file}", args.template) } else { format!("wheeldraft check {file}") };
+    desk.remark(&format!("Order {}. Next: {compare}", made.job.file_stem()));
+}
+
+/// Writes the order, or prints it.
+fn hand_out(args: &Args, text: &str, left_out: &[String], desk: &Desk) -> Result<(), Failure> {
+    let Some(file) = &args.output else { return desk.print(text) };
+    files::write_new(file, text.as_bytes())?;
+    if desk.is_json() {
+        desk.print_json(&json!({ "format": 1, "files": [shown(file)], "not_taken_over": left_out }))?;
+    }
+    Ok(())
+}
+
+/// Every `--set`, or what is wrong with them, all at once.
+fn settings(typed: &[String]) -> Result<Vec<Edit>, Failure> {
+    let (sound, wrong): (Vec<_>, Vec<_>) = typed.iter().map(|one| order::setting(one)).partition(Result::is_ok);
+    let wrong: Vec<Problem> = wrong.into_iter().filter_map(Result::err).collect();
+    if wrong.is_empty() { Ok(sound.into_iter().flatten().collect()) } else { Err(unset(&wrong)) }
+}
+
+/// Fields that cannot be set, by their paths as typed.
+fn unset(problems: &[Problem]) -> Failure {
+    let path = |p: &Problem| p.field.trim_start_matches('/').replace('/', ".");
+    let lines: Vec<String> = problems.iter().map(|p| format!("--set {}: {}", path(p), p.message)).collect();
+    let hints: Vec<&str> = problems.iter().map(|p| p.hint.as_str()).filter(|hint| !hint.is_empty()).collect();
+    Failure::new(lines.join("\n"), hints.join("\n    "))
+}
+
+/// What is wrong with the order that would have come of it: by the path of `--set` where that is the cause.
+fn refusal(source: &str, settings: &[Edit], problems: Problems) -> Failure {
+    let is_set = |p: &Problem| settings.iter().any(|s| p.field.starts_with(&s.field) || s.field.starts_with(&p.field));
+    if problems.iter().all(|p| is_set(&p.problem)) {
+        return unset(&problems.iter().map(|p| p.problem.clone()).collect::<Vec<_>>());
+    }
+    Failure::Order { file: format!("{source}, as it would become"), problems }
 }
 
 fn list(desk: &Desk) -> Done {
@@ -60,20 +147,16 @@ fn list(desk: &Desk) -> Done {
     Ok(Outcome::Made)
 }
 
-/// The template of this name, or the order file of this path.
-fn text(name: &str, desk: &Desk) -> Result<String, Failure> {
-    if let Some(template) = TEMPLATES.iter().find(|t| t.name == name) {
-        return Ok(template.text.to_owned());
-    }
+/// The order file of this path.
+fn source(name: &str) -> Result<&Path, Failure> {
     let path = Path::new(name);
     if name == "-" || path.exists() {
-        let (_, bytes) = desk.job_and_bytes(path)?;
-        return Ok(String::from_utf8_lossy(&bytes).into_owned());
+        return Ok(path);
     }
     let names: Vec<&'static str> = TEMPLATES.iter().map(|t| t.name).collect();
     let hint = match json::nearest(name, &names) {
         Some(near) => format!("did you mean {near}? All: {}", names.join(", ")),
         None => format!("give one of {}, or an order file of your own", names.join(", ")),
     };
-    Err(Failure::new(format!("there is no template {}", crate::quantity::quoted(name)), hint))
+    Err(Failure::new(format!("there is no template {}", quoted(name)), hint))
 }

@@ -1,6 +1,6 @@
 //! What is wrong with a file, by field: data, apart from findings of the rules.
 
-use super::place::{Located, sorted};
+use super::place::{Located, Place, sorted};
 use std::fmt;
 use std::ops::Deref;
 
@@ -39,6 +39,12 @@ impl Problems {
     /// Of these, which may come in any order.
     pub fn of(problems: Vec<Located>) -> Problems {
         Problems(sorted(problems))
+    }
+
+    /// One problem of a text that lies in no file.
+    pub fn without_place(problem: Problem) -> Problems {
+        let place = Place { line: 1, column: 1, excerpt: String::new(), indent: 0, width: 1 };
+        Problems(vec![Located { problem, place }])
     }
 }
 

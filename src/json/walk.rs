@@ -231,7 +231,7 @@ impl Walk<'_> {
 }
 
 /// Whether a schema takes values of this kind at all.
-fn admits(form: &Form, schema: &'static Value, kind: &Kind) -> bool {
+pub(super) fn admits(form: &Form, schema: &'static Value, kind: &Kind) -> bool {
     let schema = form.followed(schema);
     if let Some(branches) = schema["anyOf"].as_array() {
         return branches.iter().any(|b| admits(form, b, kind));
@@ -252,7 +252,7 @@ fn admits(form: &Form, schema: &'static Value, kind: &Kind) -> bool {
 }
 
 /// What a schema expects, as a message says it, and an example.
-fn expected(schema: &'static Value) -> (String, String) {
+pub(super) fn expected(schema: &'static Value) -> (String, String) {
     let words = choices(schema);
     if !words.is_empty() {
         let all = suggest::listed(words.iter().map(|w| format!("\"{w}\"")));

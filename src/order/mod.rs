@@ -13,7 +13,7 @@ pub use parts::{
     Answer, Blank, Deviations, DrawingStyle, DrawingWishes, Language, Machine, Mount, OperationKind, Projection,
     SheetSize, SolidFormat, Texts, Tolerance, Tolerances, Tooling, TravelOn, Work,
 };
-pub use read::read;
+pub use read::{read, setting};
 pub use schema::schema;
 pub use shape::{
     BottomName, Corner, Face, FaceBottomName, FaceGrooves, InnerEndName, RecessStep, Shape, Side, SideGrooves, Taper,

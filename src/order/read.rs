@@ -1,7 +1,7 @@
 //! From the bytes of a file to an order as written.
 
 use super::{Order, schema};
-use crate::json::{self, Form, Reading};
+use crate::json::{self, Edit, Form, Problem, Reading};
 use std::sync::LazyLock;
 
 /// Words of the shop floor for fields of the format.
@@ -36,4 +36,12 @@ fn form() -> &'static Form {
 /// Reads an order file. Quantities stay as typed; `wheel::open` reads and resolves in one step and is what most callers want.
 pub fn read(bytes: &[u8]) -> Reading<Order> {
     json::read(bytes, form())
+}
+
+/// The change of an order's text that `PATH=VALUE` asks for, such as `wheel.thickness=2.5`, `wheel.side_a.grooves.width=0.06 in` or `order.due=`.
+///
+/// # Errors
+/// Where an order has no such field, or the field takes no such value.
+pub fn setting(typed: &str) -> Result<Edit, Problem> {
+    json::setting(form(), typed)
 }

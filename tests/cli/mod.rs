@@ -3,6 +3,7 @@
 mod commands;
 mod files;
 mod machine;
+mod repeat;
 mod streams;
 
 use std::io::Write;
