@@ -57,6 +57,26 @@ pub fn opened(order: &[u8]) -> Result<Job, Value> {
 /// `problems`, or `fingerprint`, `verdict`, `findings` … with `name`, `sheets`, `svg` and `remarks`; `failure` in place of a drawing that cannot
 /// be made.
 pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
+    with_findings(order, shop, |dossier| {
+        let (drawings, number) = drawings(dossier, what, shop)?;
+        let (remarks, count) = (sheet::remarks(&drawings), drawings.len());
+        let number = number.min(count);
+        let shown = drawings.get(number.wrapping_sub(1)).ok_or("there is no sheet")?;
+        Ok(json!({ "sheet": number, "sheets": count, "svg": written(shown)?, "remarks": remarks }))
+    })
+}
+
+/// The same with `svgs`, all sheets of it, to be printed.
+pub fn all_drawn(order: &[u8], what: What, shop: &Shop) -> Value {
+    with_findings(order, shop, |dossier| {
+        let drawings = drawings(dossier, what, shop)?.0;
+        let texts: Vec<String> = drawings.iter().map(written).collect::<Result<_, _>>()?;
+        Ok(json!({ "svgs": texts, "remarks": sheet::remarks(&drawings) }))
+    })
+}
+
+/// What the rules say of an order, and what is made of it.
+fn with_findings(order: &[u8], shop: &Shop, make: impl FnOnce(&Dossier) -> Result<Value, String>) -> Value {
     let job = match opened(order) {
         Ok(job) => job,
         Err(problems) => return problems,
@@ -70,12 +90,7 @@ pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
     reply["name"] = json!(job.file_stem());
     reply["units"] = json!(job.units.symbol());
     reply["mm_per_unit"] = json!(job.units.mm());
-    let made = match what {
-        What::Sheet(n) => Made::nth(papers::approval(&dossier, &shop.title_block), n),
-        What::Calculation(n) => Made::nth(papers::calculation(&dossier, &shop.title_block), n),
-        What::Alone(look) => looked_at(&dossier, look),
-    };
-    let made = made.and_then(|made| made.written()).unwrap_or_else(|failure| json!({ "failure": failure }));
+    let made = make(&dossier).unwrap_or_else(|failure| json!({ "failure": failure }));
     if let (Some(reply), Value::Object(made)) = (reply.as_object_mut(), made) {
         reply.extend(made);
     }
@@ -87,46 +102,31 @@ pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
     reply
 }
 
+/// The drawings asked for, and which of them.
+fn drawings(dossier: &Dossier, what: What, shop: &Shop) -> Result<(Vec<Drawing>, usize), String> {
+    Ok(match what {
+        What::Sheet(n) => (papers::approval(dossier, &shop.title_block).map_err(|e| in_words(&e))?, n),
+        What::Calculation(n) => (papers::calculation(dossier, &shop.title_block).map_err(|e| in_words(&e))?, n),
+        What::Alone(look) => (vec![looked_at(dossier, look)?], 1),
+    })
+}
+
+fn written(drawing: &Drawing) -> Result<String, String> {
+    svg::svg(drawing).map_err(|e| e.to_string())
+}
+
 /// The title block that the order names, where it is a file of the shop's own.
 pub fn foreign_title_block(job: &Job) -> Option<String> {
     job.sheets.title_block.as_deref().filter(|name| *name != "plain").map(crate::quantity::quoted)
-}
-
-/// One drawing of several.
-struct Made {
-    drawing: Drawing,
-    number: usize,
-    count: usize,
-    remarks: Vec<String>,
-}
-
-impl Made {
-    fn written(&self) -> Result<Value, String> {
-        let text = svg::svg(&self.drawing).map_err(|e| e.to_string())?;
-        Ok(json!({ "sheet": self.number, "sheets": self.count, "svg": text, "remarks": self.remarks }))
-    }
-
-    /// Number n of these, or the last.
-    fn nth(drawings: Result<Vec<Drawing>, SheetError>, n: usize) -> Result<Made, String> {
-        let mut drawings = drawings.map_err(|e| in_words(&e))?;
-        let remarks = sheet::remarks(&drawings);
-        let count = drawings.len();
-        let number = n.min(count);
-        if number == 0 {
-            return Err("there is no sheet".to_owned());
-        }
-        Ok(Made { drawing: drawings.swap_remove(number - 1), number, count, remarks })
-    }
 }
 
 fn in_words(error: &SheetError) -> String {
     format!("the drawing cannot be made: {error}")
 }
 
-fn looked_at(dossier: &Dossier, look: Look) -> Result<Made, String> {
+fn looked_at(dossier: &Dossier, look: Look) -> Result<Drawing, String> {
     if look == Look::Face && dossier.job.wheel.face.is_none() {
         return Err("the face has no grooves: there is nothing to see on it".to_owned());
     }
-    let drawing = sheet::alone(dossier, look).map_err(|e| in_words(&e))?;
-    Ok(Made { drawing, number: 1, count: 1, remarks: Vec::new() })
+    sheet::alone(dossier, look).map_err(|e| in_words(&e))
 }

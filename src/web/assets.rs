@@ -19,11 +19,12 @@ macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 25] = parts! {
+const PARTS: [(&str, &str, &str); 29] = parts! {
     SCRIPT "ask.js"
     CSS "base.css"
     SCRIPT "dom.js"
     SCRIPT "downloads.js"
+    SCRIPT "drafts.js"
     SCRIPT "explore.js"
     SCRIPT "field.js"
     SCRIPT "files.js"
@@ -33,10 +34,13 @@ const PARTS: [(&str, &str, &str); 25] = parts! {
     SCRIPT "json.js"
     SCRIPT "main.js"
     SCRIPT "markup.js"
+    SCRIPT "notice.js"
+    SCRIPT "now.js"
     SCRIPT "order.js"
     SCRIPT "plot.js"
     SCRIPT "pointer.js"
     CSS "print.css"
+    SCRIPT "printing.js"
     SCRIPT "schema.js"
     SCRIPT "sheet.js"
     SCRIPT "source.js"

@@ -5,6 +5,7 @@
 //! | `GET /`, `GET /page/…` | the page and its parts, compiled in |
 //! | `GET /schema.json`, `GET /templates.json` | what the form is made from, and the starting orders |
 //! | `POST /draw/LOOK[/N]` | an order's problems, or its findings and one drawing: sheet N, `section`, `side-a`, `side-b`, `face`, `pictorial`, `calculation` |
+//! | `POST /sheets/LOOK` | the same with all sheets of it, to be printed |
 //! | `POST /figures` | an order's calculation, wear, groove counts and recess as numbers |
 //! | `POST /pack/list`, `/pack/zip`, `/pack/file/NAME` | what `pack` writes: the list, all of it, one file |
 //!
@@ -103,6 +104,7 @@ pub fn router(shop: Shop, port: u16) -> Router {
         .route("/templates.json", get(assets::templates))
         .route("/draw/{look}", post(draw_first))
         .route("/draw/{look}/{number}", post(draw))
+        .route("/sheets/{look}", post(sheets))
         .route("/figures", post(figures))
         .route("/pack/list", post(pack_list))
         .route("/pack/zip", post(pack_zip))
@@ -127,6 +129,12 @@ async fn draw(
     let look = answer::What::named(&look, number).ok_or_else(Refusal::unknown)?;
     let order = guard::body(request).await?;
     door.answer(move |shop| reply::json(&answer::drawn(&order, look, shop))).await
+}
+
+async fn sheets(State(door): State<Arc<Door>>, Path(look): Path<String>, request: Request) -> Answered {
+    let look = answer::What::named(&look, 1).ok_or_else(Refusal::unknown)?;
+    let order = guard::body(request).await?;
+    door.answer(move |shop| reply::json(&answer::all_drawn(&order, look, shop))).await
 }
 
 async fn figures(State(door): State<Arc<Door>>, request: Request) -> Answered {

@@ -29,7 +29,7 @@ export async function run(test) {
     args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-background-networking'],
   });
   try {
-    const page = await browser.newPage();
+    const page = await (await browser.newContext()).newPage();
     await page.route(/^https?:/, (route) => route.abort());
     page.on('pageerror', (error) => check('page runs without error', false, error.message));
     await test(page);

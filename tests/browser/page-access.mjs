@@ -88,21 +88,4 @@ await onPage(async (desk) => {
   await page.click('#theme');
   check('the other colours can be chosen', (await page.evaluate(() => document.documentElement.dataset.theme)) === 'dark' ||
     (await page.evaluate(() => document.documentElement.dataset.theme)) === 'light');
-  await printed(desk);
 });
-
-/** On paper there is the sheet alone, at its true size. */
-async function printed(desk) {
-  const { page } = desk;
-  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
-  await page.emulateMedia({ media: 'print' });
-  const paper = await page.evaluate(() => {
-    const svg = document.querySelector('#port svg');
-    const shown = ['.bar', '#order', '#tabs', '#verdict'].filter((s) => document.querySelector(s).getClientRects().length > 0);
-    const { width, height } = svg.getBoundingClientRect();
-    const [, , w, h] = svg.getAttribute('viewBox').split(' ').map(Number);
-    return { shown, off: Math.max(Math.abs(width - (w * 96) / 25.4), Math.abs(height - (h * 96) / 25.4)) };
-  });
-  check('only the sheet is printed', paper.shown.length === 0, paper.shown.join());
-  check('the sheet is printed at its true size', paper.off < 1, `${paper.off} px`);
-}

@@ -133,7 +133,7 @@ async function kept(desk) {
   const before = await desk.text();
   check('the page says that it is not saved', (await page.textContent('#name')).includes('not saved'));
   await page.reload();
-  await page.waitForSelector('#form .field');
+  await desk.ready();
   check('reloading keeps the work', (await desk.text()) === before);
   await desk.drawn();
   await desk.tab('text');
@@ -172,7 +172,7 @@ async function asFile(desk) {
   const template = readFileSync(join(ROOT, 'templates', 'recessed-grooved-both-sides.json'), 'utf8');
   check('a starting order is that of `new`', (await desk.text()) === template);
   await desk.openText('{"order": {"number": "7", ');
-  await desk.verdict('UNFINISHED');
+  await desk.verdict('BROKEN TEXT');
   await desk.tab('text');
   check('a file that is no JSON is shown as text', (await desk.text()) === '{"order": {"number": "7", ');
 }

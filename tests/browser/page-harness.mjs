@@ -2,13 +2,15 @@
 import { spawn } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { basename, join } from 'node:path';
+import { basename, extname, join } from 'node:path';
 import { check, run } from './harness.mjs';
 
 /** The program under test; run.sh names it. */
 export const PROGRAM = process.env.WHEELDRAFT;
 /** The top of the sources. */
 export const ROOT = join(import.meta.dirname, '..', '..');
+/** Where the page's parts are taken from instead of the program, while they are worked on. */
+const PARTS = process.env.WHEELDRAFT_ASSETS;
 const PICTURES = join(process.env.WHEELDRAFT_BROWSER_FILES ?? tmpdir(), 'page');
 
 /** Starts the page; its address and how to end it. */
@@ -21,6 +23,18 @@ async function served() {
   return { address, end: () => child.kill() };
 }
 
+const KINDS = { '.js': 'text/javascript', '.css': 'text/css', '.svg': 'image/svg+xml', '.html': 'text/html' };
+
+/** Answers with a part from the sources where they are worked on, or lets the program answer. */
+async function handed(route, path) {
+  const name = path === '/' ? 'index.html' : path.startsWith('/page/') && !path.endsWith('.ttf') ? basename(path) : null;
+  if (!PARTS || !name) return route.continue();
+  const kind = KINDS[extname(name)];
+  return route.fulfill({ body: readFileSync(join(PARTS, name)), headers: { 'content-type': kind, 'content-security-policy': POLICY } });
+}
+/** The part of the program's policy that scripts and styles can run into. */
+const POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; font-src 'self'; connect-src 'self'";
+
 /**
  * Runs a test on the page. Whatever it asks for outside itself, says on the console as an error, or blocks by its policy is a failure.
  * The test gets a `Desk`.
@@ -32,17 +46,20 @@ export async function onPage(test, { complaints: expected } = {}) {
     await run(async (page) => {
       await page.unroute(/^https?:/);
       const outside = [];
-      await page.route('**/*', (route) => {
-        const own = route.request().url().startsWith(address) || route.request().url().startsWith('blob:');
-        if (!own) outside.push(route.request().url());
-        return own ? route.continue() : route.abort();
-      });
       const complaints = [];
-      page.on('console', (message) => {
-        if (message.type() === 'error' && !expected?.test(message.text())) complaints.push(message.text());
-      });
-      const desk = new Desk(page, address, folder);
-      await test(desk);
+      const watched = async (one) => {
+        await one.route('**/*', (route) => {
+          const url = route.request().url();
+          const own = url.startsWith(address) || url.startsWith('blob:');
+          if (!own) outside.push(url);
+          return own ? handed(route, new URL(url).pathname) : route.abort();
+        });
+        one.on('console', (message) => {
+          if (message.type() === 'error' && !expected?.test(message.text())) complaints.push(message.text());
+        });
+        return new Desk(one, address, folder, watched);
+      };
+      await test(await watched(page));
       check('nothing outside is asked for', outside.length === 0, outside.join());
       check('the browser has no complaint', complaints.length === 0, complaints.join('; '));
     });
@@ -54,14 +71,25 @@ export async function onPage(test, { complaints: expected } = {}) {
 
 /** A person at the page. */
 class Desk {
-  constructor(page, address, folder) {
-    Object.assign(this, { page, address, folder });
+  constructor(page, address, folder, watched) {
+    Object.assign(this, { page, address, folder, watched });
+  }
+
+  /** Another tab of the same browser. */
+  async another() {
+    return this.watched(await this.page.context().newPage());
   }
 
   /** Opens the page as one who was never here before, or again. */
   async arrive() {
     await this.page.goto(this.address);
-    await this.page.waitForSelector('#form .field');
+    await this.ready();
+  }
+
+  /** Waits until the page has taken up its draft. */
+  async ready() {
+    await this.page.waitForSelector('#form .field', { state: 'attached' });
+    await this.page.waitForFunction(() => document.body.dataset.ready === 'yes');
   }
 
   /** Waits for the verdict, which has to be this word. */
@@ -78,7 +106,7 @@ class Desk {
   /** Waits for a drawing of the order as it is now. */
   async drawn() {
     await this.settled();
-    const current = () => document.querySelector('#port svg') && !document.getElementById('stage').hasAttribute('data-old');
+    const current = () => document.querySelector('#port svg') && document.body.dataset.now === 'current';
     check('the order is drawn', await this.page.evaluate(current), await this.page.textContent('#verdict'));
   }
 

@@ -35,6 +35,10 @@ fn sheets_are_those_of_draw() {
             })
             .collect();
         assert_eq!(got[0], first["svg"].as_str().unwrap().as_bytes());
+        // those to be printed are the same, all at once
+        let printed = page.post("/sheets/sheet", &read(order)).json();
+        let printed: Vec<&str> = printed["svgs"].as_array().unwrap().iter().map(|s| s.as_str().unwrap()).collect();
+        assert!(got.iter().map(|s| std::str::from_utf8(s).unwrap()).eq(printed), "{order}");
         let mut want = want;
         got.sort();
         want.sort();

@@ -2,16 +2,19 @@
 import * as store from './store.js';
 
 const HEADERS = { 'content-type': 'application/json' };
+/** How long an answer may take before the program is taken to be gone, ms. */
+const PATIENCE = 40_000;
 /** How long after the program did not answer it is asked again, ms. */
 const AGAIN = 2000;
 
 /** Posts a text; the answer's JSON, `{offline: true}` where nobody answers, `{refused}` where the program declines. */
 export async function post(address, body, signal) {
+  const late = AbortSignal.timeout(PATIENCE);
   try {
-    const answer = await fetch(address, { method: 'POST', headers: HEADERS, body, signal });
+    const answer = await fetch(address, { method: 'POST', headers: HEADERS, body, signal: signal ? AbortSignal.any([signal, late]) : late });
     return await answer.json();
   } catch (error) {
-    if (error.name === 'AbortError') throw error;
+    if (signal?.aborted) throw error;
     return { offline: true };
   }
 }
@@ -29,7 +32,7 @@ export async function fetchFile(address, body) {
 
 /** Asks something about the order again and again as it changes: at most once a frame, the newest only. */
 export class Asker {
-  /** `address()` says where to ask, or null not to; `told(answer)` takes each answer; `place` is busy until the newest one is there. */
+  /** `address()` says where to ask, or null not to; `told(answer, text)` takes each answer and what it was asked of; `place` is busy until the newest one is there. */
   constructor(address, told, place) {
     this.address = address;
     this.told = told;
@@ -56,10 +59,11 @@ export class Asker {
     if (address === null) return this.done();
     const mine = new AbortController();
     this.running = mine;
+    const text = store.text();
     try {
-      const answer = await post(address, store.text(), mine.signal);
+      const answer = await post(address, text, mine.signal);
       if (this.running !== mine) return undefined;
-      this.told(answer);
+      this.told(answer, text);
       if (!this.frame) this.done();
       if (answer.offline) this.again = setTimeout(() => this.ask(), AGAIN);
     } catch {

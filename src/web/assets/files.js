@@ -1,6 +1,8 @@
 // Opening and saving the order file, and starting from one that is there.
-import { byId, download, el } from './dom.js';
+import { byId, download, el, fill } from './dom.js';
+import * as drafts from './drafts.js';
 import { find, parse } from './json.js';
+import { notice } from './notice.js';
 import * as store from './store.js';
 
 /** Longest file opened, bytes: what the program takes. */
@@ -27,13 +29,13 @@ export function save() {
 
 /** Opens a file from this computer. */
 async function open(file) {
-  if (file.size > LONGEST) return window.alert(`${file.name} is longer than ${LONGEST / 1024} KiB: no order for this page.`);
+  if (file.size > LONGEST) return notice(`Not opened. ${file.name} is longer than ${LONGEST / 1024} KiB: no order for this page.`);
   const bytes = await file.arrayBuffer();
   try {
     const text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes);
     return store.load(text, file.name, true);
   } catch {
-    return window.alert(`${file.name} is not UTF-8 text: save it as UTF-8.`);
+    return notice(`Not opened. ${file.name} is not UTF-8 text: save it as UTF-8.`);
   }
 }
 
@@ -46,7 +48,10 @@ export function start(templates) {
     byId('file').value = '';
   });
   byId('save').addEventListener('click', save);
-  byId('start').addEventListener('click', () => byId('starts').showModal());
+  byId('start').addEventListener('click', () => {
+    showDrafts();
+    byId('starts').showModal();
+  });
   byId('starts-list').replaceChildren(...starts(templates, () => byId('starts').close()));
   document.addEventListener('dragover', (event) => event.preventDefault());
   document.addEventListener('drop', (event) => {
@@ -54,6 +59,40 @@ export function start(templates) {
     const [file] = event.dataTransfer?.files ?? [];
     if (file) open(file);
   });
+}
+
+/** The drafts of the browser, newest first. */
+async function recent(done = () => {}) {
+  const open = await drafts.openElsewhere();
+  const one = (draft) => {
+    const state = [open.has(draft.id) && 'open in another tab: this makes a copy', draft.text === draft.saved ? 'saved' : 'not saved', new Date(draft.time).toLocaleString()];
+    const title = el('b', { text: draft.name || draft.file || 'Without a number' });
+    const said = el('span', { text: [draft.item, ...state].filter(Boolean).join(' · ') });
+    const button = el('button', { type: 'button' }, title, said);
+    button.addEventListener('click', () => {
+      store.resume(draft);
+      done();
+    });
+    return el('li', {}, button);
+  };
+  return drafts.list().filter((d) => d.id !== store.id()).slice(0, 12).map(one);
+}
+
+async function showDrafts() {
+  const found = await recent(() => byId('starts').close());
+  byId('drafts-title').hidden = found.length === 0;
+  fill(byId('drafts-list'), ...found);
+}
+
+/** What an empty page offers. */
+export function welcome(templates) {
+  const list = el('ul', { id: 'welcome-drafts' });
+  const title = el('h2', { text: 'Recent drafts', hidden: true });
+  recent().then((found) => {
+    title.hidden = found.length === 0;
+    fill(list, ...found);
+  });
+  return [el('h2', { text: 'Start from' }), el('ul', {}, ...starts(templates).slice(1)), title, list];
 }
 
 /** The starting orders as buttons. */

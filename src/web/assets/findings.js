@@ -81,6 +81,7 @@ function copier(answer) {
 
 /** Shows the list. */
 export function show(answer) {
+  if (answer.offline || answer.refused) return undefined;
   const place = byId('panel-findings');
   if (answer.problems) {
     const list = answer.problems.map((p) =>
@@ -100,28 +101,29 @@ export function show(answer) {
   );
 }
 
-/** The line at the top: `{state, word, said, lead}` of an answer. */
-export function verdict(answer) {
+/** The line at the top: `{state, word, lines, field, tab, place}` of an answer; `isText`: the order can be read as JSON at all. */
+export function verdict(answer, isText) {
   if (answer.offline) {
-    const said = ['The program does not answer. What you typed is kept in this browser; start `wheeldraft serve` again.'];
-    return { state: 'stop', word: 'OFFLINE', said };
+    const lines = ['The program does not answer. What you typed is kept in this browser; start the program again and it goes on here.'];
+    return { state: 'offline', word: 'OFFLINE', lines };
   }
-  if (answer.refused) return { state: 'stop', word: 'REFUSED', said: [answer.refused] };
-  if (answer.problems) return unread(answer.problems);
+  if (answer.refused) return { state: 'offline', word: 'REFUSED', lines: [answer.refused] };
+  if (answer.problems) return unread(answer.problems, isText);
   const [stops, asks] = [of(answer, 'stop'), of(answer, 'ask')];
-  const asked = asks.length ? `${many(asks.length, 'question', 'questions')} to the customer` : 'no question open';
+  const asked = asks.length ? many(asks.length, 'question is open', 'questions are open') : 'no question open';
+  const told = [answer.failure, ...(answer.remarks ?? [])].filter(Boolean);
+  if (answer.failure && !stops.length) return { state: 'undrawn', word: 'NOT DRAWN', lines: told, tab: 'findings' };
   if (stops.length) {
-    const said = [`${many(stops.length, 'finding stops', 'findings stop')} this order; ${asked}. Not released.`];
-    return { state: 'stop', word: 'STOP', said: [...said, ...stops.slice(0, 3).map((f) => f.message)], tab: 'findings' };
+    const first = `${many(stops.length, 'finding stops', 'findings stop')} this order; ${asked}. Not released.`;
+    return { state: answer.failure ? 'undrawn' : 'stop', word: 'STOP', lines: [first, ...told, ...stops.slice(0, 3).map((f) => f.message)], tab: 'findings' };
   }
-  const failure = answer.failure ? [answer.failure] : [];
-  const remarks = [...failure, ...(answer.remarks ?? [])];
-  if (asks.length) return { state: 'ask', word: 'ASK', said: [`${asked[0].toUpperCase()}${asked.slice(1)}.`, ...remarks], tab: 'findings' };
-  return { state: failure.length ? 'ask' : 'clear', word: 'CLEAR', said: ['Nothing stops this order and nothing is open.', ...remarks], tab: 'findings' };
+  if (asks.length) return { state: 'ask', word: 'ASK', lines: [`${asked[0].toUpperCase()}${asked.slice(1)}.`, ...told], tab: 'findings' };
+  return { state: 'clear', word: 'CLEAR', lines: ['Nothing stops this order and nothing is open.', ...told], tab: 'findings' };
 }
 
-function unread(problems) {
+function unread(problems, isText) {
   const [first] = problems;
   const rest = problems.length > 1 ? ` (and ${problems.length - 1} more)` : '';
-  return { state: 'open', word: 'UNFINISHED', said: [`${first.message}${rest}`], field: first.field, tab: 'findings' };
+  if (isText) return { state: 'open', word: 'UNFINISHED', lines: [`${first.message}${rest}`], field: first.field, tab: 'findings' };
+  return { state: 'open', word: 'BROKEN TEXT', lines: [`Line ${first.line}, column ${first.column}: ${first.message}${rest}`], place: first };
 }

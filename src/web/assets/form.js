@@ -111,7 +111,8 @@ function refreshList(made, root) {
 
 /** Shows the order as it is now; the field that is being typed in is left alone. `fresh`: groups open where there is something in them. */
 export function refresh(root, fresh) {
-  byId('form').toggleAttribute('inert', root === undefined);
+  byId('form').hidden = root === undefined;
+  byId('broken').hidden = root !== undefined;
   if (root === undefined) return;
   const file = order.typed(root, ['units']);
   for (const made of lists.values()) refreshList(made, root);
@@ -152,6 +153,7 @@ function nearest(at) {
 
 /** Leads to a field: opens what hides it and puts the cursor in. A group's first field, a list's button stand for them. */
 export function lead(at) {
+  if (byId('form').hidden) return false;
   for (let here = at; here !== ''; here = here.slice(0, here.lastIndexOf('/'))) {
     const found = entries.get(here)?.input ?? inside(here);
     if (!found) continue;

@@ -17,7 +17,8 @@ export class Unreadable extends Error {
  * and `end` in the text.
  */
 export function parse(text) {
-  let at = 0;
+  // a mark of the byte order is no part of the order
+  let at = text.startsWith('\uFEFF') ? 1 : 0;
   const skip = () => {
     BLANK.lastIndex = at;
     BLANK.exec(text);
@@ -97,7 +98,8 @@ function nested(path, value, depth) {
   return wrapped('{', `${JSON.stringify(step)}: ${inner}`, '}', depth);
 }
 
-const splice = (text, from, to, by) => text.slice(0, from) + by + text.slice(to);
+/** What is put in takes the line ends of the text. */
+const splice = (text, from, to, by) => text.slice(0, from) + (text.includes('\r\n') ? by.replace(/\r?\n/g, '\r\n') : by) + text.slice(to);
 
 /** The text with a literal at a path; what surrounds it is made where it is lacking. A list grows at its end. */
 export function set(text, path, value) {

@@ -28,9 +28,7 @@ export function start(onPoint, onPick) {
   byId('zoom-in').addEventListener('click', () => zoom(STEP));
   byId('zoom-out').addEventListener('click', () => zoom(1 / STEP));
   byId('zoom-fit').addEventListener('click', fit);
-  byId('zoom-print').addEventListener('click', () => window.print());
   new ResizeObserver(() => place.fitted && fit()).observe(port);
-  window.addEventListener('beforeprint', printed);
 }
 
 /** Shows an SVG text; false where it is no drawing. The place looked at stays, unless the paper is another one. */
@@ -170,15 +168,6 @@ function fingers(port) {
 
 const fieldOf = (target) => target.closest?.('[data-field]')?.dataset.field ?? null;
 
-let rule = null;
-/** Paper of the sheet's own size, at its true size. */
-function printed() {
-  rule ??= new CSSStyleSheet();
-  rule.replaceSync(`@page { size: ${size.width}mm ${size.height}mm; margin: 0 }
-    @media print { #port svg { width: ${size.width}mm !important; height: ${size.height}mm !important } }`);
-  if (!document.adoptedStyleSheets.includes(rule)) document.adoptedStyleSheets = [...document.adoptedStyleSheets, rule];
-}
-
 /** The panel with the viewport and its buttons. */
 export function panel() {
   const button = (id, text, name) => el('button', { type: 'button', id, text, 'aria-label': name, title: name });
@@ -192,7 +181,7 @@ export function panel() {
     el('span', { id: 'zoom-now', class: 'now', text: '100 %' }),
     button('zoom-in', '+', 'Larger'),
     button('zoom-fit', 'Fit', 'Fit the whole sheet'),
-    button('zoom-print', 'Print', 'Print this sheet'),
+    button('zoom-print', 'Print', 'Print all sheets'),
   );
   const hint = 'Drawing: plus and minus zoom, 0 fits, arrow keys move';
   const port = el('div', { id: 'port', class: 'port', role: 'region', tabindex: '0', 'aria-label': hint });

@@ -2,10 +2,22 @@
 import { byId, el, fill } from './dom.js';
 import * as store from './store.js';
 
+const MARK = '\uFEFF';
+
+/** A text as the box shows it: without a mark of the byte order, its lines ended as the browser ends them. */
+const shown = (text) => (text.startsWith(MARK) ? text.slice(1) : text).replace(/\r\n?/g, '\n');
+
+/** What stands in the box, with the mark and the line ends that the file has. */
+function written(text) {
+  const file = store.text();
+  const ended = file.includes('\r\n') ? text.replaceAll('\n', '\r\n') : text;
+  return file.startsWith(MARK) ? MARK + ended : ended;
+}
+
 /** The panel. */
 export function panel() {
   const text = el('textarea', { id: 'source', spellcheck: 'false', autocomplete: 'off', wrap: 'off' });
-  text.addEventListener('input', () => store.edit(text.value, 'text'));
+  text.addEventListener('input', () => store.edit(written(text.value), 'text'));
   text.addEventListener('blur', store.seal);
   const label = el('label', { for: 'source', text: 'The order file. It is saved exactly as it stands here.' });
   return [label, el('ul', { id: 'source-faults', class: 'source-faults' }), text];
@@ -13,20 +25,22 @@ export function panel() {
 
 export function refresh() {
   const text = byId('source');
-  if (text.value !== store.text()) text.value = store.text();
+  const now = shown(store.text());
+  if (text.value !== now) text.value = now;
 }
 
 /** Lists what is wrong; each leads to its place in the text. */
 export function mark(problems) {
   const one = (p) => {
-    const button = el('button', { type: 'button', class: 'lead', text: `${p.line}:${p.column}` });
+    const button = el('button', { type: 'button', class: 'lead', text: `line ${p.line}, column ${p.column}` });
     button.addEventListener('click', () => go(p.line, p.column));
     return el('li', {}, button, ` ${p.message}`);
   };
   fill(byId('source-faults'), ...problems.slice(0, 20).map(one));
 }
 
-function go(line, column) {
+/** Puts the cursor at a place of the text. */
+export function go(line, column) {
   const text = byId('source');
   const before = text.value.split('\n').slice(0, line - 1).reduce((sum, l) => sum + l.length + 1, 0);
   text.focus();
