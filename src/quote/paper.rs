@@ -6,7 +6,7 @@ use crate::language::Language;
 use crate::quantity::Written;
 use crate::quantity::{fixed, trimmed};
 use crate::rules::Severity;
-use crate::shop::cautions::cautions;
+use crate::report::cautions::cautions;
 use crate::shop::operation::Operation;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::written::{bare_length, volume};

@@ -6,6 +6,7 @@ mod grooves;
 mod life;
 mod strength;
 
+use super::cautions::sentences;
 use super::{Paper, Row, Value};
 use crate::dossier::Dossier;
 use crate::properties::Properties;
@@ -25,18 +26,6 @@ struct Basis<'a> {
     /// How numbers inside sentences are written.
     written: Written,
 }
-
-/// What the sheet says of itself, after its numbers.
-const CAUTIONS: [&str; 6] = [
-    "Altering an abrasive wheel changes its strength. Everything here is for authorised, trained people, who follow the abrasive maker's \
-     instructions, the law of the place and the safety code in force.",
-    "Every formula here is a guide. Only the speed test proves a wheel.",
-    "Never run the wheel above the speed marked on it; mark the rpm anew after altering.",
-    "Inspect the wheel before mounting it, and ring-test it where its bond and size let that say something: organic and thin wheels do not ring. Run it \
-     guarded, with nobody in line with it, for at least a minute before work and three minutes after it was changed.",
-    "Equal flanges with blotters; nothing is cut under the flange seat.",
-    "Grooves are intended; say so on drawing and label.",
-];
 
 /// The calculation sheet of an order.
 pub fn calculation(dossier: &Dossier) -> Paper {
@@ -60,7 +49,7 @@ pub fn calculation(dossier: &Dossier) -> Paper {
     basis.dressing(&mut paper);
     basis.grooves(&mut paper);
     basis.findings(&mut paper);
-    paper.notes("Cautions", CAUTIONS.iter().map(|c| (*c).to_owned()).collect());
+    paper.notes("Cautions", sentences(job).into_iter().map(str::to_owned).collect());
     paper
 }
 

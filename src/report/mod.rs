@@ -2,6 +2,7 @@
 
 pub mod answer;
 mod calculation;
+pub mod cautions;
 mod contours;
 pub mod counts;
 pub mod letter;

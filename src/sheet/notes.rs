@@ -5,6 +5,7 @@ use super::tables::SMALL;
 use crate::drawing::{Anchor, Lettering, Text, measure};
 use crate::geometry::Point;
 use crate::order::DrawingStyle;
+use crate::report::cautions::sentences;
 use crate::rules::{self, SwitchedOff};
 use crate::sheet::view::Style;
 use crate::wheel::Job;
@@ -144,23 +145,10 @@ pub fn switched_off(off: &SwitchedOff) -> String {
 
 /// The cautions that every drawing carries.
 pub fn cautions(job: &Job) -> Notes {
-    let wheel = &job.wheel;
-    let grooved = wheel.face.is_some() || wheel.side_a.grooves.is_some() || wheel.side_b.grooves.is_some();
-    let mut items = vec![
-        "Altering an abrasive wheel changes its strength. This drawing is for authorised, trained people only.",
-        "Follow the instructions of the abrasive's maker, the law of the place and the safety code in force.",
-        "Calculated values are a guide; only the speed test proves a wheel.",
-        "Never run the wheel faster than the speed marked on it.",
-        "Inspect it and do the ring test before mounting. Then let it run guarded for at least a minute with nobody in line with it.",
-        "Mount it with blotters between equal flanges. Nothing may be cut under the flange seat.",
-    ];
-    if grooved {
-        items.push("The grooves are intentional; they are no damage.");
-    }
     Notes {
         id: "cautions".to_owned(),
         title: "CAUTION".to_owned(),
-        items: items.into_iter().map(str::to_owned).collect(),
+        items: sentences(job).into_iter().map(str::to_owned).collect(),
         numbered: false,
     }
 }

@@ -1,7 +1,6 @@
 //! The papers around the drawing: choosing a blank, operations and traveller, inspection, label, comparison of revisions, approval.
 
 pub mod approval;
-pub mod cautions;
 pub mod compare;
 pub mod inspection;
 pub mod label;

@@ -7,7 +7,7 @@ use crate::certainty::Certainty;
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::quantity::{Notation, trimmed};
-use crate::shop::cautions::cautions;
+use crate::report::cautions::cautions;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::speed::{marked_rpm, marked_speed};
 use crate::wheel::{Job, Requirement, Written, designation};

@@ -9,7 +9,7 @@ use crate::drawing::Lettering::{Bold, Plain};
 use crate::drawing::{Anchor, Drawing, Fill, Item, Lettering, LineRole, Pen, Text, measure};
 use crate::geometry::{Contour, Edge, Point, Turn};
 use crate::quantity::{LengthUnit, MM_PER_INCH, fixed};
-use crate::shop::cautions::cautions;
+use crate::report::cautions::cautions;
 use crate::shop::rotation::{Rotation, Wanted, rotation};
 use crate::shop::speed::{marked_rpm, marked_speed};
 use crate::wheel::{Job, SideName, Written, designation};

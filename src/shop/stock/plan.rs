@@ -6,7 +6,7 @@ use super::list::StockWheel;
 use crate::drawing::Drawing;
 use crate::quantity::{LengthUnit, fixed};
 use crate::report::{Column, Table, Value};
-use crate::shop::cautions::cautions;
+use crate::report::cautions::cautions;
 use crate::shop::paper::{self, Align, Cell, Flow, Format, Grid, Head};
 use crate::shop::removal::BlankSize;
 use crate::shop::written::{bare_length, length, speed, volume_unit, volume_value};

@@ -9,7 +9,7 @@ use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::quantity::{KG_PER_MM3, LengthUnit};
 use crate::section::SectionError;
-use crate::shop::cautions::cautions;
+use crate::report::cautions::cautions;
 use crate::shop::inspection::RuleLimits;
 use crate::shop::operation::Operation;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
