@@ -12,7 +12,7 @@ use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 use std::collections::HashMap;
 
 /// Growth of the elements' size with the distance from a place that needs small ones. Dimensionless.
-const GROWTH: f64 = 0.45;
+const GROWTH: f64 = 0.6;
 /// Nearest that a place inside may lie to one on an outline or floor, in sizes of an element.
 const APART: f64 = 0.62;
 /// Samples by which an edge's density of nodes is added up.
@@ -119,7 +119,8 @@ impl Sizes {
             let (length, on) = (edge.length(), |t: f64| edge.at(t));
             let wanted = match feature {
                 Feature::RecessFillet(..) => length / fineness.of_fillet.max(1) as f64,
-                Feature::Bore => largest / 2.0,
+                // tension falls off over about the bore's own radius
+                Feature::Bore => (largest / 2.0).min(edge.start().x / 3.0),
                 _ if matches!(edge, Edge::Arc(_)) => length / 2.0,
                 _ => length,
             };
