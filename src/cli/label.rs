@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft label 1042.json -o labels.pdf\n  wheeldraft label 1042.json --wheel 2 -o label.svg --altered-by \"Tern & Anvil Wheel Works\"\n\n\
-    One label of 120 × 90 mm for each wheel ordered: a pdf holds all, of svg and png each is a file. The speed is the one marked on the blank \
-    (blank.max_operating_speed); without it the label forbids running the wheel. The code holds order, revision, wheel and fingerprint.\n\
+    One label of 120 × 105 mm for each wheel ordered: a pdf holds all, of svg and png each is a file. The speed is the one marked on the blank \
+    (blank.max_operating_speed), or the lower one of wheel.max_operating_speed; without the blank's the label forbids running the wheel. The code holds order, revision, wheel and fingerprint.\n\
     Exit 1: a rule stops the order; the label then says NOT RELEASED."
 )]
 pub struct Args {

@@ -1,6 +1,6 @@
 //! The `wheel` part of the order file: the wheel after altering.
 
-use crate::quantity::Length;
+use crate::quantity::{Length, Speed};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -30,6 +30,10 @@ pub struct Shape {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Face")]
     pub face: Option<Face>,
+    /// A lower maximum operating speed than the blank's, such as `30 m/s`, that the altered wheel is marked with because the engineer decides it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Speed")]
+    pub max_operating_speed: Option<Speed>,
 }
 
 /// One side of the wheel.

@@ -35,7 +35,7 @@ pub fn permitted(job: &Job, mass: Option<f64>, scope: &BalanceScope) -> Certaint
     if d < scope.least_diameter - SAME_LENGTH {
         return small();
     }
-    let marked = job.blank.as_ref().and_then(|b| b.max_operating_speed);
+    let marked = job.marked_speed();
     let Some(speed) = marked.or_else(|| job.machine.spindle_rpm.map(|n| surface_speed(d, n))) else {
         return Certainty::Unknown("neither the marked speed nor the spindle's rpm is given".to_owned());
     };

@@ -25,7 +25,7 @@ pub struct Question {
 impl Question {
     /// For an order at its marked speed; where density or speed is not known, only ratios mean anything.
     pub fn of(job: &Job, density: Option<Density>, poisson: f64, least_fillet: f64) -> Question {
-        let marked = job.blank.as_ref().and_then(|b| b.max_operating_speed);
+        let marked = job.marked_speed();
         Question {
             density: density.map_or(STAND_IN.0, |d| d.value),
             poisson,

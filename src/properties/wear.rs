@@ -103,7 +103,7 @@ fn stage(job: &Job, density: Option<f64>, diameter: f64) -> WearStage {
     let numbers: Option<Properties> = Section::of(&wheel).ok().map(|s| of_section(&wheel, &s, density));
     let rpm = job.machine.spindle_rpm;
     let new_speed = rpm.map(|n| surface_speed(job.wheel.outside_diameter, n));
-    let marked = job.blank.as_ref().and_then(|b| b.max_operating_speed);
+    let marked = job.marked_speed();
     let kept = match (new_speed, marked) {
         (Some(v), Some(m)) => Some(v.min(m)),
         (None, m) => m,

@@ -105,9 +105,9 @@ impl<'a> Context<'a> {
         self.mark?.as_ref().ok()
     }
 
-    /// The marked maximum speed of the blank, m/s.
+    /// The maximum speed the altered wheel is marked with, m/s.
     pub(super) fn marked_speed(&self) -> Option<f64> {
-        self.job.blank.as_ref()?.max_operating_speed
+        self.job.marked_speed()
     }
 }
 

@@ -20,7 +20,7 @@ pub(super) const RULES: &[Rule] = &[
                asked; his agreement to the alteration, given with the order, answers it. A guide: notches of grooves, clamping bolts, heat and \
                grinding forces are not in it, and only the speed test proves a wheel. The engineer may mark the wheel for a lower speed than its \
                blank's, never for a higher one.",
-        hint: "Get the maker's agreement to the new shape, or mark the wheel for a lower speed.",
+        hint: "Get the maker's agreement to the new shape, or mark the wheel for a lower speed: wheel.max_operating_speed.",
         ground: Ground::Limits(&[LimitKey::StressRatio, LimitKey::PoissonRatio, LimitKey::RecessFilletLeast]),
         heaviest: Severity::Ask,
         judge: raise,
@@ -48,17 +48,21 @@ fn raise(c: &Context<'_>, r: &mut Ruling) {
         Certainty::Unknown(why) => return r.unknown(why),
         Certainty::DoesNotApply(why) => return r.absent(why),
     };
-    let (value, most) = (ratio.value(), c.number(LimitKey::StressRatio));
+    let of_blank = c.job.blank.as_ref().and_then(|b| b.max_operating_speed);
+    // tension grows with the square of the speed: a wheel marked for less than its blank bears less
+    let share = c.marked_speed().zip(of_blank).map_or(1.0, |(own, blank)| own / blank);
+    let (value, most) = (ratio.value() * share * share, c.number(LimitKey::StressRatio));
     if no_more(value, most * (1.0 + STRESS_MODEL)) {
         r.met(field).measured(value, most, "×");
         return;
     }
-    let speed = c.marked_speed().map_or_else(
+    let speed = of_blank.map_or_else(
         || format!("{} % of its speed", fixed(100.0 * ratio.speed_share(), 1)),
         |v| format!("{} m/s", fixed(v * ratio.speed_share(), 1)),
     );
+    let at = if share < 1.0 { "each at its own marked speed" } else { "at equal surface speed" };
     let found = format!(
-        "its greatest tension is {} times the blank's at equal surface speed, as much as the blank's at {speed}",
+        "its greatest tension is {} times the blank's {at}; at {speed} it would be equal",
         fixed(value, 3)
     );
     if is_agreed(c) {

@@ -3,9 +3,9 @@
 use crate::properties::speed;
 use crate::wheel::Job;
 
-/// The maximum operating speed marked on the blank, m/s; `None` where the order does not say.
+/// The maximum operating speed the wheel is marked with, m/s; `None` where the order does not say.
 pub fn marked_speed(job: &Job) -> Option<f64> {
-    job.blank.as_ref()?.max_operating_speed
+    job.marked_speed()
 }
 
 /// The rotation the altered wheel may run at, 1/min: the marked speed at its outside diameter, rounded down. `None` where the order gives no speed.

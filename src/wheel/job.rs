@@ -15,6 +15,9 @@ pub struct Job {
     pub units: LengthUnit,
     /// The wheel after altering.
     pub wheel: Wheel,
+    /// A lower speed than the blank's that the altered wheel is marked with, m/s.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub max_operating_speed: Option<f64>,
     /// The stock wheel before altering.
     pub blank: Option<Blank>,
     /// The grinding machine.
@@ -76,6 +79,13 @@ impl Blank {
 }
 
 impl Job {
+    /// The maximum operating speed the altered wheel is marked with, m/s: the blank's, or the lower one the engineer decides on. `None` where the
+    /// blank's is not known: then no other one holds.
+    pub fn marked_speed(&self) -> Option<f64> {
+        let of_blank = self.blank.as_ref()?.max_operating_speed?;
+        Some(self.max_operating_speed.map_or(of_blank, |lower| lower.min(of_blank)))
+    }
+
     /// Density of the abrasive, kg/m³: as given, or the blank's weight over its volume; `None` where the order says neither.
     pub fn density(&self) -> Option<f64> {
         let blank = self.blank.as_ref()?;

@@ -34,6 +34,7 @@ pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec
     let job = Job {
         head: resolve_parts::head(&mut reader, &order.order),
         units: order.units,
+        max_operating_speed: resolve_parts::lower_speed(&mut reader, order),
         blank: order.blank.as_ref().map(|b| resolve_parts::blank(&mut reader, b)),
         machine: resolve_parts::machine(&mut reader, order.machine.as_ref()),
         mount: resolve_parts::mount(&mut reader, order.mount.as_ref()),

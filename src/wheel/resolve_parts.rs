@@ -3,6 +3,7 @@
 use super::job::{Blank, Characteristic, Deviation, Machine, Mount, Sheets, Tolerances, Tooling};
 use super::resolve::{Reader, name};
 use crate::order::{self, Answer, DrawingStyle, DrawingWishes, Head, Projection, Tolerance};
+use crate::tolerance::SAME_SHARE;
 use crate::quantity::{Date, KG_PER_MM3, Length, LengthUnit, QuantityError, parse_length, quoted, trimmed};
 
 /// Longest order number or revision; file names and title blocks carry both.
@@ -105,6 +106,25 @@ pub(super) fn blank(reader: &mut Reader, blank: &order::Blank) -> Blank {
         blank_sizes(reader, &resolved);
     }
     resolved
+}
+
+/// The speed the altered wheel is marked with where that is not the blank's: never a higher one.
+pub(super) fn lower_speed(reader: &mut Reader, order: &order::Order) -> Option<f64> {
+    let field = "/wheel/max_operating_speed";
+    let before = reader.problems.len();
+    let lower = amount(reader, field, order.wheel.max_operating_speed.as_ref()?.metres_per_second(), SPEEDS);
+    let marked = order.blank.as_ref().and_then(|b| b.max_operating_speed.as_ref());
+    let marked = marked.and_then(|s| s.metres_per_second().ok());
+    if reader.problems.len() == before && marked.is_some_and(|m| lower > m * (1.0 + SAME_SHARE)) {
+        let shown = |v: f64| format!("{} m/s", trimmed(v, 3));
+        let message = format!(
+            "the wheel would be marked for {}, more than the {} its blank is marked for",
+            shown(lower),
+            shown(marked.unwrap_or_default())
+        );
+        reader.problem(field, message, "give a lower speed than the blank's, or leave it out: an altered wheel never gets a higher one");
+    }
+    Some(lower)
 }
 
 /// The least and greatest value that can be meant, with its unit and the factor to it: a slip of the unit is far outside.

@@ -39,7 +39,7 @@ pub(super) fn common(job: &Job, what: &str, control: &Control, state: &[String])
 
 /// Speed that the blank's mark allows at the larger of both diameters, 1/min; `None` where mark or size is not given.
 pub(super) fn most_rpm(job: &Job) -> Option<f64> {
-    let speed = job.blank.as_ref()?.max_operating_speed?;
+    let speed = job.marked_speed()?;
     let diameter = job.blank.as_ref()?.outside_diameter.unwrap_or(0.0).max(job.wheel.outside_diameter);
     Some(speed * 60_000.0 / (PI * diameter))
 }

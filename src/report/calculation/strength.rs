@@ -16,7 +16,7 @@ const M_S_PER_FT_MIN: f64 = 0.3048 / 60.0;
 
 impl Basis<'_> {
     fn marked(&self) -> Option<f64> {
-        self.job.blank.as_ref()?.max_operating_speed
+        self.job.marked_speed()
     }
 
     fn test_speed(&self) -> Option<f64> {
@@ -133,8 +133,9 @@ impl Basis<'_> {
             Certainty::Known(ratio) => {
                 let source = "greatest tension, altered over blank, at equal surface speed";
                 rows.push(Row::new("Ratio", Value::number(ratio.value(), 3), "").source(source));
-                let equal = self.marked().map(|v| v * ratio.speed_share());
-                let source = "marked speed / √ratio: a guide, no permission";
+                let of_blank = self.job.blank.as_ref().and_then(|b| b.max_operating_speed);
+                let equal = of_blank.map(|v| v * ratio.speed_share());
+                let source = "the blank's marked speed / √ratio: a guide, no permission";
                 rows.extend(self.speed_rows("Speed of equal tension", equal, source));
             }
             Certainty::Unknown(why) | Certainty::DoesNotApply(why) => {

@@ -40,11 +40,12 @@ pub fn properties(job: &Job, numbers: &Properties, style: &Style) -> Table {
 
 /// The speed marked on the blank, and the revolutions it means at the altered outside diameter, rounded down. None is ever made up.
 fn operating_speed(job: &Job, style: &Style) -> String {
-    match job.blank.as_ref().and_then(|b| b.max_operating_speed) {
+    match job.marked_speed() {
         Some(speed) => {
+            let of_whom = if job.max_operating_speed.is_some() { "lower than the blank's" } else { "as marked" };
             let rpm = marked_rpm(job.wheel.outside_diameter, speed);
             let d = style.length(job.wheel.outside_diameter);
-            format!("{} m/s as marked = {rpm} rpm at Ø{d}", style.plain(speed, 2))
+            format!("{} m/s {of_whom} = {rpm} rpm at Ø{d}", style.plain(speed, 2))
         }
         None => "as marked by the abrasive's maker".to_owned(),
     }
