@@ -5,6 +5,7 @@
 //!  (text)      as asked  resolved  exact lines  the numbers   verdicts    all of    ├─▶ report  ─▶ Paper   ─▶ sheets · json · text
 //!                        in mm     and arcs                               it, once  ├─▶ shop    ─▶ Drawing, rows ─▶ pdf · svg · csv
 //!                                                                                   ├─▶ quote   ─▶ Drawing ─▶ pdf · svg
+//!                        │          └─▶ Solid ─▶ step
 //!                        └────────────────────────────────────────────────────────└─▶ cutting ─▶ Drawing ─▶ dxf (machine) · csv (index)
 //!                                                                                             └─▶ Draft ─▶ simulate ─▶ Proved program
 //! ```
@@ -74,6 +75,8 @@ rooms! {
     #[cfg(feature = "pdf")]
     mod simulate;
     mod size;
+    #[cfg(feature = "pdf")]
+    mod solid;
     mod state;
     #[cfg(feature = "pdf")]
     mod takeoff;

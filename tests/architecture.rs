@@ -16,6 +16,7 @@ const RANKS: &[&[&str]] = &[
     &["section"],
     &["groove"],
     &["side_view"],
+    &["solid"],
     &["properties"],
     &["rules"],
     &["state"],
@@ -32,7 +33,7 @@ const RANKS: &[&[&str]] = &[
 ];
 
 /// A writer of file formats knows only what it writes.
-const ONLY_FOR_EXPORT: &[&str] = &["drawing", "report", "geometry", "quantity"];
+const ONLY_FOR_EXPORT: &[&str] = &["drawing", "report", "geometry", "quantity", "solid"];
 
 /// The doors: they alone print, and know files, clock and environment.
 const DOORS: &[&str] = &["cli", "web", "main", "lib"];

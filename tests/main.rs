@@ -19,6 +19,7 @@ mod properties;
 mod rules;
 mod sheet;
 mod shop;
+mod solid;
 mod stress;
 mod supply;
 mod support;

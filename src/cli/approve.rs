@@ -128,7 +128,7 @@ fn refused(error: ApprovalError) -> Failure {
 }
 
 /// Whether two paths lead to the same file.
-fn is_same(a: &Path, b: &Path) -> bool {
+pub(super) fn is_same(a: &Path, b: &Path) -> bool {
     a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b))
 }
 

@@ -35,6 +35,7 @@ mod recess;
 mod schema;
 #[cfg(feature = "web")]
 mod serve;
+mod solid;
 mod sweep;
 mod table;
 mod takeoff;
@@ -80,6 +81,8 @@ enum Command {
     Takeoff(takeoff::Args),
     /// Draw the approval drawing.
     Draw(draw::Args),
+    /// Write the wheel as a solid for design offices and machine simulation.
+    Solid(solid::Args),
     /// Find the stock wheels an order can be made of, or the best use of the stock for many orders.
     Blanks(blanks::Args),
     /// Work out time and price: the customer's quotation, or the shop's own calculation of it.
@@ -123,6 +126,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Intake(args) => intake::run(args, desk),
         Command::Takeoff(args) => takeoff::run(args, desk),
         Command::Draw(args) => draw::run(args, desk),
+        Command::Solid(args) => solid::run(args, desk),
         Command::Blanks(args) => blanks::run(args, desk),
         Command::Quote(args) => quote::run(args, desk),
         Command::Inspect(args) => inspect::run(args, desk),

@@ -68,9 +68,10 @@ pub fn files_of(file: &Path, sheets: &[Drawing], kinds: &[&str], dpi: f64) -> Re
     sheets.iter().enumerate().map(|(i, sheet)| Ok((numbered(file, i), one(sheet)?))).collect()
 }
 
-fn no_format(file: &Path, kinds: &[&str]) -> Failure {
+pub(super) fn no_format(file: &Path, kinds: &[&str]) -> Failure {
     let endings: Vec<String> = kinds.iter().map(|kind| format!(".{kind}")).collect();
     let hint = match endings.as_slice() {
+        [only] => format!("let the file's name end in {only}"),
         [first @ .., last] => format!("let the file's name end in {} or {last}", first.join(", ")),
         [] => String::new(),
     };

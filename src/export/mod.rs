@@ -6,6 +6,7 @@
 //! | [`pdf`] | drawings | one PDF/A-2u file, a page for each drawing |
 //! | [`png`] | a drawing | a picture at a chosen resolution |
 //! | [`dxf`] | a drawing | the sheet as DXF 2000, or a machine file in one of three flavours; and back |
+//! | [`step`] | a solid | its exact boundary, ISO 10303-21 |
 //! | [`csv`], [`json`] | a table, a paper | rows for other programs |
 //!
 //! Numbers are printed by [`crate::quantity::fixed`] only. No writer reads a clock, so the same drawing gives the same bytes.
@@ -17,5 +18,6 @@ mod letters;
 mod paint;
 pub mod pdf;
 pub mod png;
+pub mod step;
 pub mod svg;
 mod webfont;

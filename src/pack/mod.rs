@@ -4,6 +4,7 @@ mod build;
 pub mod machine;
 pub mod manifest;
 pub mod papers;
+pub mod solid;
 pub mod verify;
 
 pub use crate::state::Approved;

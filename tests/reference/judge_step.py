@@ -1,0 +1,219 @@
+"""Judge: a solid-modelling kernel reads every STEP file and measures what it finds.
+
+Valid, closed, one solid, in millimetres, named by its order; volume, centroid and moments as `properties` says, 1e-7 relative for turned wheels and
+2e-6 for grooved ones; points of its faces on the order's own surfaces within 1e-4 mm. A wheel that is refused must be one the contract lets be
+refused, in words that name the feature.
+"""
+
+import copy
+import json
+import math
+import random
+import re
+import subprocess
+import tempfile
+from multiprocessing import Pool
+from pathlib import Path
+
+from OCP.BRep import BRep_Tool
+from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepCheck import BRepCheck_Analyzer
+from OCP.BRepTools import BRepTools
+from OCP.IntTools import IntTools_FClass2d
+from OCP.gp import gp_Pnt2d
+from OCP.IFSelect import IFSelect_RetDone
+from OCP.STEPControl import STEPControl_Reader
+from OCP.TopAbs import TopAbs_FACE, TopAbs_IN, TopAbs_SHELL, TopAbs_SOLID
+from OCP.TopoDS import TopoDS
+
+import judging
+import random_orders
+import solid
+from half_section import contour
+from order_model import resolve
+
+REL, GROOVED_REL, FAR = 1e-7, 2e-6, 1e-4
+POINTS = 1000
+
+
+class Wrong(Exception):
+    """The file does not hold what it must."""
+
+
+def write(order, folder):
+    """The STEP file of an order, or None and the words with which it was refused."""
+    source, target = Path(folder) / "order.json", Path(folder) / "wheel.step"
+    source.write_text(json.dumps(order), encoding="utf-8")
+    done = subprocess.run([judging.binary(), "solid", source, "-o", target], capture_output=True, text=True, timeout=300)
+    if done.returncode == 2:
+        if target.exists():
+            raise Wrong("refused, and a file left behind")
+        return None, done.stderr
+    return target, done.stderr
+
+
+def shape_of(path):
+    reader = STEPControl_Reader()
+    if reader.ReadFile(str(path)) != IFSelect_RetDone:
+        raise Wrong("the file cannot be read")
+    reader.TransferRoots()
+    shape = reader.OneShape()
+    solids = solid.explore(shape, TopAbs_SOLID)
+    if len(solids) != 1 or len(solid.explore(shape, TopAbs_SHELL)) != 1:
+        raise Wrong(f"{len(solids)} solids, {len(solid.explore(shape, TopAbs_SHELL))} shells")
+    return solids[0]
+
+
+def points_of(shape, count, seed=1):
+    """Random points of the faces, at least one of each."""
+    rng, out = random.Random(seed), []
+    faces = [TopoDS.Face(f) for f in solid.explore(shape, TopAbs_FACE)]
+    for face in faces:
+        surface, inside = BRepAdaptor_Surface(face), IntTools_FClass2d(face, 1e-9)
+        u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
+        wanted, tries = max(1, count // len(faces)), 0
+        while wanted and tries < 2000:
+            tries += 1
+            u, v = rng.uniform(u0, u1), rng.uniform(v0, v1)
+            if inside.Perform(gp_Pnt2d(u, v)) == TopAbs_IN:
+                p = surface.Value(u, v)
+                out.append((p.X(), p.Y(), p.Z()))
+                wanted -= 1
+    return out
+
+
+def section_distance(wheel, point):
+    """Distance of a point from the turned surface, in the half-plane through it."""
+    q = (math.hypot(point[0], point[1]), point[2])
+    best = math.inf
+    for a, middle, b in contour(wheel):
+        if middle is None:
+            ax, ay = b[0] - a[0], b[1] - a[1]
+            t = max(0.0, min(1.0, ((q[0] - a[0]) * ax + (q[1] - a[1]) * ay) / (ax * ax + ay * ay)))
+            best = min(best, math.dist(q, (a[0] + t * ax, a[1] + t * ay)))
+        else:
+            c = circle_through(a, middle, b)
+            out = math.dist(q, c)
+            on = (c[0] + (q[0] - c[0]) * math.dist(a, c) / out, c[1] + (q[1] - c[1]) * math.dist(a, c) / out)
+            same = cross(a, b, middle) * cross(a, b, on) >= 0
+            best = min(best, abs(out - math.dist(a, c)) if same else min(math.dist(q, a), math.dist(q, b)))
+    return best
+
+
+def cross(a, b, p):
+    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
+
+
+def circle_through(a, m, b):
+    """Centre of the circle through three points."""
+    (ax, ay), (mx, my) = (a[0] - b[0], a[1] - b[1]), (m[0] - b[0], m[1] - b[1])
+    d, aa, mm = 2 * (ax * my - ay * mx), ax * ax + ay * ay, mx * mx + my * my
+    return (b[0] + (my * aa - ay * mm) / d, b[1] + (ax * mm - mx * aa) / d)
+
+
+def inspect(lines, name, path, order, want):
+    """Everything the file must hold."""
+    wheel, text = resolve(order, name), path.read_text(encoding="ascii")
+    grooved = bool(wheel.groove_sets())
+    head, stem = order["order"], f"{order['order']['number']}-{order['order']['revision']}"
+    lines.that(f"{name} names its product", f"PRODUCT('{stem}'" in text and re.search(rf"PRODUCT_DEFINITION_FORMATION\('{re.escape(head['revision'])}'", text) is not None)
+    header = text.split("ENDSEC;")[0]
+    lines.that(f"{name} header tells fingerprint, state and protocol", want["fingerprint"] in header and "State: " in header and "AP242" in header)
+    shape = shape_of(path)
+    lines.that(f"{name} is valid", BRepCheck_Analyzer(shape).IsValid())
+    lines.that(f"{name} is closed", all(BRep_Tool.IsClosed_s(s) for s in solid.explore(shape, TopAbs_SHELL)))
+    mass, rel = solid.measured(shape), GROOVED_REL if grooved else REL
+    w, big = want["wheel"], want["wheel"]["volume"] * wheel.radius
+    lines.close(f"{name} volume", mass.volume, w["volume"], rel)
+    lines.close(f"{name} centroid z", mass.centroid[2], w["centroid_z"], rel, rel * wheel.thickness)
+    lines.close(f"{name} static moment", mass.static, w["static_moment"], rel, rel * big)
+    lines.close(f"{name} polar moment", mass.polar, w["polar_moment"], rel)
+    lines.close(f"{name} transverse moment", mass.transverse, w["transverse_moment"], rel)
+    stated = re.search(r"VOLUME_MEASURE\(([\d.]+)\)", text)
+    lines.close(f"{name} stated volume", float(stated[1]) if stated else None, w["volume"], 1e-9)
+    if grooved:
+        return
+    faces = len(solid.explore(shape, TopAbs_FACE))
+    lines.that(f"{name} has a face for each edge of its section", faces == len(contour(wheel)), f"{faces} of {len(contour(wheel))}")
+    far = [section_distance(wheel, p) for p in points_of(shape, POINTS)]
+    lines.that(f"{name} points lie on the order's surfaces", len(far) >= POINTS // 2 and max(far) < FAR, f"{len(far)} points, worst {max(far):.1e}")
+
+
+def turned(order):
+    """The order without its grooves."""
+    out = copy.deepcopy(order)
+    for side in ("side_a", "side_b"):
+        out["wheel"].get(side, {}).pop("grooves", None)
+    out["wheel"].pop("face", None)
+    return out
+
+
+def compare(item):
+    name, order = item
+    lines = judging.Gathered()
+    try:
+        with tempfile.TemporaryDirectory() as folder:
+            path, words = write(order, folder)
+            if path is None:
+                grooved = bool(resolve(order, name).groove_sets())
+                lines.that(f"{name} refused in words", grooved and "grooves" in words and "cannot be made as a solid" in words, words)
+            else:
+                inspect(lines, name, path, order, judging.properties(order))
+    except Exception as fault:      # a kernel or tool that gives up is a failed check, never a skipped one
+        lines.that(name, False, f"{type(fault).__name__}: {fault}")
+    return lines.lines
+
+
+def orders(options):
+    named = [(p.stem, json.loads(p.read_text(encoding="utf-8"))) for p in judging.named_orders() + judging.named_orders("limits")]
+    named += random_orders.chosen(options)
+    plain = {json.dumps(turned(order)["wheel"], sort_keys=True): (f"{name} turned", turned(order)) for name, order in named}
+    grooved = [(name, order) for name, order in named if resolve(order, name).groove_sets()]
+    return list(plain.values()) + grooved
+
+
+def judge(checks, options):
+    with Pool(2) as pool:
+        for lines in pool.imap(compare, orders(options)):
+            checks.absorb(lines)
+
+
+def doctored(text):
+    """Wrong files by what is wrong with them."""
+    radius = re.search(r"CYLINDRICAL_SURFACE\('',#\d+,([\d.]+)\)", text)[1]
+    face = re.search(r"(#\d+)=ADVANCED_FACE", text)[1]
+    yield "a radius larger by 1e-4 mm", text.replace(radius, str(float(radius) + 1e-4))
+    yield "a face left out", text.replace(f"({face},", "(", 1)
+    yield "inches", text.replace(".MILLI.,", "$,", 1)
+    yield "another product", re.sub(r"PRODUCT\('[^']*'", "PRODUCT('1'", text)
+    yield "a header without the state", text.replace("State: ", "")
+    moved = re.search(r"VERTEX_POINT\('',(#\d+)\)", text)[1]
+    yield "a vertex aside", re.sub(rf"{moved}=CARTESIAN_POINT\('',\(([\d.]+),", lambda m: m[0].replace(m[1], str(float(m[1]) - 1)), text)
+    yield "a stated volume that is wrong", re.sub(r"VOLUME_MEASURE\(", "VOLUME_MEASURE(1", text)
+    yield "no file of solids", text.replace("MANIFOLD_SOLID_BREP", "MANIFOLD_SOLID_BREB")
+
+
+def selftest(checks, _options):
+    order = turned(json.loads((judging.ORDERS / "recess-taper-corner-together.json").read_text(encoding="utf-8")))
+    want = judging.properties(order)
+
+    def verdict(path):
+        trial = judging.Checks(quiet=True)
+        try:
+            inspect(trial, "trial", path, order, want)
+        except Exception:
+            trial.that("read", False)
+        return trial
+
+    with tempfile.TemporaryDirectory() as folder:
+        path, _ = write(order, folder)
+        right = verdict(path)
+        checks.that("a right file passes", right.failed == 0 and right.passed >= 12, f"{right.failed} failed")
+        text = path.read_text(encoding="ascii")
+        for what, wrong in doctored(text):
+            path.write_text(wrong, encoding="ascii")
+            checks.that(f"noticed: {what}", wrong != text and verdict(path).failed > 0)
+
+
+if __name__ == "__main__":
+    judging.main(judge, selftest)

@@ -1,0 +1,111 @@
+//! The wheel as a solid: its boundary closes, its files say what they are, what cannot be made is refused in words.
+
+use crate::cli::run_in;
+use crate::support::{job, random_orders};
+use std::fs;
+use std::path::Path;
+use wheeldraft::section::Section;
+use wheeldraft::solid::{Solid, Use};
+
+/// Every edge is used twice, once each way, and every loop goes on where the edge before ended.
+#[track_caller]
+fn assert_closed(solid: &Solid, what: &str) {
+    let mut used = vec![[0u32; 2]; solid.edges.len()];
+    for uses in solid.faces.iter().flat_map(|f| &f.loops) {
+        let ends = |u: &Use| {
+            let edge = &solid.edges[u.edge];
+            if u.is_forward { (edge.start, edge.end) } else { (edge.end, edge.start) }
+        };
+        for (u, next) in uses.iter().zip(uses.iter().cycle().skip(1)) {
+            used[u.edge][usize::from(u.is_forward)] += 1;
+            assert_eq!(ends(u).1, ends(next).0, "{what}: a loop has a gap");
+        }
+    }
+    assert!(used.iter().all(|u| *u == [1, 1]), "{what}: an edge is not between two faces");
+}
+
+#[test]
+fn the_boundary_of_every_turned_wheel_is_closed() {
+    for seed in 0..200 {
+        let mut order = random_orders::order(seed);
+        for side in ["side_a", "side_b"] {
+            if let Some(side) = order["wheel"][side].as_object_mut() {
+                side.remove("grooves");
+            }
+        }
+        order["wheel"].as_object_mut().unwrap().remove("face");
+        let job = job(&order);
+        let solid = Solid::of(&job, &Section::of(&job.wheel).unwrap()).unwrap();
+        assert_closed(&solid, &format!("order {seed}"));
+    }
+}
+
+const ORDER: &str = r#"{ "order": { "number": "9", "revision": "B", "date": "2026-04-01", "item": "Größe 'A' \\ 7" }, "units": "mm",
+    "wheel": { "outside_diameter": 300, "thickness": 40, "bore": 127, "side_a": { "corner": { "radius": 4 } } },
+    "blank": { "outside_diameter": 305, "thickness": 40, "bore": 127, "density": "2.2 g/cm3" } }"#;
+
+fn folder_with(order: &str) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("9.json"), order).unwrap();
+    folder
+}
+
+fn text(path: &Path) -> String {
+    fs::read_to_string(path).unwrap()
+}
+
+#[test]
+fn a_step_file_says_what_it_is_and_is_the_same_every_time() {
+    let folder = folder_with(ORDER);
+    let done = run_in(folder.path(), &["solid", "9.json", "-o", "9.step"]);
+    assert_eq!((done.code, done.out.as_str(), done.err.as_str()), (0, "", "wrote 9.step\n"));
+    let first = text(&folder.path().join("9.step"));
+    for wanted in [
+        "'Order: 9, revision B',",
+        "'State: UNAPPROVED',",
+        "FILE_NAME('9-B.step','2026-04-01T00:00:00',",
+        "FILE_SCHEMA(('AP242_MANAGED_MODEL_BASED_3D_ENGINEERING_MIM_LF",
+        // a word of ISO 10303-21 beyond ASCII, an apostrophe and a reverse solidus
+        r"PRODUCT('9-B','9-B','Gr\X2\00F6\X0\\X2\00DF\X0\e ''A'' \\ 7',",
+        "TOROIDAL_SURFACE('',",
+        "POSITIVE_RATIO_MEASURE(0.0000022)",
+        "ADVANCED_FACE('side A corner',",
+    ] {
+        assert!(first.contains(wanted), "{wanted} in\n{first}");
+    }
+    assert!(first.is_ascii());
+    assert_eq!(run_in(folder.path(), &["solid", "9.json", "-o", "again.STEP"]).code, 0);
+    assert_eq!(text(&folder.path().join("again.STEP")), first);
+}
+
+#[test]
+fn what_cannot_be_made_is_refused_in_words() {
+    let folder = folder_with(ORDER);
+    let refused = |arguments: &[&str], words: &str| {
+        let done = run_in(folder.path(), arguments);
+        assert_eq!((done.code, done.out.as_str()), (2, ""));
+        assert!(done.err.contains(words), "{}", done.err);
+    };
+    refused(&["solid", "9.json", "-o", "9.stp"], "9.stp names no format this is written in");
+    refused(&["solid", "9.json", "-o", "9.stp"], ".step");
+    fs::write(folder.path().join("order.step"), ORDER).unwrap();
+    refused(&["solid", "order.step", "-o", "order.step"], "order.step is the order itself");
+    assert_eq!(text(&folder.path().join("order.step")), ORDER);
+    let grooved = ORDER.replace(
+        "\"corner\"",
+        r#""grooves": { "count": 90, "width": 2, "depth": 3, "inner_diameter": 200 }, "corner""#,
+    );
+    fs::write(folder.path().join("9.json"), grooved).unwrap();
+    refused(&["solid", "9.json", "-o", "9.step"], "the grooves of side A cannot be made as a solid yet");
+    assert!(!folder.path().join("9.step").exists());
+}
+
+#[test]
+fn a_stopped_order_is_made_and_says_so() {
+    // the blank is smaller than the wheel
+    let stopped = ORDER.replace("305", "290");
+    let folder = folder_with(&stopped);
+    let done = run_in(folder.path(), &["solid", "9.json", "-o", "9.step"]);
+    assert_eq!(done.code, 1, "{}", done.err);
+    assert!(text(&folder.path().join("9.step")).contains("'State: NOT RELEASED'"));
+}
