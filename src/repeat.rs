@@ -42,7 +42,7 @@ pub fn started(text: &str, wanted: &Wanted) -> Result<Repeated, Problems> {
 }
 
 /// An order that repeats an earlier one, of which `text` is the file. Not taken over are number, date, due date, the customer's own order number,
-/// what is said of that one blank (stock, lot, expiry), notes with a date, and answers to questions that are not asked any more or not so.
+/// what is said of that one blank (stock, place, lot, expiry), notes with a date, and answers to questions that are not asked any more or not so.
 ///
 /// # Errors
 /// Everything wrong with the order that would come of it; also where it would be the earlier one itself.
@@ -90,6 +90,8 @@ fn passed(old: &Job, left_out: &mut Vec<String>) -> Vec<Edit> {
     let gone = [
         ("/order/due", "the due date", head.due.clone()),
         ("/order/customer_order", "the customer's order number", head.customer_order.clone()),
+        ("/blank/stock", "the stock wheel", blank.and_then(|b| b.stock.clone())),
+        ("/blank/place", "its place", blank.and_then(|b| b.place.clone())),
         ("/blank/lot", "the lot", blank.and_then(|b| b.lot.clone())),
         ("/blank/expires", "the blank's expiry", blank.and_then(|b| b.expires).map(|day| day.to_string())),
     ];

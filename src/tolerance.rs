@@ -121,3 +121,9 @@ pub const SAME_WORD: f64 = 1e-6;
 
 /// Stone left behind a tool that is worth a word, mm: less prints as nothing.
 pub const LEAST_LEFT: f64 = 5e-5;
+
+/// By how much a stock wheel's size may miss what is ordered and still be asked about, mm and as a share of it: a size of the other unit, such as 24 in
+/// for 610 mm, is that near.
+pub const NEAR_MISS: f64 = 1.0;
+/// See [`NEAR_MISS`]. Dimensionless.
+pub const NEAR_MISS_SHARE: f64 = 0.01;

@@ -4,7 +4,7 @@ use super::batch::orders;
 use super::failure::shown;
 use super::palette::Palette;
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, plan};
+use super::{Desk, Done, Failure, Outcome, plan, take};
 use crate::quantity::fixed;
 use crate::shop::removal::BlankSize;
 use crate::shop::stock::{self, Best, Candidate, Choice, Ranking, RowProblem, StockList, StockWheel};
@@ -17,10 +17,13 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  wheeldraft blanks demo-data/1042.json --stock demo-data/stock.csv\n  \
     wheeldraft blanks 1042.json --stock stock.csv --rank cost --format json | jq '.suitable[0].id'\n  \
+    wheeldraft blanks 1042.json --stock stock.csv --take S-104\n  \
     wheeldraft blanks demo-data --stock demo-data/stock.csv -o blanks.csv -o blanks.pdf\n\n\
+    --take writes number, sizes, mark, speed, density, lot, place, maker and expiry of a stock wheel into the order's blank; all else in the file stays as it is. \
+    What cannot be used is refused with its reasons, and exit 1.\n\
     Several orders: every wheel ordered gets its own blank, most wheels first, then as --aim says; what stays without one is told, and what to buy.\n\
-    Columns of a stock list: id, outside_diameter, thickness, bore; count, marking, max_operating_speed, density, weight, cost, lot and place \
-    may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it, or a wheel stays without one.")]
+    Columns of a stock list: id, outside_diameter, thickness, bore; count, marking, max_operating_speed, density, weight, cost, lot, place, maker, expires \
+    and restrictions may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it, or a wheel stays without one.")]
 pub struct Args {
     /// Order files, or folders of them; `-` reads standard input.
     #[arg(required = true, value_name = "ORDER")]
@@ -28,6 +31,9 @@ pub struct Args {
     /// The stock list, a csv file.
     #[arg(long, value_name = "FILE.csv")]
     stock: PathBuf,
+    /// Make this stock wheel the order's blank; several of one kind where one row has too few.
+    #[arg(long, value_name = "STOCK-ID", conflicts_with = "output")]
+    take: Vec<String>,
     /// What best first goes by.
     #[arg(long, value_enum, default_value_t)]
     rank: Rank,
@@ -86,6 +92,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     if stdin > 1 {
         return Err(Failure::new("standard input holds one order", "name the other order files"));
     }
+    if !args.take.is_empty() {
+        return match files.as_slice() {
+            [file] => taken(args, file, desk),
+            _ => Err(Failure::new("--take is for one order", "name one order file")),
+        };
+    }
     let jobs = files.iter().map(|file| desk.job(file)).collect::<Result<Vec<_>, _>>()?;
     let list = stock_list(&args.stock, desk)?;
     let all: Vec<&Job> = jobs.iter().collect();
@@ -110,16 +122,30 @@ pub fn stock_list(file: &Path, desk: &Desk) -> Result<StockList, Failure> {
     Ok(list)
 }
 
-/// Which stock wheels one order can be made of.
-fn one(args: &Args, job: &Job, list: &StockList, desk: &Desk) -> Done {
+/// The stock wheel that is named becomes the order's blank.
+fn taken(args: &Args, file: &Path, desk: &Desk) -> Done {
+    let (job, bytes) = desk.job_and_bytes(file)?;
+    let list = stock_list(&args.stock, desk)?;
+    let choice = choice(args, &job, &list)?;
+    let text = String::from_utf8_lossy(&bytes);
+    take::run(&args.take, &take::Taking { file, text: &text, job: &job, list: &list, choice: &choice }, desk)
+}
+
+fn choice(args: &Args, job: &Job, list: &StockList) -> Result<Choice, Failure> {
     let ranking = match args.rank {
         Rank::Removed => Ranking::Removed,
         Rank::Cost => Ranking::Cost,
     };
-    let choice = stock::choose(job, &list.wheels, ranking)
-        .map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
+    stock::choose(job, &list.wheels, ranking).map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))
+}
+
+/// Which stock wheels one order can be made of.
+fn one(args: &Args, job: &Job, list: &StockList, desk: &Desk) -> Done {
+    let choice = choice(args, job, list)?;
+    let differences = stock::differences(job, &list.wheels);
+    differences.iter().for_each(|what| desk.remark(&format!("The order's blank is not as listed: {what}.")));
     if desk.is_json() {
-        desk.print_json(&as_json(job, &choice, &list.problems))?;
+        desk.print_json(&as_json(job, &choice, &list.problems, &differences))?;
     } else {
         desk.print(&text(job, &choice, desk.palette()))?;
     }
@@ -148,10 +174,10 @@ fn no_list(file: &str, problems: &[RowProblem]) -> Failure {
     )
 }
 
-fn as_json(job: &Job, choice: &Choice, problems: &[RowProblem]) -> Value {
+fn as_json(job: &Job, choice: &Choice, problems: &[RowProblem], differences: &[String]) -> Value {
     json!({
         "format": 1, "fingerprint": job.fingerprint().full(), "asked": choice.asked, "suitable": choice.suitable,
-        "rejected": choice.rejected, "problems": problems,
+        "rejected": choice.rejected, "problems": problems, "blank_not_as_listed": differences,
     })
 }
 
@@ -165,6 +191,12 @@ fn text(job: &Job, choice: &Choice, palette: Palette) -> String {
         out += &aligned_after(&candidates(job, choice), |c| matches!(c, 1..=3 | 10));
         out += &palette.strong("\nStock removed by operation, of one wheel\n");
         out += &aligned_after(&removals(job, choice), |c| c < 2);
+    }
+    let asked = choice.rejected.iter().filter_map(|r| Some(format!("  {}  {}\n", r.stock.id, r.question.as_ref()?)));
+    let asked: String = asked.collect();
+    if !asked.is_empty() {
+        out += &palette.strong("\nNearly: to ask the customer\n");
+        out += &asked;
     }
     if !choice.rejected.is_empty() {
         out += &palette.strong("\nCannot\n");

@@ -38,6 +38,7 @@ mod serve;
 mod solid;
 mod sweep;
 mod table;
+mod take;
 mod takeoff;
 mod traveller;
 mod verify;

@@ -37,6 +37,14 @@ pub struct Blank {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Speed")]
     pub max_operating_speed: Option<Speed>,
+    /// The shop's own number of the stock wheel it is taken from, such as `S-104`; several of one kind with commas between.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub stock: Option<String>,
+    /// Where it lies, such as `rack 2`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub place: Option<String>,
     /// Lot or serial mark of the blank.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "String")]

@@ -12,7 +12,7 @@ pub struct Fingerprint(String);
 
 impl Fingerprint {
     /// Of a resolved order: the hash of its JSON form, whose fields have a fixed order and whose numbers their shortest exact digits. Left out is
-    /// what may change between signing and shipping: lot of the blank, contact, due date, the customer's own number, where the
+    /// what may change between signing and shipping: stock number, place and lot of the blank, contact, due date, the customer's own number, where the
     /// wheels go, who prepared the order and what it repeats.
     pub fn of(job: &Job) -> Fingerprint {
         let mut signed = job.clone();
@@ -28,7 +28,7 @@ impl Fingerprint {
             *text = None;
         }
         if let Some(blank) = &mut signed.blank {
-            blank.lot = None;
+            (blank.stock, blank.place, blank.lot) = (None, None, None);
         }
         signed.sheets.solid.clear();
         // a Job holds finite numbers, strings and lists only, which always serialise

@@ -54,6 +54,12 @@ pub struct Blank {
     pub weight: Option<f64>,
     /// Maximum operating speed as marked, m/s.
     pub max_operating_speed: Option<f64>,
+    /// The shop's own number of the stock wheel.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stock: Option<String>,
+    /// Where it lies.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub place: Option<String>,
     /// Lot or serial mark.
     pub lot: Option<String>,
     /// Who made it.

@@ -82,7 +82,13 @@ pub(super) fn blank(reader: &mut Reader, blank: &order::Blank) -> Blank {
     let speed = blank.max_operating_speed.as_ref();
     let speed = speed.map(|s| amount(reader, "/blank/max_operating_speed", s.metres_per_second(), SPEEDS));
     reader.text("/blank/marking", blank.marking.as_deref());
-    for (key, text) in [("lot", &blank.lot), ("maker", &blank.maker), ("maker_agreement", &blank.maker_agreement)] {
+    for (key, text) in [
+        ("stock", &blank.stock),
+        ("place", &blank.place),
+        ("lot", &blank.lot),
+        ("maker", &blank.maker),
+        ("maker_agreement", &blank.maker_agreement),
+    ] {
         reader.text(&format!("/blank/{key}"), text.as_deref());
     }
     blank.restrictions.0.iter().for_each(|r| reader.text("/blank/restrictions", Some(r)));
@@ -96,6 +102,8 @@ pub(super) fn blank(reader: &mut Reader, blank: &order::Blank) -> Blank {
         density,
         weight,
         max_operating_speed: speed,
+        stock: blank.stock.clone(),
+        place: blank.place.clone(),
         lot: blank.lot.clone(),
         maker: blank.maker.clone(),
         expires,

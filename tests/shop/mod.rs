@@ -12,6 +12,7 @@ mod pack;
 mod quote;
 mod state;
 mod style;
+mod take;
 mod takeoff;
 mod traveller;
 

@@ -3,11 +3,11 @@
 use super::list::StockWheel;
 use crate::money::Money;
 use crate::properties::speed::surface_speed;
-use crate::quantity::{KG_PER_MM3, LengthUnit};
+use crate::quantity::{Date, KG_PER_MM3, LengthUnit};
 use crate::section::SectionError;
 use crate::shop::removal::{Finishing, Removal};
 use crate::shop::written::{length, speed};
-use crate::tolerance::SAME_LENGTH;
+use crate::tolerance::{NEAR_MISS, NEAR_MISS_SHARE, SAME_LENGTH};
 use crate::wheel::{Characteristic, Job};
 use serde::Serialize;
 use std::cmp::Ordering;
@@ -27,6 +27,8 @@ pub struct Asked {
     pub max_operating_speed: Option<f64>,
     /// Surface speed of the altered wheel on the order's machine, m/s.
     pub running_speed: Option<f64>,
+    /// Day of the order: what has expired by then is no blank.
+    pub date: Option<Date>,
     /// Wheels ordered.
     pub quantity: u32,
 }
@@ -45,6 +47,7 @@ impl Asked {
             marking: blank.and_then(|b| b.marking.clone()),
             max_operating_speed: blank.and_then(|b| b.max_operating_speed),
             running_speed: job.machine.spindle_rpm.map(|n| surface_speed(wheel.outside_diameter, n)),
+            date: job.head.date.as_ref().and_then(|day| day.parse().ok()),
             quantity: job.head.quantity.unwrap_or(1),
         }
     }
@@ -80,6 +83,9 @@ pub struct Rejected {
     pub stock: StockWheel,
     /// Every reason, with its numbers.
     pub reasons: Vec<String>,
+    /// What the customer may be asked, where it fails by no more than a size in the other unit does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub question: Option<String>,
 }
 
 /// What "best first" goes by.
@@ -116,7 +122,8 @@ pub fn choose(job: &Job, stock: &[StockWheel], ranking: Ranking) -> Result<Choic
         if reasons.is_empty() {
             choice.suitable.push(candidate(&finishing, &choice.asked, wheel));
         } else {
-            choice.rejected.push(Rejected { stock: wheel.clone(), reasons });
+            let question = near_miss(job.units, &choice.asked, wheel);
+            choice.rejected.push(Rejected { stock: wheel.clone(), reasons, question });
         }
     }
     choice.suitable.sort_by(|a, b| rank(a, b, ranking));
@@ -140,6 +147,23 @@ fn reasons(units: LengthUnit, asked: &Asked, stock: &StockWheel) -> Vec<String> 
     faults(asked, stock).map(|fault| fault.words(units)).collect()
 }
 
+/// What may be asked of a stock wheel that only just cannot be used: `Would an outside diameter of 609.6 mm do instead of 610 mm?`
+fn near_miss(units: LengthUnit, asked: &Asked, stock: &StockWheel) -> Option<String> {
+    let show = |mm: f64| length(mm, units);
+    let near = |fault: Fault| {
+        let (what, has, wanted) = match fault {
+            Fault::Short { what, has, least } => (what, has, least),
+            Fault::Bore { has, most } => ("bore", has, most),
+            _ => return None,
+        };
+        let off = (has - wanted).abs();
+        let is_near = off <= NEAR_MISS && off <= NEAR_MISS_SHARE * wanted;
+        is_near.then(|| format!("{what} of {} instead of {}", show(has), show(wanted)))
+    };
+    let all: Option<Vec<String>> = faults(asked, stock).map(near).collect();
+    all.map(|all| format!("Would {} do?", all.join(" and ")))
+}
+
 /// One reason why a stock wheel cannot be used; lengths mm, speeds m/s.
 enum Fault<'a> {
     Short { what: &'static str, has: f64, least: f64 },
@@ -147,6 +171,7 @@ enum Fault<'a> {
     Mark { has: Option<&'a str>, asked: &'a str },
     NoSpeed,
     Speed { marked: f64, need: f64, by: &'static str },
+    Expired { on: Date, ordered: Date },
     NoneLeft,
 }
 
@@ -162,6 +187,7 @@ impl Fault<'_> {
             Fault::Mark { has: None, asked } => format!("no specification mark in the list, asked {asked}"),
             Fault::NoSpeed => "no maximum operating speed in the list; none may be assumed".to_owned(),
             Fault::Speed { marked, need, by } => format!("marked {}, {} {by}", speed(marked), speed(need)),
+            Fault::Expired { on, ordered } => format!("expired on {on}, before the order of {ordered}"),
             Fault::NoneLeft => "none left".to_owned(),
         }
     }
@@ -186,7 +212,13 @@ fn faults<'a>(asked: &'a Asked, stock: &'a StockWheel) -> impl Iterator<Item = F
         .chain(bore.then_some(Fault::Bore { has: size.bore, most: asked.greatest_bore }))
         .chain(std::iter::once_with(|| mark_fault(asked, stock)).flatten())
         .chain(speed_faults(asked, stock))
+        .chain(expiry_fault(asked, stock))
         .chain((stock.count == Some(0)).then_some(Fault::NoneLeft))
+}
+
+fn expiry_fault<'a>(asked: &Asked, stock: &StockWheel) -> Option<Fault<'a>> {
+    let (on, ordered) = (stock.expires?, asked.date?);
+    (on < ordered).then_some(Fault::Expired { on, ordered })
 }
 
 fn mark_fault<'a>(asked: &'a Asked, stock: &'a StockWheel) -> Option<Fault<'a>> {

@@ -1,18 +1,18 @@
 //! The shop's stock list, a csv file: read row by row, so that a bad row is reported and the others still count.
 //!
 //! Columns, in any order: `id`, `outside_diameter`, `thickness` and `bore` are needed; `count`, `marking`, `max_operating_speed`, `density`,
-//! `weight`, `cost`, `lot` and `place` may be left out. Sizes, speeds, densities and weights carry their unit, as in an order: `26 in`, `33 m/s`.
+//! `weight`, `cost`, `lot`, `place`, `maker`, `expires` and `restrictions` may be left out. Sizes, speeds, densities and weights carry their unit, as in an order: `26 in`, `33 m/s`.
 
 use crate::json::nearest;
 use crate::money::Money;
-use crate::quantity::{Density, KG_PER_MM3, LengthUnit, Mass, QuantityError, Speed, parse_length, quoted};
+use crate::quantity::{Date, Density, KG_PER_MM3, LengthUnit, Mass, QuantityError, Speed, parse_length, quoted};
 use crate::shop::removal::BlankSize;
 use crate::tolerance::GREATEST_LENGTH;
 use serde::Serialize;
 use std::collections::HashMap;
 
 /// The columns a list may have; the first four are needed.
-pub const COLUMNS: [&str; 12] = [
+pub const COLUMNS: [&str; 15] = [
     "id",
     "outside_diameter",
     "thickness",
@@ -25,6 +25,9 @@ pub const COLUMNS: [&str; 12] = [
     "cost",
     "lot",
     "place",
+    "maker",
+    "expires",
+    "restrictions",
 ];
 const NEEDED: usize = 4;
 
@@ -46,12 +49,20 @@ pub struct StockWheel {
     pub max_operating_speed: Option<f64>,
     /// Density, kg/m³: as listed, or the weight over the volume.
     pub density: Option<f64>,
+    /// Weight of one as listed, kg.
+    pub weight: Option<f64>,
     /// What one costs, in the shop's own currency.
     pub cost: Option<Money>,
     /// Lot or serial mark.
     pub lot: Option<String>,
     /// Where it lies.
     pub place: Option<String>,
+    /// Who made it.
+    pub maker: Option<String>,
+    /// Day until which it may be used.
+    pub expires: Option<Date>,
+    /// Restrictions of use marked on it.
+    pub restrictions: Option<String>,
 }
 
 /// Something wrong with one row, or with the heading.
@@ -222,9 +233,13 @@ impl Row<'_> {
             marking: self.text("marking"),
             max_operating_speed: self.amount("max_operating_speed", |t| Speed(t.to_owned()).metres_per_second()),
             density: density.or_else(|| Some(weight? / (size.volume() * KG_PER_MM3))),
+            weight,
             cost: self.cost(),
             lot: self.text("lot"),
             place: self.text("place"),
+            maker: self.text("maker"),
+            expires: self.day("expires"),
+            restrictions: self.text("restrictions"),
         })
     }
 
@@ -282,6 +297,11 @@ impl Row<'_> {
             );
         }
         count
+    }
+
+    fn day(&mut self, column: &str) -> Option<Date> {
+        let read = self.cell(column)?.parse::<Date>();
+        read.map_err(|e| self.problem(column, e.message, e.hint)).ok()
     }
 
     fn cost(&mut self) -> Option<Money> {

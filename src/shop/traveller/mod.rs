@@ -17,7 +17,7 @@ use crate::shop::removal::{BlankSize, Removal, removed};
 use crate::shop::speed::{marked_rpm, marked_speed, test_rpm};
 use crate::shop::written::volume;
 use crate::size::{Measure, Size};
-use crate::wheel::{Job, Requirement, Written, designation};
+use crate::wheel::{Blank, Job, Requirement, Written, designation};
 
 /// A machine file that goes with the traveller.
 #[derive(Debug, Clone, PartialEq)]
@@ -214,11 +214,19 @@ fn fields(job: &Job) -> Vec<(&'static str, String)> {
         ("Item", text(&head.item)),
         ("Wheel", designation(job).text),
         ("Quantity", head.quantity.map_or("–".to_owned(), |n| n.to_string())),
-        ("Blank", text(&blank.marking)),
+        ("Blank", blank_words(&blank)),
         ("Lot", text(&blank.lot)),
         ("Date of the revision", text(&head.date)),
         ("Prepared by", text(&head.prepared_by)),
     ]
+}
+
+/// What the blank is and where it lies: `A 54 K 6 V · S-104, rack 2`.
+fn blank_words(blank: &Blank) -> String {
+    let from: Vec<&str> = [&blank.stock, &blank.place].into_iter().flatten().map(String::as_str).collect();
+    let from = Some(from.join(", ")).filter(|from| !from.is_empty());
+    let words: Vec<String> = [blank.marking.clone(), from].into_iter().flatten().collect();
+    if words.is_empty() { "–".to_owned() } else { words.join(" · ") }
 }
 
 fn row(job: &Job, number: usize, step: &Step) -> Vec<Cell> {
