@@ -83,6 +83,9 @@ pub const ROUNDED: f64 = 1e-9;
 /// Places on paper nearer than this are one place, mm: the rounding of sums of paper coordinates, far below any line.
 pub const SAME_PLACE: f64 = 1e-6;
 
+/// Directions nearer than this are one, degrees: a pitch of 360/n is rounded in its last digits, no groove is placed so finely.
+pub const SAME_DIRECTION_DEG: f64 = 1e-6;
+
 /// By how much the axes of views in projection may lie apart on paper, and their radii differ, mm: less than half a narrow line.
 pub const SAME_CENTRE: f64 = 0.1;
 

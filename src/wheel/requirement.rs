@@ -156,7 +156,6 @@ impl Size {
             Size::CornerAngle(_) => value != 45.0,
             Size::TaperFrom(_) | Size::TaperTo(_) => value > wheel.bore && value < wheel.outside_diameter,
             Size::TaperStart(_) => value > 0.0,
-            Size::Groove(_, GrooveSize::Start) if self.pattern() == Some(GrooveSet::Face) => false,
             Size::Groove(_, GrooveSize::Start | GrooveSize::Skew | GrooveSize::Helix) => value != 0.0,
             _ => true,
         }

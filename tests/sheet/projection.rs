@@ -84,3 +84,49 @@ fn collect(group: &Group, into: &mut Vec<String>) {
         }
     }
 }
+
+/// The edges of the section's two halves that no outline has: walls and floors of grooves, as their level of the axis' height above and below.
+fn floors(order: &Value) -> (usize, usize, Vec<String>) {
+    let made = draw(order).unwrap();
+    let section = made.drawings.iter().find_map(|d| group(d, "view-section")).unwrap();
+    let (axis, _) = lying(section);
+    let mut texts = Vec::new();
+    collect(section, &mut texts);
+    // circles behind the plane reach from one half to the other
+    let level = |i: &Item| match i {
+        Item::Line { from, to, role: LineRole::Visible } if (from.y > axis) == (to.y > axis) => Some(from.y > axis),
+        Item::Arc { arc, role: LineRole::Visible } => Some(arc.centre().y > axis),
+        _ => None,
+    };
+    let upper: Vec<bool> = section.items.iter().filter_map(level).collect();
+    (upper.iter().filter(|u| **u).count(), upper.iter().filter(|u| !**u).count(), texts)
+}
+
+#[test]
+fn the_section_is_cut_from_the_real_grooves() {
+    let turned = |texts: &[String]| texts.join(" ").contains("turned into the plane");
+    // one groove at 0° lies square to the upright plane: it is turned up once
+    let (upper, lower, texts) = floors(&case("a-single-groove"));
+    assert!(upper > 0 && lower == 0 && turned(&texts), "{upper} {lower} {texts:?}");
+    for name in ["seven-grooves", "no-groove-at-the-cutting-plane"] {
+        let (upper, lower, texts) = floors(&case(name));
+        assert!(upper > 0 && upper == lower && turned(&texts), "{name}: {upper} {lower} {texts:?}");
+    }
+    // grooves of 24 at 0°: 6 steps of 15° stand upright
+    let mut order = case("seven-grooves");
+    order["wheel"]["side_a"]["grooves"]["count"] = json!(24);
+    let (upper, lower, texts) = floors(&order);
+    assert!(upper > 0 && upper == lower && !turned(&texts), "{upper} {lower} {texts:?}");
+    order["wheel"]["side_a"]["grooves"]["omit"] = json!([7]);
+    let (upper, lower, texts) = floors(&order);
+    assert!(upper == 0 && lower > 0 && !turned(&texts), "{upper} {lower} {texts:?}");
+    order["wheel"]["side_a"]["grooves"]["omit"] = json!([7, 19]);
+    let (upper, lower, texts) = floors(&order);
+    assert!((upper, lower) == (0, 0) && texts.join(" ").contains("no groove of side A lies in the plane"), "{texts:?}");
+}
+
+#[test]
+fn face_grooves_stand_in_the_section() {
+    let (upper, lower, _) = floors(&case("straight-face-grooves"));
+    assert!(upper > 0 && lower > 0, "{upper} {lower}");
+}

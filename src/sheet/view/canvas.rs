@@ -1,7 +1,7 @@
 //! What every view is drawn on: its group, its dimensions, its caption.
 
 use super::{Context, DrawnDimension, Scale, View, ViewError, ViewKind};
-use crate::drawing::{Fill, Group, Item, LineRole, Text, measure};
+use crate::drawing::{Fill, Group, Item, Lettering, LineRole, Text, measure};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::sheet::dimension::{Called, Filled, Label, Linear};
 use crate::size::{Size, Subject};
@@ -9,6 +9,9 @@ use crate::wheel::Requirement;
 
 /// Clear height between a view and its caption, mm.
 const CAPTION_GAP: f64 = 5.0;
+
+/// Greatest width of the smaller lines under a caption, mm: hardly wider than the dimensions beside a section make it.
+const BELOW_WIDTH: f64 = 75.0;
 
 /// A view being drawn.
 pub(super) struct Canvas<'a> {
@@ -131,12 +134,19 @@ impl<'a> Canvas<'a> {
     }
 
     /// Adds the caption above everything, centred at `x`, with smaller lines under it, and closes the view.
-    pub fn finish(mut self, kind: ViewKind, caption: &str, below: &[&str], x: f64, outline: Bounds) -> View {
+    pub fn finish<S: AsRef<str>>(self, kind: ViewKind, caption: &str, below: &[S], x: f64, outline: Bounds) -> View {
+        let style = self.context.style;
+        let lines = |note: &S| measure::wrapped(note.as_ref(), style.text, Lettering::Plain, BELOW_WIDTH);
+        let below: Vec<String> = below.iter().flat_map(lines).filter(|l| !l.is_empty()).collect();
+        self.captioned(kind, caption, below, x, outline)
+    }
+
+    fn captioned(mut self, kind: ViewKind, caption: &str, below: Vec<String>, x: f64, outline: Bounds) -> View {
         let style = self.context.style;
         let mut y = self.bounds().max.y + CAPTION_GAP;
         let mut items = Vec::new();
-        for line in below.iter().rev().filter(|l| !l.is_empty()) {
-            items.push(Item::Text(Text::new(*line, Point::new(x, y), style.text).centred()));
+        for line in below.into_iter().rev() {
+            items.push(Item::Text(Text::new(line, Point::new(x, y), style.text).centred()));
             y += style.text * 1.7;
         }
         items.push(Item::Text(Text::new(caption, Point::new(x, y), style.letter).centred()));

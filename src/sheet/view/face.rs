@@ -1,14 +1,16 @@
-//! The periphery, developed: x is z on paper with side A to the left, y the arc length along the outside diameter, 0 at angle 0.
+//! The periphery, developed: x is z on paper with side A to the left, y the arc length along the outside diameter, counter-clockwise upwards as seen
+//! from side A, 0 where groove 1 meets side A.
 
 use super::canvas::Canvas;
 use super::half_section::break_points;
 use super::side::pitch_note;
-use super::{Context, SIDES, Scale, View, ViewError, ViewKind};
-use crate::drawing::LineRole;
+use super::section::AXIS_OVERSHOOT;
+use super::{Context, DetailOf, SIDES, Scale, View, ViewError, ViewKind};
+use crate::drawing::{Fill, Item, LineRole};
 use crate::geometry::{Bounds, Edge, Point};
 use crate::section::Feature;
 use crate::sheet::dimension::{Called, Column, Label};
-use crate::size::{GrooveSet, GrooveSize, SideName, Size};
+use crate::size::{GrooveSet, GrooveSize, SideName, Size, Subject};
 use crate::wheel::FaceGrooves;
 
 /// Half height of the part shown, mm of paper, unless three pitches need less or more.
@@ -17,6 +19,8 @@ const HALF_HEIGHT: (f64, f64) = (14.0, 45.0);
 const ZIGZAG: f64 = 1.5;
 /// Grooves narrower than this on paper are single lines, mm.
 const NARROWEST: f64 = 1.2;
+/// Radius of the ring around a groove that a detail shows, mm.
+const RING: f64 = 3.0;
 /// Least distance of neighbouring lines, mm.
 const LINE_GAP: f64 = 0.95;
 
@@ -33,13 +37,21 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     outline(&mut canvas, half);
     let lines = groove_lines(grooves, r, t, s, half);
     canvas.edges(lines.edges.iter().copied(), lines.role);
+    let first = grooves.pattern.start_deg.to_radians() * r * s;
+    let zero = (first.abs() < half).then_some(-first).filter(|_| first != 0.0);
+    if let Some(y) = zero {
+        canvas.line(Point::new(-AXIS_OVERSHOOT, y), Point::new(t * s + AXIS_OVERSHOOT, y), LineRole::Axis);
+    }
     let outline = Bounds::of(Point::new(0.0, -half - ZIGZAG), Point::new(t * s, half + ZIGZAG));
-    let called = called(&mut canvas, grooves, &lines);
-    let column = Column { towards: 1.0, edge: t * s, low: -half, high: half, called };
-    let Some(groups) = column.fill() else { return Err(canvas.crowded("the grooves' values do not fit beside it")) };
-    canvas.put_groups(groups);
+    let right = called(&mut canvas, grooves, &lines);
+    let left = called_left(&mut canvas, grooves, &lines, zero);
+    for (towards, edge, called) in [(1.0, t * s, right), (-1.0, 0.0, left)] {
+        let column = Column { towards, edge, low: -half, high: half, called };
+        let Some(groups) = column.fill() else { return Err(canvas.crowded("the grooves' values do not fit beside it")) };
+        canvas.put_groups(groups);
+    }
     let caption = format!("Face, developed ({scale})");
-    Ok(canvas.finish(ViewKind::Face, &caption, &[SIDES], t * s / 2.0, outline))
+    Ok(canvas.finish(ViewKind::Face, &caption, &[SIDES, "angles run upwards"], t * s / 2.0, outline))
 }
 
 /// Rims, corners and break lines.
@@ -69,9 +81,12 @@ fn outline(canvas: &mut Canvas, half: f64) {
 }
 
 struct GrooveLines {
+    /// Half height of the part shown, mm.
+    half: f64,
     edges: Vec<Edge>,
     role: LineRole,
-    /// Where the middles of the grooves meet side B, those nearest to the view's middle first.
+    /// Where the middles of the grooves meet side A and side B, those nearest to the view's middle first.
+    starts: Vec<Point>,
     ends: Vec<Point>,
 }
 
@@ -82,9 +97,9 @@ fn groove_lines(grooves: &FaceGrooves, r: f64, t: f64, s: f64, half: f64) -> Gro
     let offsets: &[f64] = if single { &[0.0] } else { &[-0.5, 0.5] };
     let turn = std::f64::consts::TAU;
     let mut edges = Vec::new();
-    let mut middles: Vec<f64> = Vec::new();
+    let mut feet: Vec<f64> = Vec::new();
     for k in grooves.pattern.cut() {
-        let angle = grooves.pattern.angle_deg(k).to_radians().rem_euclid(turn);
+        let angle = (grooves.pattern.angle_deg(k) - grooves.pattern.start_deg).to_radians().rem_euclid(turn);
         // a groove may enter the part shown from the other end of the development
         for angle in [angle - turn, angle] {
             let y = angle * r * s;
@@ -93,14 +108,17 @@ fn groove_lines(grooves: &FaceGrooves, r: f64, t: f64, s: f64, half: f64) -> Gro
                 let to = Point::new(t * s, from.y + t * s * slope);
                 edges.extend(within(from, to, half));
             }
-            middles.push(y + t * s * slope);
+            feet.push(y);
         }
     }
-    middles.retain(|y| y.abs() < half);
-    middles.sort_by(|a, b| a.abs().total_cmp(&b.abs()));
-    let ends = middles.iter().map(|&y| Point::new(t * s, y)).collect();
+    let nearest = |rise: f64, x: f64| {
+        let mut ys: Vec<f64> = feet.iter().map(|y| y + rise).filter(|y| y.abs() < half).collect();
+        ys.sort_by(|a, b| a.abs().total_cmp(&b.abs()));
+        ys.into_iter().map(|y| Point::new(x, y)).collect::<Vec<Point>>()
+    };
+    let (starts, ends) = (nearest(0.0, 0.0), nearest(t * s * slope, t * s));
     let role = if single { LineRole::Fine } else { LineRole::Visible };
-    GrooveLines { edges, role, ends }
+    GrooveLines { half, edges, role, starts, ends }
 }
 
 /// The part of a line with |y| ≤ half.
@@ -127,9 +145,47 @@ fn called(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines) -> Ve
     let helix = canvas.requirement(Size::Groove(GrooveSet::Face, GrooveSize::Helix));
     if let Some((requirement, edge)) = helix.zip(lines.edges.first()) {
         let along = edge.end() - edge.start();
-        let label = Label::of(requirement, canvas.context.style).followed_by("helix", canvas.context.style);
+        // away from side A a right-hand thread turns clockwise
+        let hand = if requirement.nominal > 0.0 { "left-hand" } else { "right-hand" };
+        let label = Label::of(requirement, canvas.context.style).followed_by(format!("helix, {hand}"), canvas.context.style);
         let target = lines.ends.get(1).copied().unwrap_or(first);
         out.push(canvas.called(requirement, target, along.y.atan2(along.x).to_degrees(), label));
+    }
+    out
+}
+
+/// Left of the face: the ring of the grooves' detail, where angles are counted from, and the direction of groove 1.
+fn called_left(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines, zero: Option<f64>) -> Vec<Called> {
+    let (style, s) = (canvas.context.style, canvas.factor);
+    let r = canvas.context.job.wheel.outside_radius();
+    let mut out = Vec::new();
+    let letter = canvas.context.shown.iter().find_map(|request| match request.kind {
+        ViewKind::Detail { letter, of: DetailOf::Groove(GrooveSet::Face) } => Some(letter),
+        _ => None,
+    });
+    // as far as may be from the groove whose direction is called out
+    let inside = |p: &&Point| p.y.abs() + 2.0 * RING < lines.half;
+    let ringed = lines.starts.iter().rfind(inside).or(lines.starts.first());
+    if let Some((letter, &foot)) = letter.zip(ringed) {
+        // inside the outline, where the column's leaders begin
+        let centre = foot + Point::new(1.0, grooves.helix_deg.to_radians().tan()) * RING;
+        let ring = Item::Circle { centre, radius: RING, role: LineRole::Dimension, fill: Fill::None };
+        canvas.mark("ring-groove", vec![ring]);
+        let target = centre - Point::new(RING, 0.0);
+        let (group, subject) = (format!("{}-ring-letter", canvas.id), Subject::Mark("ring-letter"));
+        out.push(Called { group, subject, target, rise: 0.0, label: Label::letter(letter, style), second: None });
+    }
+    if let Some(start) = canvas.requirement(Size::Groove(GrooveSet::Face, GrooveSize::Start)) {
+        let cut = grooves.pattern.omit.binary_search(&1).is_err();
+        let words = if cut { "groove 1, from 0° at +x" } else { "place 1, omitted, from 0° at +x" };
+        let label = Label::of(start, style).followed_by(words, style);
+        let measured = zero.map_or(start.nominal, |y| (-y / (r * s)).to_degrees());
+        out.push(canvas.called(start, Point::ORIGIN, measured, label));
+        if let Some(y) = zero {
+            let (group, subject) = (format!("{}-zero", canvas.id), Subject::Mark("zero"));
+            let target = Point::new(-AXIS_OVERSHOOT, y);
+            out.push(Called { group, subject, target, rise: 0.0, label: Label::text("0°", style), second: None });
+        }
     }
     out
 }

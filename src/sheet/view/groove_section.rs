@@ -1,4 +1,4 @@
-//! Grooves in a section through the axis: turned into the plane of the section, as is usual for features that repeat around an axis.
+//! One groove of a side cut along its centre line by a plane through the axis.
 
 use crate::geometry::{Edge, Point, Turn, roots};
 use crate::groove::SideGroove;

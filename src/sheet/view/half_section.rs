@@ -4,6 +4,7 @@
 //! there, and leaders out of a recess meet nothing but edges.
 
 use super::canvas::Canvas;
+use super::plane::Plane;
 use super::section::{self, LINE_GAP, exchanged, exchanged_edge};
 use super::{Context, SIDES, Scale, View, ViewError, ViewKind, hatch, outline, plan};
 use crate::drawing::{Item, LineRole};
@@ -13,6 +14,8 @@ use crate::sheet::dimension::{Band, BandSide, Called, Column, Label, Linear};
 use crate::size::{SideName, Size, Subject};
 use crate::wheel::{Corner, Wheel};
 
+/// The half of the section's plane that is shown.
+const UPPER: usize = 0;
 /// How far the view reaches below the bore, mm.
 const BELOW_BORE: f64 = 6.0;
 /// Half height of the break line's zigzag, mm.
@@ -34,7 +37,9 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     view.columns()?;
     let outline = view.outline();
     let caption = format!("{}, upper half ({scale})", section::name(context));
-    Ok(view.canvas.finish(ViewKind::HalfSection, &caption, &[SIDES], outline.centre().x, outline))
+    let turned = Plane::of(&context.job.wheel, context.section).notes(&[UPPER]);
+    let below: Vec<String> = std::iter::once(SIDES.to_owned()).chain(turned).collect();
+    Ok(view.canvas.finish(ViewKind::HalfSection, &caption, &below, outline.centre().x, outline))
 }
 
 struct Half<'a> {
@@ -68,9 +73,14 @@ impl Half<'_> {
     fn face(&mut self) -> Result<(), ViewError> {
         let contour =
             exchanged(self.context.section.contour(), self.canvas.factor).map_err(|e| self.canvas.geometry(e))?;
-        let area = hatch::Area { contour: &contour, inner: &[], is_void: &|_| false, blank: &[] };
+        let s = self.canvas.factor;
+        let plane = Plane::of(self.wheel(), self.context.section);
+        let grooves: Vec<Edge> = plane.edges(UPPER).iter().map(|e| exchanged_edge(e, s)).collect();
+        let is_void = |p: Point| plane.is_void(UPPER, p.y / s, p.x / s);
+        let area = hatch::Area { contour: &contour, inner: &grooves, is_void: &is_void, blank: &[] };
         self.canvas.put(Item::Hatch { lines: hatch::lines(&area, hatch::direction(&contour)) });
         self.canvas.contour(contour, LineRole::Visible);
+        self.canvas.edges(grooves, LineRole::Visible);
         Ok(())
     }
 

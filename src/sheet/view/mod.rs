@@ -26,6 +26,7 @@ mod hatch;
 mod outline;
 mod pictorial;
 mod plan;
+mod plane;
 mod runout_detail;
 mod section;
 mod section_marks;

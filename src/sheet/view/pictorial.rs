@@ -18,13 +18,14 @@ const CLEAR: f64 = 0.9;
 /// Grooves nearer than this to each other are thinned out, mm of paper.
 const GROOVE_PITCH: f64 = 0.9;
 
-/// The side the picture shows.
+/// The side the picture shows: the one with the most steps, tapers and grooves to see.
 pub(super) fn side(wheel: &Wheel) -> SideName {
-    let rank = |name: SideName| {
+    let shown = |name: SideName| {
         let side = wheel.side(name);
-        (side.grooves.is_some(), !side.is_plain())
+        let cut = 2 * side.recess.len() + 2 * usize::from(side.grooves.is_some()) + usize::from(side.taper.is_some());
+        (cut, side.corner.is_some())
     };
-    if rank(SideName::B) > rank(SideName::A) { SideName::B } else { SideName::A }
+    if shown(SideName::B) > shown(SideName::A) { SideName::B } else { SideName::A }
 }
 
 /// The picture at one scale.
@@ -37,10 +38,11 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     picture.rings();
     picture.rim();
     picture.grooves();
+    picture.face_grooves();
     let bounds = picture.canvas.bounds();
     let outline = Bounds::of(bounds.min, bounds.max);
     let caption = format!("From side {}", side.letter());
-    Ok(picture.canvas.finish(ViewKind::Pictorial, &caption, &[], bounds.centre().x, outline))
+    Ok(picture.canvas.finish(ViewKind::Pictorial, &caption, &[""], bounds.centre().x, outline))
 }
 
 struct Picture<'a> {
@@ -156,6 +158,27 @@ impl Picture<'_> {
             if !grooves.ended && back(foot, 0.0).length() > r {
                 self.canvas.line(project(to, 0.0), foot, LineRole::Fine);
             }
+        }
+    }
+
+    /// The face's grooves as single lines across the periphery where it is seen, each with its depth on the near side.
+    fn face_grooves(&mut self) {
+        let (Some(notches), Some(face)) = (self.geometry.notches.clone(), self.wheel().face.clone()) else { return };
+        let s = self.canvas.factor;
+        let (r, t) = (self.wheel().outside_radius() * s, self.wheel().thickness * s);
+        let pitch = TAU * r * 0.6 / f64::from(face.pattern.places);
+        let step = (GROOVE_PITCH / pitch).ceil().max(1.0) as usize;
+        // from the near side to the far one the place turns as the helix says, the other way where the far side is side A
+        let along = face.twist(self.wheel().thickness, self.wheel().outside_radius());
+        let along = if self.side == SideName::A { along } else { -along };
+        for direction in notches.directions.iter().step_by(step) {
+            let place = |turn: f64, radius: f64| self.geometry.seen_point(Point::polar(radius, direction + turn));
+            let (near, far) = (place(0.0, r), place(along, r));
+            let seen = |p: Point| back(project(p, t), 0.0).length() > r;
+            if seen(near) && seen(far) {
+                self.canvas.line(project(near, 0.0), project(far, t), LineRole::Fine);
+            }
+            self.canvas.line(project(near, 0.0), project(place(0.0, r - face.depth * s), 0.0), LineRole::Fine);
         }
     }
 }

@@ -58,7 +58,7 @@ pub fn plan(job: &Job, section: &Section) -> Vec<ViewRequest> {
     for ((of, size), letter) in details.into_iter().zip(LETTERS) {
         requests.push(request(ViewKind::Detail { letter, of }, 0, detail_scales(size)));
     }
-    if SideName::BOTH.iter().any(|&s| !wheel.side(s).is_plain()) {
+    if wheel.face.is_some() || SideName::BOTH.iter().any(|&s| !wheel.side(s).is_plain()) {
         let size = 1.6 * wheel.outside_diameter;
         let scales = Scale::ISO.into_iter().filter(|s| (30.0..110.0).contains(&(size * s.factor()))).collect();
         requests.push(request(ViewKind::Pictorial, 3, scales));

@@ -4,7 +4,7 @@
 //! out by leaders here: the enlarged half-section and the details do that.
 
 use super::canvas::Canvas;
-use super::groove_section::GrooveSection;
+use super::plane::Plane;
 use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline, section_marks};
 use crate::drawing::{Group, Item, LineRole};
 use crate::geometry::{Bounds, Contour, Edge, Point};
@@ -19,11 +19,14 @@ pub(super) const AXIS_OVERSHOOT: f64 = 3.0;
 const BESIDE: f64 = 0.5;
 /// Least clear distance of parallel lines, mm; a blank nearer to the wheel than this is not drawn.
 pub(super) const LINE_GAP: f64 = 0.7;
+/// Length of the line that stands for a circle limiting grooves that the plane does not meet, mm.
+const LIMIT: f64 = 3.0;
 
 /// The section at one scale.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
     let title = "Section through the axis, side A to the left";
-    let mut drawing = SectionView { canvas: Canvas::new(context, scale, "view-section", title), context };
+    let plane = Plane::of(&context.job.wheel, context.section);
+    let mut drawing = SectionView { canvas: Canvas::new(context, scale, "view-section", title), context, plane };
     drawing.canvas.put(Item::Group(Group::new("view-section-hatching")));
     let hatching = drawing.cut_faces()?;
     if let Some(Item::Group(group)) = drawing.canvas.group.items.first_mut() {
@@ -33,6 +36,7 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     drawing.blank();
     drawing.datum_planes();
     drawing.axis();
+    drawing.limits();
     let outline = drawing.outline();
     drawing.dimensions()?;
     section_marks::corner_rings(&mut drawing.canvas, outline);
@@ -40,7 +44,8 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     section_marks::frames(&mut drawing.canvas, outline);
     let caption = format!("{} ({scale})", name(context));
     let x = outline.centre().x;
-    Ok(drawing.canvas.finish(ViewKind::Section, &caption, &[], x, outline))
+    let notes = drawing.plane.notes(&[0, 1]);
+    Ok(drawing.canvas.finish(ViewKind::Section, &caption, &notes, x, outline))
 }
 
 /// What the section is called: by the letters of its cutting plane where a side view shows that plane.
@@ -51,6 +56,7 @@ pub(super) fn name(context: &Context) -> &'static str {
 struct SectionView<'a> {
     canvas: Canvas<'a>,
     context: &'a Context<'a>,
+    plane: Plane,
 }
 
 impl SectionView<'_> {
@@ -72,23 +78,13 @@ impl SectionView<'_> {
     /// Draws both cut faces; returns their hatching.
     fn cut_faces(&mut self) -> Result<Vec<Item>, ViewError> {
         let upper = self.upper_contour()?;
-        let grooves: Vec<(SideName, GrooveSection)> = SideName::BOTH
-            .into_iter()
-            .filter_map(|side| Some((side, GrooveSection::of(self.wheel(), self.context.section, side)?)))
-            .collect();
-        let (s, t) = (self.canvas.factor, self.wheel().thickness);
-        let floors: Vec<Edge> = grooves
-            .iter()
-            .flat_map(|(side, g)| g.edges.iter().map(|e| exchanged_edge(&on_side(e, *side, t), s)))
-            .collect();
-        let is_void = |p: Point| {
-            let (r, z) = (p.y.abs() / s, p.x / s);
-            grooves.iter().any(|(side, g)| g.is_void(r, if *side == SideName::A { z } else { t - z }))
-        };
+        let s = self.canvas.factor;
         let mut hatching = Vec::new();
         let angle = hatch::direction(&upper);
-        let lower: Vec<Edge> = floors.iter().map(Edge::mirrored_y).collect();
-        for (contour, inner) in [(upper.clone(), floors), (upper.mirrored_y(), lower)] {
+        for (half, contour) in [upper.clone(), upper.mirrored_y()].into_iter().enumerate() {
+            let floors = self.plane.edges(half).into_iter().map(|e| exchanged_edge(&e, s));
+            let inner: Vec<Edge> = if half == 0 { floors.collect() } else { floors.map(|e| e.mirrored_y()).collect() };
+            let is_void = |p: Point| self.plane.is_void(half, p.y.abs() / s, p.x / s);
             let area = hatch::Area { contour: &contour, inner: &inner, is_void: &is_void, blank: &[] };
             hatching.push(Item::Hatch { lines: hatch::lines(&area, angle) });
             self.canvas.contour(contour, LineRole::Visible);
@@ -132,6 +128,18 @@ impl SectionView<'_> {
         let length = self.wheel().thickness * self.canvas.factor;
         let ends = [-AXIS_OVERSHOOT, length + AXIS_OVERSHOOT].map(|x| Point::new(x, 0.0));
         self.canvas.line(ends[0], ends[1], LineRole::Axis);
+    }
+
+    /// Where the ends of grooves are dimensioned and no groove is drawn: a short line at each such diameter, for the extension line to end on.
+    fn limits(&mut self) {
+        let ends = self.diameters().into_iter().filter(|d| d.size.pattern().is_some());
+        let bare = ends.flat_map(|d| [0, 1].map(|half| (d.at, d.side, half)));
+        let bare: Vec<_> = bare.filter(|(_, side, half)| !self.plane.shows(*side, *half)).collect();
+        for (at, side, half) in bare {
+            let p = self.upper(at);
+            let (y, inwards) = (if half == 0 { p.y } else { -p.y }, if side == SideName::A { LIMIT } else { -LIMIT });
+            self.canvas.line(Point::new(p.x, y), Point::new(p.x + inwards, y), LineRole::Fine);
+        }
     }
 
     /// The box around the part and its blank; dimension lines keep their distance from it.
@@ -264,14 +272,6 @@ impl SectionView<'_> {
     /// Where a side's datum plane meets the outside diameter, or would without its corner and taper.
     fn datum_edge(&self, side: SideName) -> Point {
         Point::new(self.wheel().outside_radius(), if side == SideName::A { 0.0 } else { self.wheel().thickness })
-    }
-}
-
-/// An edge in (r, depth below a side's datum plane) in (r, z).
-fn on_side(edge: &Edge, side: SideName, thickness: f64) -> Edge {
-    match side {
-        SideName::A => *edge,
-        SideName::B => edge.mirrored_y().translated(Point::new(0.0, thickness)),
     }
 }
 

@@ -69,7 +69,7 @@ impl Drawing<'_> {
     ) -> Called {
         let style = self.context.style;
         let cut = pattern.omit.binary_search(&1).is_err();
-        let label = Label::of(start, style).followed_by(if cut { "groove 1" } else { "place 1, not cut" }, style);
+        let label = Label::of(start, style).followed_by(if cut { "groove 1" } else { "place 1, omitted" }, style);
         let turn = self.ordered().map_or(0.0, |g| g.skew_deg);
         let target = self.end_of(grooves, (pattern.angle_deg(1) + turn).to_radians());
         // the place itself lies on the circle of the outer ends, in the direction counted from +x as seen from side A
