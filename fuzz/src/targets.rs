@@ -64,7 +64,7 @@ pub fn measured(data: &[u8]) {
     let job = sample();
     if let Ok(measured) = inspection::read(data, job) {
         let dossier = Dossier::of(job.clone(), shop()).unwrap_or_else(|e| panic!("{e}"));
-        let judged = inspection::judge(&dossier, measured);
+        let judged = inspection::judge(&dossier, measured, None);
         inspection::verdict_rows(job, &judged);
     }
 }

@@ -1,13 +1,12 @@
 //! `approve`: the customer's approval of exactly this state of an order.
 
+use super::desk::{latest_day, today};
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, files};
 use crate::dossier::Dossier;
-use crate::quantity::Date;
 use crate::shop::approval::{Approval, ApprovalError, Given, Record};
 use serde_json::json;
 use std::path::{Path, PathBuf};
-use std::time::{SystemTime, UNIX_EPOCH};
 
 /// Arguments of `approve`.
 #[derive(Debug, clap::Args)]
@@ -68,7 +67,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let given = Given {
         by: args.by.as_deref().unwrap_or_default(),
         date: args.date.as_deref().unwrap_or_default(),
-        latest: today().filter(|_| !args.future),
+        latest: latest_day().filter(|_| !args.future),
         waived: args.open_questions.as_deref(),
     };
     let approval = Approval::of(&dossier, given).map_err(refused)?;
@@ -130,12 +129,6 @@ fn refused(error: ApprovalError) -> Failure {
 /// Whether two paths lead to the same file.
 pub(super) fn is_same(a: &Path, b: &Path) -> bool {
     a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b))
-}
-
-/// The day by this machine's clock, universal time; `None` where it shows none.
-fn today() -> Option<Date> {
-    let days = SystemTime::now().duration_since(UNIX_EPOCH).ok()?.as_secs() / (24 * 60 * 60);
-    Date::after_1970(days)
 }
 
 /// Whether a rule stops the order; what stops it is told.

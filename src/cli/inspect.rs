@@ -1,5 +1,6 @@
 //! `inspect`: the numbered sheet to fill in; what the measurements say; the certificate.
 
+use super::desk::latest_day;
 use super::failure::shown;
 use super::palette::Palette;
 use super::table::aligned_after;
@@ -19,7 +20,7 @@ use std::path::{Path, PathBuf};
     wheeldraft inspect 1042.json measured.csv -o certificate.pdf\n\n\
     Without measurements: the sheet to fill in, as csv for a computer or pdf for the bench. With them: a verdict for each, as csv, or the \
     certificate as pdf. Numbers and letters are those of the drawing; lengths are in the order's unit, or carry their own (25.4 mm). \
-    A certificate needs every measurement within its limits, both ring tests clear, a balance reading, and a passed speed test at the rotation \
+    A certificate needs the customer's approval of exactly this order, limits for outside diameter, thickness, bore and recesses, every measurement within its limits, both ring tests clear, a balance reading, and a passed speed test at the rotation \
     the marked speed asks. Exit 1: a measurement or test fails or is missing, and no certificate is written; or a rule stops the order."
 )]
 pub struct Args {
@@ -80,7 +81,7 @@ fn judge(args: &Args, dossier: &Dossier, file: &Path, desk: &Desk) -> Done {
     let job = &dossier.job;
     let read = inspection::read(&desk.bytes(file)?, job);
     let measured = read.map_err(|e| Failure::new(format!("{}: {}", shown(file), e.message), e.hint))?;
-    let inspection = inspection::judge(dossier, measured);
+    let inspection = inspection::judge(dossier, measured, latest_day());
     if let Some(output) = &args.output {
         write(output, dossier, &inspection, desk)?;
     }

@@ -19,6 +19,9 @@ fn order() -> Value {
     order
 }
 
+/// An approval that waives what is open.
+const GIVEN: [&str; 6] = ["--by", "R. Adeyemi", "--date", "2026-03-04", "--open-questions", "settled by telephone"];
+
 /// A folder with the order and its empty sheet.
 struct Bench {
     folder: TempDir,
@@ -29,7 +32,10 @@ impl Bench {
     fn new(order: &Value) -> Bench {
         let folder = TempDir::new().unwrap();
         let order = put(folder.path(), "order.json", order);
-        Bench { folder, order }
+        let bench = Bench { folder, order };
+        // an order that cannot be approved shows what its certificate lacks besides
+        run(wheeldraft().arg("approve").arg(&bench.order).args(GIVEN));
+        bench
     }
 
     fn path(&self, name: &str) -> PathBuf {
@@ -233,7 +239,7 @@ fn missing_extra_and_unreadable_rows_are_reported_by_line() {
 #[test]
 fn without_a_passed_speed_test_there_is_no_certificate() {
     let bench = Bench::new(&order());
-    let cases: [(&str, &str, &str); 10] = [
+    let cases: [(&str, &str, &str); 19] = [
         ("speed_test_result", "failed", "the speed test failed"),
         ("speed_test_result", "", "no speed test is recorded"),
         ("speed_test_rpm", "1431", "1432 1/min are needed"),
@@ -244,6 +250,15 @@ fn without_a_passed_speed_test_there_is_no_certificate() {
         ("ring_test_after", "", "the ring test after altering is not recorded"),
         ("balance_reading", "", "the balance reading is missing"),
         ("inspected_on", "2026-02-31", "when it was measured"),
+        ("inspected_on", "2026-03-01", "before the order of 2026-03-02"),
+        ("inspected_on", "9999-12-31", "which lies ahead"),
+        ("wheel", "1042-B-2", "names no wheel of this order"),
+        ("wheel", "1042-B-1-00000000", "names no wheel of this order"),
+        ("wheel", "0", "names no wheel of this order"),
+        ("speed_test_minutes", "0.01", "the shop's rules ask for"),
+        ("speed_test_minutes", "100000", "is impossible"),
+        ("speed_test_rpm", "14400", "is impossible or has overloaded the wheel"),
+        ("balance_reading", "5000", "is above the permitted"),
     ];
     for (field, value, why) in cases {
         let measured = bench.filled(|rows| row(rows, field, "")[8] = value.to_owned());
@@ -260,6 +275,65 @@ fn without_a_passed_speed_test_there_is_no_certificate() {
     let ran = bench.judge(&bench.filled(|_| {}));
     assert_eq!(ran.code, 1);
     assert!(ran.json()["refusals"].to_string().contains("maximum speed is not known"));
+}
+
+/// What nobody approved, or nobody agreed limits for, gets no certificate however well it was measured.
+#[test]
+fn a_certificate_needs_the_approval_and_limits_of_the_main_sizes() {
+    let refusals = |bench: &Bench| {
+        let ran = bench.judge(&bench.filled(|_| {}));
+        assert_eq!(ran.code, 1, "{}", ran.out);
+        assert_eq!(ran.json()["certificate"], Value::Null);
+        ran.json()["refusals"].to_string()
+    };
+    let bench = Bench::new(&order());
+    fs::remove_file(bench.path("order.approval.json")).unwrap();
+    assert!(refusals(&bench).contains("the order is not approved"));
+    for (size, name) in [
+        ("outside_diameter", "Outside diameter"),
+        ("thickness", "Thickness"),
+        ("bore", "Bore"),
+        ("recess_diameter", "Recess step 2 diameter"),
+        ("recess_depth", "Recess step 2 depth"),
+    ] {
+        let mut lacking = order();
+        lacking["tolerances"].as_object_mut().unwrap().remove(size);
+        let told = refusals(&Bench::new(&lacking));
+        assert!(told.contains("no limits are agreed for") && told.contains(name), "{size}: {told}");
+    }
+}
+
+/// Readings that no wheel can have, though no tolerance stands against them.
+#[test]
+fn impossible_readings_are_no_measurement() {
+    let mut open = order();
+    open["tolerances"].as_object_mut().unwrap().remove("groove_width");
+    let bench = Bench::new(&open);
+    let width = number(&bench.sheet(), "bA");
+    for reading in ["-0.06", "0", "600", "1e300"] {
+        let ran = bench.judge(&bench.filled(|rows| row(rows, &width, "groove 1")[8] = reading.to_owned()));
+        assert_eq!(ran.code, 1, "{reading}");
+        assert!(ran.json()["refusals"].to_string().contains("is impossible"), "{reading}: {}", ran.out);
+    }
+}
+
+/// Each wheel of an order has a certificate number of its own: its trace code.
+#[test]
+fn every_wheel_has_a_certificate_of_its_own() {
+    let mut three = order();
+    three["order"]["quantity"] = json!(3);
+    let bench = Bench::new(&three);
+    let print = crate::support::job(&three).fingerprint().short().to_owned();
+    for (text, n) in [("2", 2), ("1042-B-3", 3), (format!("1042-B-1-{print}").as_str(), 1)] {
+        let ran = bench.judge(&bench.filled(|rows| row(rows, "wheel", "")[8] = text.to_owned()));
+        assert_eq!(ran.code, 0, "{text}: {}", ran.out);
+        assert_eq!(
+            (&ran.json()["wheel"], &ran.json()["certificate"]),
+            (&json!(n), &json!(format!("1042-B-{n}-{print}")))
+        );
+    }
+    let ran = bench.judge(&bench.filled(|rows| row(rows, "wheel", "")[8] = "4".to_owned()));
+    assert!(ran.json()["refusals"].to_string().contains("its number, 1 to 3"), "{}", ran.out);
 }
 
 /// Without density, weight and mark nobody knows the mass, and so not what unbalance is permitted: 5000 g must not pass.
@@ -283,6 +357,10 @@ fn a_rule_switched_off_leaves_the_limit_of_the_certificate_and_its_trace_on_it()
     let rules = json!({"format": 1, "name": "ours", "limits": {},
         "switched_off": [{"rule": "balance-limit", "why": "we balance by our own table"}]});
     let rules = put(bench.folder.path(), "rules.json", &rules);
+    // under other rules than those approved there is no approval
+    fs::remove_file(bench.path("order.approval.json")).unwrap();
+    let ran = run(wheeldraft().arg("approve").arg("--shop-rules").arg(&rules).arg(&bench.order).args(GIVEN));
+    assert_eq!(ran.code, 0, "{}", ran.err);
     let judge = |reading: &str| {
         let measured = bench.filled(|rows| row(rows, "balance_reading", "")[8] = reading.to_owned());
         run(wheeldraft().arg("inspect").arg("--shop-rules").arg(&rules).arg(&bench.order).arg(&measured))

@@ -147,7 +147,11 @@ pub fn certificate(dossier: &Dossier, inspection: &Inspection) -> Option<Vec<Dra
     let mut flow = Flow::new(head, Format::upright(job));
     let record = &inspection.record;
     let text = |t: &Option<String>| t.clone().unwrap_or_default();
-    let mut fields = vec![("Trace code or serial mark", text(&record.wheel))];
+    let of = job.head.quantity.unwrap_or(1);
+    let mut fields = vec![
+        ("Certificate number", inspection.certificate.clone().unwrap_or_default()),
+        ("Wheel", inspection.wheel.map_or(String::new(), |n| format!("{n} of {of}"))),
+    ];
     fields.extend(order_fields(job));
     fields.push(("Maximum operating speed", speed(job, &written)));
     fields.push(("Fingerprint of the order", job.fingerprint().full().to_owned()));

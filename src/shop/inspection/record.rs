@@ -6,7 +6,7 @@ use serde::Serialize;
 /// One field of the record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 pub enum Field {
-    /// Serial mark or trace code of the wheel measured.
+    /// Trace code or number of the wheel measured.
     Wheel,
     /// Who measured.
     InspectedBy,
@@ -62,7 +62,7 @@ impl Field {
     /// What to write, for people.
     pub fn label(self) -> &'static str {
         match self {
-            Field::Wheel => "Trace code or serial mark of the wheel",
+            Field::Wheel => "Trace code of the wheel, or its number",
             Field::InspectedBy => "Inspected by",
             Field::InspectedOn => "Inspected on (YYYY-MM-DD)",
             Field::RingTestBefore => "Ring test of the blank: clear or dull",
@@ -114,7 +114,7 @@ impl TestResult {
 /// The record as filled in; `None` is not filled in.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Record {
-    /// Serial mark or trace code of the wheel measured.
+    /// Trace code or number of the wheel measured.
     pub wheel: Option<String>,
     /// Who measured.
     pub inspected_by: Option<String>,

@@ -1,17 +1,27 @@
 //! What the measurements say: a verdict for each, and whether the wheel may have its certificate.
 
-use super::items::Item;
+use super::items::{Dimension, Item};
 use super::measured::Measured;
 use super::record::{Record, TestResult};
 use crate::certainty::Certainty;
 use crate::dossier::Dossier;
+use crate::quantity::{Date, trimmed};
 use crate::rules::{LimitKey, SwitchedOff};
 use crate::shop::speed::{marked_speed, test_rpm};
+use crate::shop::label::trace_code;
 use crate::shop::stock::RowProblem;
-use crate::size::Measure;
+use crate::size::{Measure, Size};
+use crate::state::Approved;
 use crate::tolerance::SAME_LENGTH;
 use crate::wheel::Job;
 use serde::Serialize;
+
+/// Longest reading over the wheel's largest size that can be meant.
+const MOST_OF_LARGEST: f64 = 1.5;
+/// Fastest speed test over the least rotation asked that can be meant: half as fast again.
+const MOST_OF_TEST: f64 = 1.5;
+/// Longest speed test that can be meant, min.
+const MINUTES_OF_A_DAY: f64 = 1440.0;
 
 /// What one measurement says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -75,6 +85,10 @@ pub struct Inspection {
     pub switched_off: Vec<SwitchedOff>,
     /// Rows that are missing, too many or no number.
     pub problems: Vec<RowProblem>,
+    /// The wheel measured, counted from 1; null where the sheet does not say, or names none of the order's.
+    pub wheel: Option<u32>,
+    /// Number of the certificate, the wheel's trace code; null where there is no certificate.
+    pub certificate: Option<String>,
     /// Why there is no certificate; empty where there is one.
     pub refusals: Vec<String>,
 }
@@ -106,8 +120,8 @@ impl RuleLimits {
     }
 }
 
-/// Judges a filled-in sheet.
-pub fn judge(dossier: &Dossier, measured: Measured) -> Inspection {
+/// Judges a filled-in sheet; `today` is the latest day on which anything can have been measured, `None` where nobody knows.
+pub fn judge(dossier: &Dossier, measured: Measured, today: Option<Date>) -> Inspection {
     let (job, limits) = (&dossier.job, RuleLimits::of(dossier));
     let Measured { items, sample, values, record, problems } = measured;
     let judged: Vec<Judged> = items.into_iter().zip(values).map(|(item, value)| one(item, value)).collect();
@@ -120,13 +134,30 @@ pub fn judge(dossier: &Dossier, measured: Measured) -> Inspection {
         permitted_unbalance: limits.permitted_unbalance,
         switched_off: limits.switched_off,
         problems,
+        wheel: None,
+        certificate: None,
         refusals: Vec::new(),
     };
+    inspection.wheel = inspection.record.wheel.as_deref().and_then(|text| wheel_number(job, text));
     if dossier.is_stopped() {
         inspection.refusals.push("a rule stops the order".to_owned());
     }
-    inspection.refusals.extend(refusals(job, &inspection));
+    if let Approved::Not(why) = &dossier.approved {
+        inspection.refusals.push(format!("the order is not approved: {why}"));
+    }
+    inspection.refusals.extend(refusals(job, &inspection, today));
+    inspection.certificate = inspection.wheel.filter(|_| inspection.is_passed()).map(|n| trace_code(job, n));
     inspection
+}
+
+/// The wheel of an order that a text names, by its number, `ORDER-REVISION-NUMBER` or its trace code; `None` where there is no such wheel.
+fn wheel_number(job: &Job, text: &str) -> Option<u32> {
+    let text = text.trim();
+    let code = text.strip_prefix(&job.file_stem()).and_then(|rest| rest.strip_prefix('-'));
+    let number = code.map_or(text, |rest| rest.split('-').next().unwrap_or_default());
+    let number = number.parse().ok().filter(|n| (1..=job.head.quantity.unwrap_or(1)).contains(n))?;
+    let whole = trace_code(job, number);
+    (code.is_none() || text == whole || whole.strip_prefix(text).is_some_and(|rest| rest.starts_with('-'))).then_some(number)
 }
 
 fn one(item: Item, measured: Option<f64>) -> Judged {
@@ -146,8 +177,9 @@ fn one(item: Item, measured: Option<f64>) -> Judged {
 }
 
 /// Why there is no certificate.
-fn refusals(job: &Job, inspection: &Inspection) -> Vec<String> {
-    let mut why = Vec::new();
+fn refusals(job: &Job, inspection: &Inspection, today: Option<Date>) -> Vec<String> {
+    let mut why = unlimited(inspection);
+    why.extend(impossible(job, inspection));
     let count = |verdict| inspection.judged.iter().filter(|j| j.verdict == verdict).count();
     for (n, one, many) in [
         (count(Verdict::Fail), "measurement is outside its limits", "measurements are outside their limits"),
@@ -168,11 +200,81 @@ fn refusals(job: &Job, inspection: &Inspection) -> Vec<String> {
             why.push(format!("the sheet does not say {what}"));
         }
     }
+    if let (Some(text), None) = (&record.wheel, inspection.wheel) {
+        let (first, last) = (trace_code(job, 1), job.head.quantity.unwrap_or(1));
+        why.push(format!(
+            "{} names no wheel of this order: write its trace code, such as {first}, or its number, 1 to {last}",
+            crate::quantity::quoted(text)
+        ));
+    }
+    why.extend(dates(job, record, today));
     why.extend(ring("of the blank", record.ring_test_before));
     why.extend(ring("after altering", record.ring_test_after));
     why.extend(speed_test(job, inspection));
     why.extend(balance(record.balance_reading, &inspection.permitted_unbalance));
     why
+}
+
+/// The main sizes that the order gives no limits for: a certificate that judged none of them would say nothing.
+fn unlimited(inspection: &Inspection) -> Vec<String> {
+    let is_main = |size: Size| {
+        matches!(
+            size,
+            Size::OutsideDiameter
+                | Size::Thickness
+                | Size::Bore
+                | Size::RecessDiameter(..)
+                | Size::RecessDepth(..)
+        )
+    };
+    let mut named: Vec<String> = Vec::new();
+    for j in inspection.judged.iter().filter(|j| is_main(j.item.requirement.size) && j.item.limits().is_none()) {
+        let name = format!("{} {}", j.item.number, j.item.label);
+        if !named.contains(&name) {
+            named.push(name);
+        }
+    }
+    if named.is_empty() {
+        return Vec::new();
+    }
+    vec![format!("no limits are agreed for {}: give them in tolerances", named.join(", "))]
+}
+
+/// Readings no wheel can have: slips of the pen that no tolerance would catch.
+fn impossible(job: &Job, inspection: &Inspection) -> Vec<String> {
+    let most = job.wheel.outside_diameter.max(job.wheel.thickness) * MOST_OF_LARGEST;
+    let is_form = |j: &Judged| j.item.requirement.measure() == Measure::Form;
+    let wrong = |j: &&Judged| {
+        j.measured.is_some_and(|v| match j.item.dimension {
+            Dimension::Length => v > most || v < 0.0 || v == 0.0 && !is_form(j),
+            Dimension::Angle => !(0.0..=360.0).contains(&v),
+            Dimension::Count => v < 0.0 || v.fract() != 0.0,
+        })
+    };
+    let named = inspection.judged.iter().filter(wrong).map(|j| {
+        let place = if j.item.place.is_empty() { String::new() } else { format!(", {}", j.item.place) };
+        format!("the reading of {} {}{place} is impossible", j.item.number, j.item.label)
+    });
+    let record = &inspection.record;
+    let too_fast = inspection.test_rpm.zip(record.speed_test_rpm).filter(|(n, run)| *run > f64::from(*n) * MOST_OF_TEST);
+    let fast = too_fast.map(|(n, run)| {
+        let run = trimmed(run, 1);
+        format!("a speed test at {run} 1/min is impossible or has overloaded the wheel: {n} 1/min were asked")
+    });
+    let long = record.speed_test_minutes.filter(|m| *m > MINUTES_OF_A_DAY);
+    let long = long.map(|m| format!("a speed test of {} min is impossible", trimmed(m, 1)));
+    named.chain(fast).chain(long).collect()
+}
+
+/// What speaks against the day of the measurement: before the order, or not yet there.
+fn dates(job: &Job, record: &Record, today: Option<Date>) -> Option<String> {
+    let on = record.inspected_on?;
+    let ordered: Option<Date> = job.head.date.as_deref().and_then(|d| d.parse().ok());
+    match (ordered, today) {
+        (Some(day), _) if on < day => Some(format!("it was measured on {on}, before the order of {day}")),
+        (_, Some(latest)) if on > latest => Some(format!("it was measured on {on}, which lies ahead")),
+        _ => None,
+    }
 }
 
 /// What speaks against the balance reading, g at the periphery.
@@ -181,7 +283,7 @@ fn balance(reading: Option<f64>, permitted: &Certainty<f64>) -> Option<String> {
     match permitted {
         Certainty::Known(most) if g <= *most => None,
         Certainty::Known(most) => {
-            let [g, most] = [g, *most].map(|x| crate::quantity::trimmed(x, 1));
+            let [g, most] = [g, *most].map(|x| trimmed(x, 1));
             Some(format!("unbalance {g} g at the periphery is above the permitted {most} g"))
         }
         Certainty::Unknown(why) => Some(format!("the permitted unbalance is not known: {why}")),
@@ -219,14 +321,14 @@ fn speed_test(job: &Job, inspection: &Inspection) -> Option<String> {
         return Some("the speed test does not say at which rotation it ran".to_owned());
     };
     if run < f64::from(needed) {
-        let run = crate::quantity::trimmed(run, 1);
+        let run = trimmed(run, 1);
         return Some(format!("the speed test was run at {run} 1/min; {needed} 1/min are needed"));
     }
     let Some(minutes) = record.speed_test_minutes else {
         return Some("the speed test does not say how long it ran".to_owned());
     };
     if minutes < inspection.test_minutes {
-        let [ran, least] = [minutes, inspection.test_minutes].map(|m| crate::quantity::trimmed(m, 2));
+        let [ran, least] = [minutes, inspection.test_minutes].map(|m| trimmed(m, 2));
         return Some(format!("the speed test ran {ran} min; the shop's rules ask for {least} min"));
     }
     record.speed_test_tester.is_none().then(|| "the speed test does not say who ran it".to_owned())

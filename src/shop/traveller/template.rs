@@ -45,6 +45,8 @@ pub struct Entry {
 pub struct Template {
     /// The entries in the order they are done.
     pub entries: Vec<Entry>,
+    /// The file as read: a pack carries a copy.
+    pub text: String,
 }
 
 impl Template {
@@ -68,7 +70,7 @@ impl Template {
         let mut problems = reading.problems;
         problems.extend(reading.places.locate_all(reader.problems));
         match template {
-            Some(template) if problems.is_empty() => Ok(template),
+            Some(template) if problems.is_empty() => Ok(Template { text: text.to_owned(), ..template }),
             _ => Err(Problems::of(problems)),
         }
     }
@@ -146,7 +148,7 @@ impl Reader {
         if self.problems.is_empty() && broken.is_empty() {
             self.sequence(&entries);
         }
-        Template { entries }
+        Template { entries, text: String::new() }
     }
 
     fn entry(&mut self, field: &str, typed: TypedEntry) -> Entry {
