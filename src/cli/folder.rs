@@ -198,7 +198,7 @@ pub fn sweep(parent: &Path) {
 /// The largest file of a pack that is read, bytes; a larger one is foreign or altered in any case.
 const LARGEST: u64 = 64 << 20;
 
-/// The files of a folder; folders in it have a name that ends in `/` and no bytes.
+/// The files of a folder, by name. What is no plain file that can be read has a name that says so, and no bytes: `mails/`, `pipe (no plain file)`.
 ///
 /// # Errors
 /// Where the folder cannot be read.
@@ -208,16 +208,24 @@ pub fn read(folder: &Path) -> Result<Vec<NamedFile>, Failure> {
     for entry in fs::read_dir(folder).map_err(failed)? {
         let entry = entry.map_err(failed)?;
         let name = entry.file_name().to_string_lossy().into_owned();
-        let meta = fs::metadata(entry.path()).map_err(|e| Failure::io("read", &entry.path(), &e))?;
-        if meta.is_dir() {
-            files.push(NamedFile { name: name + "/", bytes: Vec::new() });
-        } else if meta.len() > LARGEST {
-            files.push(NamedFile { name, bytes: Vec::new() });
-        } else {
-            let bytes = fs::read(entry.path()).map_err(|e| Failure::io("read", &entry.path(), &e))?;
-            files.push(NamedFile { name, bytes });
-        }
+        let (bytes, odd) = match plain(&entry.path()) {
+            Ok(bytes) => (bytes, ""),
+            Err(why) => (Vec::new(), why),
+        };
+        files.push(NamedFile { name: name + odd, bytes });
     }
     files.sort_by(|a, b| a.name.cmp(&b.name));
     Ok(files)
+}
+
+/// The bytes of a plain file; else what it is instead. A link is not followed: what it leads to is no part of the folder, and a pipe never ends.
+fn plain(path: &Path) -> Result<Vec<u8>, &'static str> {
+    let unreadable = " (cannot be read)";
+    let meta = fs::symlink_metadata(path).map_err(|_| unreadable)?;
+    match meta {
+        m if m.is_dir() => Err("/"),
+        m if !m.is_file() => Err(" (no plain file)"),
+        m if m.len() > LARGEST => Err(" (larger than any file of a pack)"),
+        _ => fs::read(path).map_err(|_| unreadable),
+    }
 }

@@ -4,7 +4,7 @@ use super::failure::shown;
 use super::palette::Palette;
 use super::{Desk, Done, Failure, Outcome, folder};
 use crate::pack::manifest::NAME;
-use crate::pack::verify::{Fault, Found, NoPack, Verified, verify};
+use crate::pack::verify::{Fault, Found, NoPack, Proof, Verified, verify};
 use crate::wheel::Job;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -13,8 +13,9 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft verify packs/1042-B\n  wheeldraft verify packs/1042-B --order 1042.json\n  wheeldraft verify packs\n\n\
-    Every file is hashed anew and compared with manifest.json; the order inside is read anew and its fingerprint compared; with --order, the \
-    order as it is now as well. A folder of packs is gone through pack by pack. Exit 1: a file is stale, altered, missing or foreign."
+    The pack is made again from its own order and the copies of rules and templates it carries, and compared byte by byte: a file changed \
+    together with its hash is found too, and how it differs is said. A pack of another version is compared by its hashes alone, which is said. \
+    With --order, it is held against the order as it is now as well. A folder of packs is gone through pack by pack. Exit 1: a file is stale, altered, missing, foreign or unproved."
 )]
 pub struct Args {
     /// The folder of a pack, or of several.
@@ -77,7 +78,7 @@ fn print(looked: &[(PathBuf, Result<Verified, NoPack>)], now: Option<&Job>, desk
 fn json_of(folder: &Path, looked: &Result<Verified, NoPack>) -> Value {
     match looked {
         Ok(v) => json!({
-            "folder": shown(folder), "order": v.order, "fingerprint": v.fingerprint, "sound": v.sound, "found": v.found,
+            "folder": shown(folder), "order": v.order, "fingerprint": v.fingerprint, "proof": v.proof, "sound": v.sound, "found": v.found,
         }),
         Err(e) => json!({ "folder": shown(folder), "error": e.to_string() }),
     }
@@ -93,7 +94,11 @@ fn text(folder: &Path, looked: &Result<Verified, NoPack>, now: Option<&Job>, pal
         format!("{}: order {}, fingerprint {short}, {} files as made", shown(folder), verified.order, verified.sound);
     if verified.found.is_empty() {
         let against = if now.is_some() { ", and the order is still the same" } else { "" };
-        return out + &palette.good(&format!(": in order{against}\n"));
+        let by = match &verified.proof {
+            Proof::Remade => String::new(),
+            Proof::Hashes(why) => format!(", by its hashes alone: {why}"),
+        };
+        return out + &palette.good(&format!(": in order{against}{by}\n"));
     }
     out.push('\n');
     out.extend(verified.found.iter().map(|f| line(f, palette)));

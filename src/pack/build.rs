@@ -1,7 +1,7 @@
 //! The pack of an order: every paper and file the order allows, all of one fingerprint, with the list of them.
 
 use super::machine::{self, MachineError, Wishes};
-use super::manifest::{ApprovedBy, Entry, FORMAT, Kind, Manifest, Withheld};
+use super::manifest::{ApprovedBy, Asked, Entry, FORMAT, Kind, Manifest, Withheld};
 use super::{NamedFile, papers};
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
@@ -96,10 +96,11 @@ pub fn recipe(job: &Job, options: &Options) -> String {
     part(version().as_bytes());
     part(job.fingerprint().full().as_bytes());
     part(options.order);
-    // their debug form shows every value, which is all that is asked of it here
-    part(format!("{:?}", options.shop).as_bytes());
-    part(format!("{:?}", options.title_block).as_bytes());
-    part(format!("{:?}", options.traveller).as_bytes());
+    part(options.shop.text().as_bytes());
+    part(options.title_block.text.as_bytes());
+    part(options.title_block.logo_text.as_deref().unwrap_or_default().as_bytes());
+    part(options.traveller.text.as_bytes());
+    // its debug form shows every value, which is all that is asked of it here
     part(format!("{:?}", options.approved).as_bytes());
     part(format!("{} {} {}", options.unapproved, options.groove_sample, options.altered_by).as_bytes());
     hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
@@ -142,6 +143,7 @@ pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
     if let Approved::By { record, .. } = &options.approved {
         maker.file("approved.json", Kind::Approval, record.clone());
     }
+    maker.copies(options);
     Ok(maker.finish(options))
 }
 
@@ -234,6 +236,17 @@ impl Maker<'_> {
         self.pdf("label.pdf", Kind::Label, &label::labels(self.dossier, &wishes))
     }
 
+    /// What the pack was made by, so that it can be made again.
+    fn copies(&mut self, options: &Options) {
+        let block = options.title_block;
+        self.file("shop-rules.json", Kind::Rules, options.shop.text().into());
+        self.file("title-block.json", Kind::TitleBlock, block.text.clone().into());
+        if let Some(logo) = &block.logo_text {
+            self.file("logo.svg", Kind::Logo, logo.clone().into());
+        }
+        self.file("traveller-operations.json", Kind::TravellerTemplate, options.traveller.text.clone().into());
+    }
+
     fn finish(self, options: &Options) -> Pack {
         let job = &self.dossier.job;
         let head = &job.head;
@@ -244,6 +257,15 @@ impl Maker<'_> {
             revision: head.revision.clone(),
             fingerprint: job.fingerprint().full().to_owned(),
             recipe: recipe(job, options),
+            asked: Asked {
+                unapproved: options.unapproved,
+                altered_by: options.altered_by.clone(),
+                groove_sample: options.groove_sample,
+                not_approved: match &options.approved {
+                    Approved::By { .. } => None,
+                    Approved::Not(why) => Some(why.clone()),
+                },
+            },
             verdict: self.dossier.outcome.verdict.word().to_owned(),
             approved: match &options.approved {
                 Approved::By { name, date, .. } => Some(ApprovedBy { name: name.clone(), date: *date }),

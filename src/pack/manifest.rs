@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 pub const NAME: &str = "manifest.json";
 
 /// Version of its format.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// What a file of a pack is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -34,6 +34,24 @@ pub enum Kind {
     Inspection,
     /// The labels.
     Label,
+    /// A copy of what the pack was made by: the shop's rules.
+    Rules,
+    /// The same: the title block.
+    TitleBlock,
+    /// The same: the shop's sign on it.
+    Logo,
+    /// The same: operations and texts of the traveller.
+    TravellerTemplate,
+}
+
+impl Kind {
+    /// Whether the pack is made from such a file.
+    pub fn is_source(self) -> bool {
+        matches!(
+            self,
+            Kind::Order | Kind::Approval | Kind::Rules | Kind::TitleBlock | Kind::Logo | Kind::TravellerTemplate
+        )
+    }
 }
 
 /// One file.
@@ -70,6 +88,20 @@ pub struct ApprovedBy {
     pub date: Date,
 }
 
+/// How the pack was asked for.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Asked {
+    /// Whether machine files were wanted without an approval.
+    pub unapproved: bool,
+    /// Who altered the wheels; empty leaves a line.
+    pub altered_by: String,
+    /// Grooves measured of each set.
+    pub groove_sample: u32,
+    /// Why the order counts as not approved; null where it is.
+    pub not_approved: Option<String>,
+}
+
 /// The whole list.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -86,6 +118,8 @@ pub struct Manifest {
     pub fingerprint: String,
     /// Hash of everything the pack is made from: program, order, shop's rules, templates, approval, wishes. The same recipe gives the same pack.
     pub recipe: String,
+    /// How it was asked for; with the copies it holds, it can be made again.
+    pub asked: Asked,
     /// What the rules say: `stop`, `ask` or `clear`.
     pub verdict: String,
     /// The approval of exactly this state; null where there is none.

@@ -5,6 +5,7 @@ pub mod machine;
 pub mod manifest;
 pub mod papers;
 pub mod solid;
+mod remake;
 pub mod verify;
 
 pub use crate::state::Approved;

@@ -12,7 +12,7 @@ use crate::quantity::{LengthUnit, parse_length, quoted, trimmed};
 use crate::tolerance::SAME_LENGTH;
 use serde_json::{Map, Value};
 use sha2::{Digest, Sha256};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 /// The limits that ship with the program, also the template of a shop's own file.
 pub const BUILT_IN: &str = include_str!("../../templates/shop-rules.json");
@@ -21,7 +21,9 @@ pub const BUILT_IN: &str = include_str!("../../templates/shop-rules.json");
 #[derive(Debug, Clone, PartialEq)]
 pub struct ShopRules {
     name: String,
-    /// SHA-256 of the file as read.
+    /// The file as read.
+    text: Arc<str>,
+    /// Its SHA-256.
     hash: String,
     /// One for each of [`LimitKey::ALL`], in that order.
     limits: Vec<Limit>,
@@ -54,6 +56,11 @@ impl ShopRules {
     /// What the file calls itself.
     pub fn name(&self) -> &str {
         &self.name
+    }
+
+    /// The file as read: a pack carries a copy.
+    pub fn text(&self) -> &str {
+        &self.text
     }
 
     /// SHA-256 of the file, 64 hexadecimal digits.
@@ -226,6 +233,7 @@ fn read_over(base: Option<&ShopRules>, text: &str) -> Result<ShopRules, Problems
     let (value, places) = read_json(text)?;
     let mut reader = Reader { problems: Vec::new() };
     let mut rules = reader.file(base, &value);
+    rules.text = text.into();
     rules.hash = Sha256::digest(text).iter().map(|b| format!("{b:02x}")).collect();
     if reader.problems.is_empty() { Ok(rules) } else { Err(places.locate_all(reader.problems)) }
 }
@@ -285,7 +293,7 @@ impl Reader {
         }
         let switched_off = self.switched_off(map.get("switched_off"));
         let guide = map.get("grade_guide").map_or_else(|| GradeGuide::built_in().clone(), |v| self.guide(v));
-        let rules = ShopRules { name, hash: String::new(), limits: read, switched_off, guide };
+        let rules = ShopRules { name, text: "".into(), hash: String::new(), limits: read, switched_off, guide };
         self.between(&rules);
         rules
     }

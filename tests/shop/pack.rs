@@ -230,6 +230,128 @@ fn verify_finds_what_is_altered_missing_foreign_and_stale() {
     assert_eq!(faults, ["altered", "stale"]);
 }
 
+/// Whoever changes a file may mend its hash in the list as well: the order still makes another one.
+#[test]
+fn a_forged_file_with_a_mended_hash_is_found() {
+    let shop = Shop::new(&crankshaft());
+    shop.approve();
+    shop.pack(&[]);
+    assert_eq!(shop.verify(&[]).json()["packs"][0]["proof"], "remade");
+    let (list, files) = (shop.manifest(), contents(&shop.pack));
+    let mut kinds = Vec::new();
+    for (i, entry) in list["files"].as_array().unwrap().iter().enumerate() {
+        let name = entry["name"].as_str().unwrap();
+        let mut forged = files[name].clone();
+        // the last digit of the file becomes another one
+        let at = forged.iter().rposition(u8::is_ascii_digit).unwrap();
+        forged[at] = if forged[at] == b'9' { b'1' } else { forged[at] + 1 };
+        fs::write(shop.pack.join(name), &forged).unwrap();
+        let mut mended = list.clone();
+        mended["files"][i]["sha256"] =
+            json!(Sha256::digest(&forged).iter().map(|b| format!("{b:02x}")).collect::<String>());
+        fs::write(shop.pack.join("manifest.json"), mended.to_string()).unwrap();
+        let ran = shop.verify(&[]);
+        assert_eq!(ran.code, 1, "{name}: {}", ran.out);
+        let found = ran.json()["packs"][0]["found"].as_array().unwrap().clone();
+        let of = |f: &&Value| f["name"] == name || f["fault"] == "unproved";
+        let is_source = ["order", "approval", "rules", "title-block", "traveller-template"]
+            .contains(&entry["kind"].as_str().unwrap());
+        assert!(found.iter().any(|f| of(&f)) || is_source && found.len() > 1, "{name}: {found:?}");
+        fs::write(shop.pack.join(name), &files[name]).unwrap();
+        kinds.push(entry["kind"].clone());
+    }
+    fs::write(shop.pack.join("manifest.json"), &files["manifest.json"]).unwrap();
+    assert_eq!(shop.verify(&[]).code, 0);
+    kinds.dedup();
+    assert!(kinds.len() >= 12, "{kinds:?}");
+}
+
+/// A line taken off the list together with its file, and one put on it.
+#[test]
+fn a_list_that_was_shortened_or_lengthened_is_found() {
+    let shop = Shop::new(&crankshaft());
+    shop.approve();
+    shop.pack(&[]);
+    let (list, files) = (shop.manifest(), contents(&shop.pack));
+    let name = "1042-B-index-side-a.csv";
+    let mut shorter = list.clone();
+    shorter["files"].as_array_mut().unwrap().retain(|e| e["name"] != name);
+    fs::remove_file(shop.pack.join(name)).unwrap();
+    fs::write(shop.pack.join("manifest.json"), shorter.to_string()).unwrap();
+    let ran = shop.verify(&[]);
+    assert!(ran.code == 1 && ran.out.contains("neither in the list nor in the folder"), "{}", ran.out);
+    fs::write(shop.pack.join(name), &files[name]).unwrap();
+    let more = b"G0 X0\n";
+    fs::write(shop.pack.join("more_mm.nc"), more).unwrap();
+    let mut longer = list.clone();
+    let hash: String = Sha256::digest(more).iter().map(|b| format!("{b:02x}")).collect();
+    longer["files"]
+        .as_array_mut()
+        .unwrap()
+        .push(json!({"name": "more_mm.nc", "kind": "machine", "sha256": hash, "bytes": 6}));
+    fs::write(shop.pack.join("manifest.json"), longer.to_string()).unwrap();
+    let ran = shop.verify(&[]);
+    assert!(ran.code == 1 && ran.out.contains("the order makes no such file"), "{}", ran.out);
+}
+
+/// A pack of another version cannot be made again: that is said, and its hashes still hold. A list that only claims another version is not believed.
+#[test]
+fn a_pack_of_another_version_is_compared_by_its_hashes() {
+    let shop = Shop::new(&crankshaft());
+    shop.pack(&["--unapproved"]);
+    let own = shop.manifest()["made_by"].as_str().unwrap().to_owned();
+    let mut list = shop.manifest();
+    list["made_by"] = json!("wheeldraft 0.0.1");
+    fs::write(shop.pack.join("manifest.json"), list.to_string()).unwrap();
+    let ran = shop.verify(&[]);
+    assert!(
+        ran.code == 1 && ran.out.contains("the list says wheeldraft 0.0.1 made it; the file does not"),
+        "{}",
+        ran.out
+    );
+    // every file says the other version, as if it had made them
+    for (i, (name, bytes)) in contents(&shop.pack).into_iter().filter(|(n, _)| n != "manifest.json").enumerate() {
+        let entry = list["files"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .position(|e| e["name"] == name.as_str())
+            .unwrap_or_else(|| panic!("{i}"));
+        let Ok(text) = String::from_utf8(bytes) else { continue };
+        let other = text.replace(&own, "wheeldraft 0.0.1");
+        list["files"][entry]["sha256"] =
+            json!(Sha256::digest(&other).iter().map(|b| format!("{b:02x}")).collect::<String>());
+        fs::write(shop.pack.join(&name), other).unwrap();
+    }
+    fs::write(shop.pack.join("manifest.json"), list.to_string()).unwrap();
+    let ran = run(wheeldraft().arg("verify").arg(&shop.pack));
+    assert!(ran.code == 0 && ran.out.contains("by its hashes alone: wheeldraft 0.0.1 made it"), "{}", ran.out);
+    fs::write(shop.pack.join("1042-B-label.pdf"), "no label").unwrap();
+    assert_eq!(shop.verify(&[]).code, 1);
+}
+
+/// Links, pipes and folders in a pack neither stop the look nor pass for files of it.
+#[cfg(unix)]
+#[test]
+fn odd_files_do_not_stop_verify() {
+    let shop = Shop::new(&crankshaft());
+    shop.pack(&["--unapproved"]);
+    let label = shop.pack.join("1042-B-label.pdf");
+    let elsewhere = shop.folder.path().join("label.pdf");
+    fs::rename(&label, &elsewhere).unwrap();
+    std::os::unix::fs::symlink(&elsewhere, &label).unwrap();
+    fs::File::create(shop.pack.join("huge.bin")).unwrap().set_len(65 << 20).unwrap();
+    std::os::unix::fs::symlink("/dev/zero", shop.pack.join("endless")).unwrap();
+    assert!(std::process::Command::new("mkfifo").arg(shop.pack.join("pipe")).status().unwrap().success());
+    let ran = shop.verify(&[]);
+    assert_eq!(ran.code, 1);
+    for name in
+        ["1042-B-label.pdf (no plain file)", "endless (no plain file)", "pipe (no plain file)", "huge.bin (larger"]
+    {
+        assert!(ran.out.contains(name), "{name}: {}", ran.out);
+    }
+}
+
 #[test]
 fn a_pack_replaces_an_earlier_one_and_keeps_what_is_not_its_own() {
     let shop = Shop::new(&crankshaft());

@@ -39,6 +39,10 @@ pub struct Template {
     pub cells: Vec<Cell>,
     /// The cells of the strip on every further sheet; as wide as the block.
     pub continuation: Vec<Cell>,
+    /// The definition as read: a pack carries a copy.
+    pub text: String,
+    /// The file of the shop's sign, as read.
+    pub logo_text: Option<String>,
 }
 
 /// The firm that issues the drawing.
@@ -257,6 +261,8 @@ impl Template {
             height,
             cells: typed.cells,
             continuation,
+            text: text.to_owned(),
+            logo_text: logo.map(str::to_owned),
         })
     }
 
