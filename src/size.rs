@@ -368,6 +368,11 @@ pub enum Subject {
 }
 
 impl Subject {
+    /// Whether it is the dimension of a required size.
+    pub(crate) fn shows(self, size: Size) -> bool {
+        self == Subject::Size(size)
+    }
+
     /// The size it shows; `None` for a mark.
     pub fn size(self) -> Option<Size> {
         match self {

@@ -83,6 +83,9 @@ pub const ROUNDED: f64 = 1e-9;
 /// Places on paper nearer than this are one place, mm: the rounding of sums of paper coordinates, far below any line.
 pub const SAME_PLACE: f64 = 1e-6;
 
+/// Texts of a table whose middles differ by less stand in one row, mm: rows are some 4.5 mm apart.
+pub const SAME_ROW: f64 = 1.0;
+
 /// Directions nearer than this are one, degrees: a pitch of 360/n is rounded in its last digits, no groove is placed so finely.
 pub const SAME_DIRECTION_DEG: f64 = 1e-6;
 

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use wheeldraft::drawing::{Group, Item, LineRole, measure};
 use wheeldraft::geometry::{Bounds, Edge, Point};
 use wheeldraft::section::Section;
-use wheeldraft::sheet::view::{Context, Scale, Style, View, ViewError, ViewKind, build, plan};
+use wheeldraft::sheet::view::{Context, Scale, Style, View, ViewError, ViewKind, Writing, build, plan};
 use wheeldraft::size::Subject;
 use wheeldraft::wheel::Job;
 
@@ -179,6 +179,7 @@ fn look(order: &Value) -> (Vec<String>, usize, usize) {
         requirements: &requirements,
         shown: &shown,
         references: true,
+        writing: Writing::Lines,
     };
     let (mut wrong, mut crowded, mut tried) = (Vec::new(), 0, 0);
     let mut drawn: Vec<Subject> = Vec::new();
@@ -291,6 +292,7 @@ fn texts(order: &Value, kind: &ViewKind, scale: Scale) -> Vec<String> {
         requirements: &requirements,
         shown: &shown,
         references: true,
+        writing: Writing::Lines,
     };
     let request = shown.iter().find(|r| r.kind == *kind).unwrap();
     let mut found = Found::default();

@@ -42,10 +42,18 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
     let dossier = desk.dossier(&args.order, &rules)?;
     let template = template(&dossier.job, &args.order)?;
+    let named = dossier.job.sheets.size;
     let drawings =
         if args.calculation { papers::calculation(&dossier, &template) } else { papers::approval(&dossier, &template) };
     let drawings = drawings.map_err(failed)?;
-    sheet::remarks(&drawings).iter().for_each(|remark| desk.remark(remark));
+    let (remarks, layout) = (sheet::remarks(&drawings, named), sheet::layout(&drawings, named));
+    for remark in &remarks {
+        // what the order names and did not get is an answer, not an aside
+        match layout.contains(remark) && !desk.is_json() {
+            true => desk.print(&format!("{remark}\n"))?,
+            false => desk.remark(remark),
+        }
+    }
     let files = written(args, &dossier.job, &drawings)?;
     files::write_all(&files)?;
     let names: Vec<PathBuf> = files.into_iter().map(|(file, _)| file).collect();

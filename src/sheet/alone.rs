@@ -1,7 +1,7 @@
 //! One view of the wheel alone, with what belongs to it, on paper just large enough: for looking at one thing while it is being changed.
 
 use super::approval::SheetError;
-use super::view::{self, Context, Scale, Style, View, ViewKind, ViewRequest};
+use super::view::{self, Context, Scale, Style, View, ViewKind, ViewRequest, Writing};
 use crate::dossier::Dossier;
 use crate::drawing::{Drawing, Item};
 use crate::geometry::Point;
@@ -68,7 +68,8 @@ pub fn alone(dossier: &Dossier, look: Look) -> Result<Drawing, SheetError> {
     let (job, section) = (&dossier.job, &dossier.section);
     let (style, requirements) = (Style::of(job), job.requirements());
     let shown = view::plan(job, section);
-    let context = Context { job, section, style: &style, requirements: &requirements, shown: &shown, references: true };
+    let (requirements, shown) = (&requirements, &shown);
+    let context = Context { job, section, style: &style, requirements, shown, writing: Writing::Lines, references: true };
     let asked = ViewRequest { kind: look.main(), priority: 0, scales: Scale::ISO.to_vec() };
     let mut views = vec![largest(&asked, GREATEST, &context)?];
     for request in shown.iter().filter(|r| look.has_beside(&r.kind)) {

@@ -4,7 +4,7 @@ use super::approval::Inputs;
 use super::arrange::{Corner, Part, Prepared, Settings, Sheet};
 use super::block::Block;
 use super::format::Format;
-use super::notes;
+use super::notes::{self, Notes};
 use super::tables;
 use super::template::{Field, Template};
 use super::title_block::{self, TitleBlock, Values};
@@ -14,6 +14,7 @@ use crate::geometry::{Bounds, Point};
 use crate::order::{Answer, SheetSize};
 use crate::rules::{Addressee, Finding, Severity};
 use crate::wheel::{Job, Requirement};
+use std::cell::OnceCell;
 
 /// What is lettered, worked out once for all attempts.
 pub struct Contents<'a> {
@@ -23,6 +24,8 @@ pub struct Contents<'a> {
     /// Every number that must be drawn.
     pub requirements: Vec<Requirement>,
     parts: Vec<Prepared>,
+    /// The same with a word on paper larger than the order names.
+    grown: OnceCell<Vec<Prepared>>,
 }
 
 impl<'a> Contents<'a> {
@@ -30,9 +33,25 @@ impl<'a> Contents<'a> {
     pub fn new(inputs: &'a Inputs<'a>) -> Contents<'a> {
         let job = &inputs.dossier.job;
         let (style, requirements) = (Style::of(job), job.requirements());
-        let mut contents = Contents { inputs, style, requirements, parts: Vec::new() };
-        contents.parts = contents.parts();
+        let mut contents = Contents { inputs, style, requirements, parts: Vec::new(), grown: OnceCell::new() };
+        contents.parts = contents.prepared(&[], None);
         contents
+    }
+
+    /// What is lettered on this paper.
+    pub fn parts(&self, format: &Format) -> &[Prepared] {
+        match self.job().sheets.size {
+            Some(named) if named != format.size => self.grown.get_or_init(|| {
+                let small = Format::of(named).name();
+                self.prepared(&[format!("The order names sheet {small}, which is too small for the views: drawn larger.")], None)
+            }),
+            _ => &self.parts,
+        }
+    }
+
+    /// What is lettered, and these notes first.
+    pub fn with(&self, first: Option<Notes>) -> Vec<Prepared> {
+        self.prepared(&[], first)
     }
 
     /// The order.
@@ -49,12 +68,12 @@ impl<'a> Contents<'a> {
     }
 
     /// The places tables and notes can take on a paper size.
-    pub fn settings(&self, format: &Format) -> Settings<'_> {
+    pub fn settings<'p>(&self, format: &Format, parts: &'p [Prepared]) -> Settings<'p> {
         // the scale is printed later; its length does not change the block
         let title = |sheet: usize| self.title(format, &Scale::new(1, 1).to_string(), [sheet, 1]).block;
         let bar = tables::print_check(self.template().width, &self.inputs.dossier.state().line());
         let corners = [self.stack(title(1)), vec![title(2)]].map(|stack| Corner::new(stack, bar.clone()));
-        Settings::new(*format, corners, &self.parts)
+        Settings::new(*format, corners, parts)
     }
 
     fn stops(&self) -> Vec<String> {
@@ -78,15 +97,18 @@ impl<'a> Contents<'a> {
         stack
     }
 
-    fn parts(&self) -> Vec<Prepared> {
+    /// Tables and notes; `told` follows the other notes, `first` stands before everything.
+    fn prepared(&self, told: &[String], first: Option<Notes>) -> Vec<Prepared> {
         let job = self.job();
         let numbers = self.inputs.dossier.as_ordered();
-        let mut parts = vec![Part::Table(tables::dimensions(job, &self.requirements, &self.style))];
+        let mut parts: Vec<Part> = first.map(Part::Notes).into_iter().collect();
+        parts.push(Part::Table(tables::dimensions(job, &self.requirements, &self.style)));
         parts.extend(tables::grooves(job, &self.requirements, &self.style).map(Part::Table));
         parts.push(Part::Table(tables::properties(job, &numbers, &self.style)));
         let cut = self.title(&Format::of(SheetSize::A3), &Scale::new(1, 1).to_string(), [1, 1]).cut;
         let mut more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
         more.extend(self.inputs.dossier.outcome.switched_off.iter().map(notes::switched_off));
+        more.extend(told.iter().cloned());
         parts.push(Part::Notes(notes::cautions(job)));
         parts.push(Part::Notes(notes::notes(job, &self.style, &self.template().notes, &more)));
         let outcome = &self.inputs.dossier.outcome;

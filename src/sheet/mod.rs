@@ -21,4 +21,4 @@ pub mod view;
 pub use alone::{Look, alone};
 pub use approval::{Approval, Inputs, SheetError, approval};
 pub use calculation::{Figures, calculation, sheets_of};
-pub use remarks::remarks;
+pub use remarks::{layout, remarks};

@@ -8,7 +8,7 @@ use crate::order::DrawingStyle;
 use crate::report::cautions::sentences;
 use crate::rules::{self, SwitchedOff};
 use crate::sheet::view::Style;
-use crate::wheel::Job;
+use crate::wheel::{Job, Requirement};
 use std::ops::Range;
 
 /// Clear distance between the heading and the first line, mm.
@@ -151,6 +151,17 @@ pub fn cautions(job: &Job) -> Notes {
         items: sentences(job).into_iter().map(str::to_owned).collect(),
         numbered: false,
     }
+}
+
+/// Id of what tells of sizes that no view shows.
+pub const NOT_PLACED: &str = "not-placed";
+
+/// The sizes that no view could show; `None` where all are shown.
+pub fn not_placed(sizes: &[&Requirement]) -> Option<Notes> {
+    let named = |r: &&Requirement| format!("{} ({})", r.label, r.letter).replace(" ()", "");
+    let items: Vec<String> = sizes.iter().map(named).collect();
+    let title = "NOT PLACED: no view has room for these sizes; their values stand in the tables".to_owned();
+    (!items.is_empty()).then_some(Notes { id: NOT_PLACED.to_owned(), title, items, numbered: false })
 }
 
 /// What the customer has to answer before the order can be made; `None` where nothing is open.

@@ -59,7 +59,7 @@ pub fn opened(order: &[u8]) -> Result<Job, Value> {
 pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
     with_findings(order, shop, |dossier| {
         let (drawings, number) = drawings(dossier, what, shop)?;
-        let (remarks, count) = (sheet::remarks(&drawings), drawings.len());
+        let (remarks, count) = (sheet::remarks(&drawings, dossier.job.sheets.size), drawings.len());
         let number = number.min(count);
         let shown = drawings.get(number.wrapping_sub(1)).ok_or("there is no sheet")?;
         Ok(json!({ "sheet": number, "sheets": count, "svg": written(shown)?, "remarks": remarks }))
@@ -71,7 +71,7 @@ pub fn all_drawn(order: &[u8], what: What, shop: &Shop) -> Value {
     with_findings(order, shop, |dossier| {
         let drawings = drawings(dossier, what, shop)?.0;
         let texts: Vec<String> = drawings.iter().map(written).collect::<Result<_, _>>()?;
-        Ok(json!({ "svgs": texts, "remarks": sheet::remarks(&drawings) }))
+        Ok(json!({ "svgs": texts, "remarks": sheet::remarks(&drawings, dossier.job.sheets.size) }))
     })
 }
 

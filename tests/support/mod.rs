@@ -1,6 +1,7 @@
 //! What several topics need.
 
 pub mod random_orders;
+pub mod shop_orders;
 
 use serde_json::Value;
 use wheeldraft::order::Order;

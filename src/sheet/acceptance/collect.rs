@@ -23,6 +23,8 @@ pub struct Lettered {
     pub bounds: Bounds,
     /// The dimension or mark it belongs to.
     pub owner: Option<Owner>,
+    /// The group directly under the sheet it belongs to.
+    pub top: usize,
 }
 
 /// A straight piece of a line.
@@ -183,7 +185,7 @@ impl Walk<'_> {
         let Some(quad) = measure::ink_on_sheet(text) else { return };
         let bounds = quad.bounds();
         self.grow(bounds);
-        self.parts.texts.push(Lettered { content: text.content.clone(), corners: quad.corners, bounds, owner });
+        self.parts.texts.push(Lettered { content: text.content.clone(), corners: quad.corners, bounds, owner, top: self.top });
     }
 
     fn line(&mut self, from: Point, to: Point, role: Option<LineRole>, owner: Option<Owner>) {

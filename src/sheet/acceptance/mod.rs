@@ -7,11 +7,13 @@ mod collect;
 mod distance;
 mod projection;
 mod values;
+mod written;
 
 use crate::drawing::{Drawing, LineRole};
 use crate::geometry::{Bounds, Point};
 use crate::sheet::format::Format;
 use crate::sheet::view::{Style, View};
+use crate::size::Size;
 use crate::wheel::{Job, Requirement};
 use collect::{Lettered, Parts, Piece};
 use crate::tolerance::SAME_PLACE;
@@ -93,6 +95,8 @@ pub struct Expected<'a> {
     pub job: &'a Job,
     /// Every number that must be drawn.
     pub requirements: &'a [Requirement],
+    /// Those that no view could show: the sheets must say so in words.
+    pub unplaced: &'a [Size],
     /// The views on the sheets.
     pub views: &'a [&'a View],
 }

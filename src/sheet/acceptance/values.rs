@@ -5,11 +5,14 @@
 //! lies between two digits (9/32 in = 0.28125) are then both right.
 
 use super::collect::{Owning, Parts};
+use super::written::Written;
 use super::{Expected, Rule, Violation};
 use crate::geometry::{Edge, Point};
 use crate::quantity::LengthUnit;
+use crate::sheet::notes::NOT_PLACED;
 use crate::sheet::view::{DrawnDimension, Style, View};
 use crate::size::{GrooveSize, Measure, Size, Subject};
+use crate::wheel::Requirement;
 use crate::tolerance::{LAST_DIGIT_DEGREES, LAST_DIGIT_INCH, LAST_DIGIT_MM, ROUNDED, SAME_DRAWN, SAME_PLACE, SAME_PRINTED};
 
 /// All violations over all sheets.
@@ -20,6 +23,12 @@ pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
     for requirement in expected.requirements {
         let subject = Subject::Size(requirement.size);
         let times = owners.iter().filter(|o| o.subject == subject).count();
+        if expected.unplaced.contains(&requirement.size) {
+            if times > 0 || !tells(sheets, requirement) {
+                add(Rule::NotOnce, format!("{} is neither drawn nor told of", requirement.label));
+            }
+            continue;
+        }
         if times != 1 {
             add(
                 Rule::NotOnce,
@@ -43,10 +52,23 @@ pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
         };
         if let Some((view, dimension)) = drawn(expected, owner.subject) {
             let held = Held { size, value, style: expected.style };
+            let requirement = expected.requirements.iter().find(|r| owner.subject == Subject::Size(r.size));
+            let written = Written { held, requirement, sheets };
+            written.wrong(owner, dimension).into_iter().for_each(|what| add(Rule::WrongValue, what));
             wrong(view, dimension, held, owner, sheets).into_iter().for_each(|what| add(Rule::WrongValue, what));
         }
     }
     found
+}
+
+/// Whether the sheets say that a size is not placed.
+fn tells(sheets: &[Parts], requirement: &Requirement) -> bool {
+    let words = |s: &Parts| {
+        let told = s.texts.iter().filter(|t| s.tops[t.top].id.starts_with(NOT_PLACED));
+        told.map(|t| t.content.as_str()).collect::<Vec<_>>().join(" ")
+    };
+    let all = sheets.iter().map(words).collect::<Vec<_>>().join(" ");
+    all.contains(&requirement.label)
 }
 
 /// The dimension that a view lists for a subject.
@@ -56,22 +78,28 @@ fn drawn<'a>(expected: &Expected<'a>, subject: Subject) -> Option<(&'a View, &'a
 
 /// What a dimension is held to.
 #[derive(Clone, Copy)]
-struct Held<'a> {
+pub struct Held<'a> {
     size: Size,
-    value: f64,
+    /// mm, degrees or a count.
+    pub value: f64,
     style: &'a Style,
 }
 
 impl Held<'_> {
     /// Whether a number read from the sheet, in the unit it is printed in, is the value.
-    fn is(&self, number: f64) -> bool {
+    pub fn is(&self, number: f64) -> bool {
+        self.within(number, self.value)
+    }
+
+    /// Whether a number so read is another value of the same kind, such as a deviation.
+    pub fn within(&self, number: f64, value: f64) -> bool {
         let (unit, last_digit) = match (self.size.measure(), self.style.unit) {
             (Measure::Angle, _) => (1.0, LAST_DIGIT_DEGREES),
             (Measure::Count, _) => (1.0, 0.0),
             (_, LengthUnit::Inch) => (LengthUnit::Inch.mm(), LAST_DIGIT_INCH),
             (_, LengthUnit::Millimetre) => (1.0, LAST_DIGIT_MM),
         };
-        (number * unit - self.value).abs() <= (last_digit / 2.0 + SAME_PRINTED) * unit
+        (number * unit - value).abs() <= (last_digit / 2.0 + SAME_PRINTED) * unit
     }
 
     fn is_drawn(&self, measured: f64) -> bool {
@@ -84,14 +112,6 @@ fn wrong(view: &View, drawn: &DrawnDimension, held: Held, owner: &Owning, sheets
     let (name, value) = (owner.subject, held.value);
     if !held.is_drawn(drawn.measured) {
         found.push(format!("{name} is drawn as {:.4}, not as {value:.4}", drawn.measured));
-    }
-    if !numbers_in(&drawn.printed).any(|n| held.is(n)) {
-        found.push(format!("{name} is printed as `{}`, which is not {value:.4}", drawn.printed));
-    }
-    let own = |s: &&Parts, o: Option<usize>| o.is_some_and(|o| s.owners[o].subject == owner.subject);
-    let mut texts = sheets.iter().flat_map(|s| s.texts.iter().filter(move |t| own(&s, t.owner)));
-    if !texts.any(|t| says(&t.content, &drawn.printed)) {
-        found.push(format!("{name}: `{}` is not lettered in its group", drawn.printed));
     }
     let factor = view.scale.factor();
     if let ([tip], Some(sheet)) = (owner.tips.as_slice(), sheets.iter().find(|s| holds(s, owner))) {
@@ -143,7 +163,7 @@ fn wrong_at(tip: Point, owner: &Owning, sheet: &Parts, factor: f64, held: Held) 
 }
 
 /// Whether a text says a value, and not a longer number that begins or ends like it.
-fn says(text: &str, value: &str) -> bool {
+pub fn says(text: &str, value: &str) -> bool {
     let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
     text.match_indices(value).any(|(i, _)| {
         let (before, after) = (&text[..i], &text[i + value.len()..]);
@@ -152,7 +172,7 @@ fn says(text: &str, value: &str) -> bool {
 }
 
 /// The numbers in a printed dimension, with their minus: `2× 1,5×45°` gives 2, 1.5 and 45.
-fn numbers_in(text: &str) -> impl Iterator<Item = f64> + '_ {
+pub fn numbers_in(text: &str) -> impl Iterator<Item = f64> + '_ {
     let is_digit = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−');
     text.split(move |c: char| !is_digit(c)).filter_map(|t| t.replace(',', ".").replace('−', "-").parse().ok())
 }

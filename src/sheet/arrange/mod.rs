@@ -7,7 +7,7 @@ mod space;
 mod spread;
 mod words;
 
-pub use fill::{Corner, Sheet};
+pub use fill::{Corner, Fill, Sheet};
 pub use pack::{Load, Settings, arrange};
 pub use row::Row;
 pub use spread::spread;

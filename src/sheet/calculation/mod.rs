@@ -36,27 +36,43 @@ pub struct Figures<'a> {
 /// Most sheets of one calculation.
 const MOST_SHEETS: usize = 60;
 
-/// Draws the calculation sheets on the paper the order names, or the usual one.
+/// Draws the calculation sheets on the paper the order names, or the usual one; on a larger one where a part does not fit on that.
 ///
 /// # Errors
 /// Where a part is too large for an empty column, so that no number of sheets holds it, or the acceptance check finds something on them.
 pub fn calculation(figures: &Figures) -> Result<Vec<Drawing>, SheetError> {
     let style = Style::of(&figures.dossier.job);
-    let format = match figures.dossier.job.sheets.size {
-        Some(size) => Format::of(size),
-        None => Format::usual(style.dimensioning)[0],
+    let formats = match figures.dossier.job.sheets.size {
+        Some(size) => Format::at_least(size),
+        None => Format::usual(style.dimensioning).to_vec(),
     };
-    let work = Work { figures, style, format };
-    let sheets = work.sheets().ok_or_else(|| {
-        SheetError::NoRoom(vec![format!("a table or plot of the calculation does not fit on {}", format.name())])
-    })?;
+    let mut reasons = Vec::new();
+    for format in formats {
+        match on_format(figures, &style, format) {
+            Ok(drawings) => return Ok(drawings),
+            Err(why) => reasons.push(why),
+        }
+    }
+    Err(SheetError::NoRoom(reasons))
+}
+
+/// The sheets on one paper size.
+fn on_format(figures: &Figures, style: &Style, format: Format) -> Result<Vec<Drawing>, String> {
+    let work = Work { figures, style: style.clone(), format };
+    let sheets = work.sheets().ok_or("a table or plot of the calculation does not fit on any sheet")?;
     let count = sheets.len();
     let drawings: Vec<Drawing> = sheets.into_iter().enumerate().map(|(i, s)| work.drawing(s, [i + 1, count])).collect();
-    let expected =
-        Expected { format: &work.format, style: &work.style, job: &figures.dossier.job, requirements: &[], views: &[] };
-    match acceptance::check(&drawings, &expected).as_slice() {
-        [] => Ok(drawings),
-        faults => Err(SheetError::NoRoom(faults.iter().map(|f| format!("calculation: {f}")).collect())),
+    let expected = Expected {
+        format: &work.format,
+        style: &work.style,
+        job: &figures.dossier.job,
+        requirements: &[],
+        unplaced: &[],
+        views: &[],
+    };
+    match acceptance::check(&drawings, &expected).first() {
+        None => Ok(drawings),
+        Some(fault) => Err(format!("calculation: {fault}")),
     }
 }
 

@@ -173,20 +173,8 @@ impl Band {
         matches!(self.side, BandSide::Left | BandSide::Top)
     }
 
-    /// Places and draws everything; where there is no room, with the values alone: deviations and other units stand in the dimension table.
-    /// `None` where even that cannot be placed without crossings.
+    /// Places and draws everything; `None` where it cannot be placed without crossings.
     pub fn fill(&self) -> Option<Filled> {
-        self.fill_whole().or_else(|| self.fill_brief())
-    }
-
-    /// Places and draws the values alone.
-    pub fn fill_brief(&self) -> Option<Filled> {
-        let wanted = self.wanted.iter().map(|w| Linear { label: w.label.brief(), ..w.clone() }).collect();
-        Band { wanted, ..self.clone() }.fill_whole()
-    }
-
-    /// Places and draws everything with deviations and other units; `None` where it cannot be placed without crossings.
-    pub fn fill_whole(&self) -> Option<Filled> {
         let ends = self.spread_ends();
         let is_bent = |i: usize| {
             let own = self.sorted_ends(&self.wanted[i]);

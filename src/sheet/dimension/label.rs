@@ -119,15 +119,13 @@ impl Label {
         label
     }
 
-    /// The letter and the value alone, without deviation and other unit.
-    pub fn brief(&self) -> Label {
-        let keeps = |p: &Part| match p {
-            Part::Plain(_, Lettering::Bold) => true,
-            Part::Plain(text, _) => *text == self.printed,
-            Part::Stack(..) => false,
-        };
-        let parts = self.rows.iter().flat_map(|r| &r.parts).filter(|p| keeps(p)).cloned().collect();
-        Label::of_rows(vec![parts], self.printed.clone(), self.height)
+    /// The letter alone: value and deviation stand in the table. A size without a letter keeps its value.
+    pub fn lettered(requirement: &Requirement, style: &Style) -> Label {
+        if requirement.letter.is_empty() {
+            return Label::of(requirement, style);
+        }
+        let printed = requirement.letter.clone();
+        Label::of_rows(vec![letter_part(&printed)], printed, style.text)
     }
 
     /// The same with one more row below.

@@ -1,6 +1,6 @@
 //! What every view is drawn on: its group, its dimensions, its caption.
 
-use super::{Context, DrawnDimension, Scale, View, ViewError, ViewKind};
+use super::{Context, DrawnDimension, Scale, View, ViewError, ViewKind, Writing};
 use crate::drawing::{Fill, Group, Item, Lettering, LineRole, Text, measure};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::sheet::dimension::{Called, Filled, Label, Linear};
@@ -65,9 +65,17 @@ impl<'a> Canvas<'a> {
         format!("{}-{safe}", self.id)
     }
 
+    /// What is written of a requirement: its value and deviation, or its letter where those stand in the table.
+    pub fn label(&self, requirement: &Requirement) -> Label {
+        match self.context.writing {
+            Writing::Letters => Label::lettered(requirement, self.context.style),
+            _ => Label::of(requirement, self.context.style),
+        }
+    }
+
     /// A required distance between two points of the paper; `measured` is what lies between them, mm of the part.
     pub fn linear(&mut self, requirement: &Requirement, ends: [Point; 2], measured: f64) -> Linear {
-        let label = Label::of(requirement, self.context.style);
+        let label = self.label(requirement);
         let group = self.note(requirement, measured, &label);
         Linear { group, subject: Subject::Size(requirement.size), ends, label }
     }

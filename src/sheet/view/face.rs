@@ -147,7 +147,7 @@ fn called(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines) -> Ve
         let along = edge.end() - edge.start();
         // away from side A a right-hand thread turns clockwise
         let hand = if requirement.nominal > 0.0 { "left-hand" } else { "right-hand" };
-        let label = Label::of(requirement, canvas.context.style).followed_by(format!("helix, {hand}"), canvas.context.style);
+        let label = canvas.label(requirement).followed_by(format!("helix, {hand}"), canvas.context.style);
         let target = lines.ends.get(1).copied().unwrap_or(first);
         out.push(canvas.called(requirement, target, along.y.atan2(along.x).to_degrees(), label));
     }
@@ -178,7 +178,7 @@ fn called_left(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines, 
     if let Some(start) = canvas.requirement(Size::Groove(GrooveSet::Face, GrooveSize::Start)) {
         let cut = grooves.pattern.omit.binary_search(&1).is_err();
         let words = if cut { "groove 1, from 0° at +x" } else { "place 1, omitted, from 0° at +x" };
-        let label = Label::of(start, style).followed_by(words, style);
+        let label = canvas.label(start).followed_by(words, style);
         let measured = zero.map_or(start.nominal, |y| (-y / (r * s)).to_degrees());
         out.push(canvas.called(start, Point::ORIGIN, measured, label));
         if let Some(y) = zero {

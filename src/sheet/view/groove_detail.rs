@@ -245,7 +245,7 @@ impl Detail<'_> {
                 let flank = flanks.iter().find(|e| e.end().x == 0.0)?;
                 let direction = flank.direction(0.0)?;
                 let measured = 2.0 * direction.x.abs().atan2(direction.y.abs()).to_degrees();
-                let label = Label::of(requirement, style);
+                let label = self.canvas.label(requirement);
                 Some(self.canvas.called(requirement, flank.at(0.5) * s, measured, label))
             }
         }

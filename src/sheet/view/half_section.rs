@@ -227,7 +227,7 @@ impl Half<'_> {
             if let (Some(requirement), Some(Edge::Arc(arc))) =
                 (self.canvas.requirement(Size::RecessFillet(side, i)), arc)
             {
-                let label = Label::of(requirement, self.context.style);
+                let label = self.canvas.label(requirement);
                 let called = self.canvas.called(requirement, arc.at(0.5), arc.radius() / self.canvas.factor, label);
                 // out of the recess at a slant, away from the wall
                 out.push(Called { rise: FILLET_RISE, ..called });
@@ -239,7 +239,7 @@ impl Half<'_> {
     fn bore_chamfer(&mut self, side: SideName) -> Option<Called> {
         let requirement = self.canvas.requirement(Size::BoreChamfer)?;
         let edge = self.edge(Feature::BoreChamfer(side))?;
-        let label = Label::of(requirement, self.context.style);
+        let label = self.canvas.label(requirement);
         let measured = (edge.end().y - edge.start().y).abs() / self.canvas.factor;
         Some(self.canvas.called(requirement, edge.at(0.5), measured, label))
     }
@@ -254,7 +254,7 @@ pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: P
         Corner::Radius(_) => {
             let requirement = canvas.requirement(Size::CornerRadius(side))?;
             let Edge::Arc(arc) = edge else { return None };
-            Some(canvas.called(requirement, edge.at(0.5), arc.radius() / s, Label::of(requirement, style)))
+            Some(canvas.called(requirement, edge.at(0.5), arc.radius() / s, canvas.label(requirement)))
         }
         Corner::Chamfer { .. } => {
             let requirement = canvas.requirement(Size::CornerChamfer(side))?;
@@ -266,13 +266,13 @@ pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: P
             let axial =
                 [edge.start(), edge.end()].map(|p| (p.x + origin.x - rim).abs()).into_iter().fold(0.0, f64::max);
             let angle = canvas.requirement(Size::CornerAngle(side));
-            let mut label = Label::of(requirement, style);
+            let mut label = canvas.label(requirement);
             if angle.is_some() {
                 label = label.followed_by("×", style);
             }
             let mut called = canvas.called(requirement, edge.at(0.5), run / s, label);
             if let Some(angle) = angle {
-                let label = Label::of(angle, style);
+                let label = canvas.label(angle);
                 let group = canvas.note(angle, axial.atan2(run).to_degrees(), &label);
                 called.second = Some((group, Subject::Size(angle.size), label));
             }

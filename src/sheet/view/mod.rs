@@ -78,7 +78,7 @@ pub struct DrawnDimension {
     /// The same, measured from the geometry drawn (between its arrow tips, or the drawn circle) and divided by the scale; equal to `nominal`
     /// where nothing is drawn to measure (a count).
     pub measured: f64,
-    /// Its value as printed, without tolerance and other unit: `Ø660,4`, `R3`, `1,5×45°`, `180× 2°`.
+    /// Its value as printed, without tolerance and other unit: `Ø660,4`, `R3`, `1,5×45°`, `180× 2°`; its letter where the table has the value.
     pub printed: String,
     /// The id of its group.
     pub group: String,
@@ -236,6 +236,17 @@ pub(super) fn shows_side(shown: &[ViewRequest]) -> bool {
     shown.iter().any(|r| matches!(r.kind, ViewKind::Side(_)))
 }
 
+/// How the sizes of a view are written, the best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Writing {
+    /// Diameters on dimension lines.
+    Lines,
+    /// Diameters by leaders where dimension lines have no room.
+    Leaders,
+    /// By their letters alone, values and deviations in the tables: the plain layout.
+    Letters,
+}
+
 /// What a view is built from besides its request.
 #[derive(Debug, Clone)]
 pub struct Context<'a> {
@@ -249,6 +260,8 @@ pub struct Context<'a> {
     pub requirements: &'a [Requirement],
     /// All views that will be on the sheets: a detail that is not among them is not ringed, and what only it would show must be shown elsewhere.
     pub shown: &'a [ViewRequest],
+    /// How sizes are written.
+    pub writing: Writing,
     /// Whether reference sizes are drawn; dropping them is the first way to make room.
     pub references: bool,
 }

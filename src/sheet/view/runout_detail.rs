@@ -8,7 +8,7 @@ use super::{Context, DetailOf, Scale, View, ViewError, ViewKind, hatch};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Edge, Point, Turn};
 use crate::groove::{Rise, SideGroove};
-use crate::sheet::dimension::{Column, Label, SPARE};
+use crate::sheet::dimension::{Column, SPARE};
 use crate::size::{GrooveSet, GrooveSize, SideName, Size};
 use crate::wheel::{InnerEnd, SideGrooves};
 
@@ -57,7 +57,7 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
     let mut called = Vec::new();
     let cutter = Size::Groove(GrooveSet::Side(side), GrooveSize::Cutter);
     if let Some((requirement, arc)) = canvas.requirement(cutter).zip(floor.first()) {
-        let label = Label::of(requirement, context.style).followed_by("cutter", context.style);
+        let label = canvas.label(requirement).followed_by("cutter", context.style);
         called.push(canvas.called(requirement, arc.at(0.5) * s, 2.0 * rise.radius, label));
     }
     let column =

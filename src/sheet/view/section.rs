@@ -5,11 +5,11 @@
 
 use super::canvas::Canvas;
 use super::plane::Plane;
-use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline, section_marks};
+use super::{Context, Scale, View, ViewError, ViewKind, Writing, hatch, outline, section_marks};
 use crate::drawing::{Group, Item, LineRole};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::section::Feature;
-use crate::sheet::dimension::{Band, BandSide, Filled, Linear};
+use crate::sheet::dimension::{Band, BandSide, Called, Column, Filled, Linear};
 use crate::size::{GrooveSet, GrooveSize, SideName, Size};
 use crate::wheel::Wheel;
 
@@ -19,6 +19,8 @@ pub(super) const AXIS_OVERSHOOT: f64 = 3.0;
 const BESIDE: f64 = 0.5;
 /// Least clear distance of parallel lines, mm; a blank nearer to the wheel than this is not drawn.
 pub(super) const LINE_GAP: f64 = 0.7;
+/// Height that a leader's text needs besides its own, mm.
+const LEADER_PITCH: f64 = 2.7;
 /// Length of the line that stands for a circle limiting grooves that the plane does not meet, mm.
 const LIMIT: f64 = 3.0;
 
@@ -227,27 +229,49 @@ impl SectionView<'_> {
         // one moved, then two; a move of an item with itself is one move
         let mut ordered: Vec<Option<[usize; 2]>> = trials.collect();
         ordered.sort_by_key(|t| t.map_or(0, |[i, j]| if i == j { 1 } else { 2 }));
-        let lay = |moved: Option<[usize; 2]>, fill: fn(&Band) -> Option<Filled>| {
+        let lay = |moved: Option<[usize; 2]>| {
             let (low, high) = (outline.min.y - BESIDE, outline.max.y + BESIDE);
             let mut bands = [BandSide::Left, BandSide::Right].map(|side| Band::new(side, outline).within(low, high));
             for (i, (linear, side)) in diameters.iter().enumerate() {
                 let swapped = moved.is_some_and(|m| m.contains(&i));
                 bands[usize::from((*side == SideName::B) != swapped)].add(linear.clone());
             }
-            bands.iter().map(fill).collect()
+            bands.iter().map(Band::fill).collect()
         };
-        // values alone only where none of the nearest arrangements has room for more
-        let near = ordered.iter().filter(|m| m.is_none_or(|[i, j]| i == j));
-        let whole = near.into_iter().find_map(|&moved| lay(moved, Band::fill_whole));
-        whole.or_else(|| ordered.iter().find_map(|&moved| lay(moved, Band::fill_brief)))
+        ordered.iter().find_map(|&moved| lay(moved))
+    }
+
+    /// The diameters called out by leaders, each at its edge in the upper half: where they lie too close for dimension lines.
+    fn call_out(&self, diameters: Vec<(Linear, SideName)>) -> Option<Vec<Group>> {
+        let outline = self.outline();
+        let (left, right): (Vec<_>, Vec<_>) = diameters.into_iter().partition(|(_, side)| *side == SideName::A);
+        let mut groups = Vec::new();
+        for (towards, edge, called) in [(-1.0, outline.min.x, left), (1.0, outline.max.x, right)] {
+            let called = called.into_iter().map(|(linear, _)| {
+                let Linear { group, subject, ends, label } = linear;
+                Called { group, subject, target: ends[1], rise: 0.0, label, second: None }
+            });
+            let called: Vec<Called> = called.collect();
+            let height = called.iter().map(|c| c.label.above + c.label.below + LEADER_PITCH).sum::<f64>();
+            let low = outline.min.y.min(outline.max.y - height);
+            groups.extend(Column { towards, edge, low, high: outline.max.y, called }.fill()?);
+        }
+        Some(groups)
     }
 
     fn dimensions(&mut self) -> Result<(), ViewError> {
         let diameters = self.linear_diameters();
-        let Some(bands) = self.lay(&diameters) else {
-            return Err(self.canvas.crowded("the diameters cannot be laid side by side without crossing"));
-        };
-        bands.into_iter().for_each(|b| self.canvas.put_band(b));
+        match self.lay(&diameters) {
+            Some(bands) => bands.into_iter().for_each(|b| self.canvas.put_band(b)),
+            None if self.context.writing == Writing::Lines => {
+                return Err(self.canvas.crowded("the diameters cannot be laid side by side without crossing"));
+            }
+            None => {
+                let called = self.call_out(diameters);
+                let Some(groups) = called else { return Err(self.canvas.crowded("the leaders of diameters cross")) };
+                self.canvas.put_groups(groups);
+            }
+        }
         let mut top = Band::new(BandSide::Top, self.outline());
         if let Some(requirement) = self.canvas.requirement(Size::Thickness) {
             let ends = SideName::BOTH.map(|side| self.upper(self.datum_edge(side)));

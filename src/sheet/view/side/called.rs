@@ -47,7 +47,7 @@ impl Drawing<'_> {
         if let Some((requirement, mut at)) = skew.zip(at) {
             // the centre line leaves the rim point P in the frame's direction; P itself lies at −skew there
             let rim = centre_line(&grooves).end();
-            let label = Label::of(requirement, style).followed_by("skew", style);
+            let label = self.canvas.label(requirement).followed_by("skew", style);
             let measured = if grooves.ended { ordered.skew_deg } else { -rim.angle().to_degrees() };
             let crowded = out.iter().any(|c| c.target.distance(at) < TOGETHER);
             if crowded {
@@ -69,7 +69,7 @@ impl Drawing<'_> {
     ) -> Called {
         let style = self.context.style;
         let cut = pattern.omit.binary_search(&1).is_err();
-        let label = Label::of(start, style).followed_by(if cut { "groove 1" } else { "place 1, omitted" }, style);
+        let label = self.canvas.label(start).followed_by(if cut { "groove 1" } else { "place 1, omitted" }, style);
         let turn = self.ordered().map_or(0.0, |g| g.skew_deg);
         let target = self.end_of(grooves, (pattern.angle_deg(1) + turn).to_radians());
         // the place itself lies on the circle of the outer ends, in the direction counted from +x as seen from side A
@@ -104,7 +104,7 @@ pub(in crate::sheet::view) fn pitch_note(
     word: Option<String>,
 ) -> Called {
     let style = canvas.context.style;
-    let label = Label::of(count, style).followed_by("×", style);
+    let label = canvas.label(count).followed_by("×", style);
     let mut called = canvas.called(count, target, count.nominal, label);
     if let Some(pitch) = canvas.requirement(Size::Groove(set, GrooveSize::Pitch)) {
         let rest = if pattern.omit.is_empty() {
@@ -113,7 +113,7 @@ pub(in crate::sheet::view) fn pitch_note(
             format!("({} of {} places)", pattern.count(), pattern.places)
         };
         let rest = word.map_or(rest.clone(), |w| format!("{rest}, {w}"));
-        let label = Label::of(pitch, style).followed_by(rest, style);
+        let label = canvas.label(pitch).followed_by(rest, style);
         let group = canvas.note(pitch, pitch.nominal, &label);
         called.second = Some((group, Subject::Size(pitch.size), label));
     }

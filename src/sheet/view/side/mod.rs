@@ -44,6 +44,8 @@ const FULL_IN_SECTOR: usize = 7;
 /// Directions in which the letter of a small ring may stand beside it, radians, and shares of a groove at which its ring may lie.
 const NEAR_TURNS: [f64; 8] = [0.75 * PI, 0.25 * PI, 1.25 * PI, 1.75 * PI, 0.0, PI, 0.5 * PI, 1.5 * PI];
 const NEAR_SHARES: [f64; 6] = [0.55, 0.3, 0.75, 0.15, 0.9, 0.0];
+/// By how much the columns of values may be higher than the wheel at either end, mm, in the order they are tried.
+const COLUMN_SPARES: [f64; 3] = [3.0, 15.0, 30.0];
 /// Most places tried for rings whose letters are called out.
 const MOST_PASSED: usize = 24;
 
@@ -76,7 +78,7 @@ pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<V
         return first;
     }
     let near = NEAR_SHARES.into_iter().flat_map(|share| NEAR_TURNS.map(|turn| Rings::Near { turn, share }));
-    let ways = near.chain((0..MOST_PASSED).map(|passed| Rings::Called { passed }));
+    let ways = near.chain((0..MOST_PASSED).map(|passed| Rings::Called { passed })).chain([Rings::Unmarked]);
     ways.map(checked).find(is_clean).unwrap_or(first)
 }
 
@@ -89,6 +91,8 @@ enum Rings {
     Near { turn: f64, share: f64 },
     /// With their letters called out, so many places passed over.
     Called { passed: usize },
+    /// Not at all: the captions of the details say what they show.
+    Unmarked,
 }
 
 /// The view with its rings in one way.
@@ -103,7 +107,7 @@ fn drawn(geometry: &SideView, scale: Scale, context: &Context, rings: Rings) -> 
     drawing.circles(&full);
     drawing.notches();
     let values = drawing.called();
-    let letters = drawing.rings(&values);
+    let letters = if rings == Rings::Unmarked { Vec::new() } else { drawing.rings(&values) };
     if drawing.carries_cutting_plane() {
         drawing.cutting_plane();
     }
@@ -299,8 +303,11 @@ impl Drawing<'_> {
         let r = self.radius();
         let (right, left): (Vec<Called>, Vec<Called>) = called.partition(|c| c.target.x >= 0.0);
         for (towards, called) in [(1.0, right), (-1.0, left)] {
-            let column = Column { towards, edge: towards * r, low: -r - 3.0, high: r + 3.0, called };
-            let Some(groups) = column.fill() else {
+            let column = |more: f64| {
+                let called = called.clone();
+                Column { towards, edge: towards * r, low: -r - more, high: r + more, called }.fill()
+            };
+            let Some(groups) = COLUMN_SPARES.into_iter().find_map(column) else {
                 return Err(self.canvas.crowded("the values called out do not fit beside it"));
             };
             self.canvas.put_groups(groups);

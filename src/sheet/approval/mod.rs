@@ -1,15 +1,22 @@
 //! The approval drawing as a whole: the attempts at arranging it, the check of each, and the sheets drawn.
+//!
+//! What gives way to make room, in this order: reference sizes and the picture, the scale, the number of sheets, the paper; then the plain layout,
+//! where sizes stand by their letters and their values in the tables; last, sheets with the views that can be drawn and words of those that
+//! cannot. A tolerance is never left out to make room.
 
-use super::acceptance::{self, Expected, Violation};
-use super::arrange::{Load, Row, Settings, Sheet, arrange, spread};
-use super::contents::Contents;
-use super::format::Format;
-use super::template::Template;
-use super::view::{self, Context, Scale, View, ViewKind};
+mod last_resort;
+
+use crate::sheet::acceptance::{self, Expected, Violation};
+use crate::sheet::arrange::{Load, Row, Settings, Sheet, arrange, spread};
+use crate::sheet::contents::Contents;
+use crate::sheet::format::Format;
+use crate::sheet::template::Template;
+use crate::sheet::view::{self, Context, Scale, View, ViewKind, Writing};
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::geometry::{Bounds, Point};
 use crate::section::{Section, SectionError};
+use crate::size::Size;
 use crate::wheel::Job;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
@@ -53,6 +60,8 @@ const SHEETS_MORE: f64 = 0.6;
 const MOST_COUNTED: usize = 2;
 const PICTURE_MISSED: f64 = 0.3;
 const REFERENCES_MISSED: f64 = 0.1;
+const LINES_MISSED: f64 = 1.0;
+const VALUES_IN_TABLES: f64 = 20.0;
 /// Size on paper below which a scale is not tried at all, mm.
 const TOO_SMALL: f64 = 18.0;
 /// Greatest extent of an enlarged detail or a picture, mm.
@@ -82,6 +91,8 @@ struct Expectations {
     job: Job,
     style: view::Style,
     requirements: Vec<crate::wheel::Requirement>,
+    /// Sizes that no view could show: the sheets say so in words.
+    unplaced: Vec<Size>,
 }
 
 impl Approval {
@@ -93,6 +104,7 @@ impl Approval {
             style: &self.contents.style,
             job: &self.contents.job,
             requirements: &self.contents.requirements,
+            unplaced: &self.contents.unplaced,
             views: &views,
         };
         acceptance::check(drawings, &expected)
@@ -108,7 +120,7 @@ pub fn approval(inputs: &Inputs) -> Result<Approval, SheetError> {
     let contents = Contents::new(inputs);
     let requests = view::plan(&inputs.dossier.job, section);
     let work = Work { contents, section, requests, built: RefCell::default() };
-    work.best().map_err(SheetError::NoRoom)
+    work.best().or_else(|reasons| work.last_resort().ok_or(SheetError::NoRoom(reasons)))
 }
 
 type Built = Result<Rc<View>, String>;
@@ -117,6 +129,7 @@ type Built = Result<Rc<View>, String>;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 struct Seen {
     references: bool,
+    writing: Writing,
 }
 
 struct Work<'a> {
@@ -134,13 +147,20 @@ struct Effort {
     references: bool,
     /// Whether the pictorial is drawn.
     picture: bool,
+    /// How sizes are written.
+    writing: Writing,
 }
 
 impl Effort {
-    /// Every combination.
+    /// The plain layout.
+    const PLAIN: Effort = Effort { references: false, picture: false, writing: Writing::Letters };
+
+    /// Every combination, with diameters on lines, then by leaders; and the plain layout.
     fn all() -> impl Iterator<Item = Effort> {
         let both = [true, false];
-        both.into_iter().flat_map(move |picture| both.into_iter().map(move |references| Effort { references, picture }))
+        let of = move |writing, picture| both.into_iter().map(move |references| Effort { references, picture, writing });
+        let whole = [Writing::Lines, Writing::Leaders].into_iter().flat_map(move |w| both.into_iter().flat_map(move |p| of(w, p)));
+        whole.chain([Effort::PLAIN])
     }
 
     fn draws(self, request: &view::ViewRequest) -> bool {
@@ -150,7 +170,12 @@ impl Effort {
     /// How much is missed.
     fn loss(self) -> f64 {
         let miss = |drawn: bool, loss: f64| if drawn { 0.0 } else { loss };
-        miss(self.references, REFERENCES_MISSED) + miss(self.picture, PICTURE_MISSED)
+        let written = match self.writing {
+            Writing::Lines => 0.0,
+            Writing::Leaders => LINES_MISSED,
+            Writing::Letters => VALUES_IN_TABLES,
+        };
+        miss(self.references, REFERENCES_MISSED) + miss(self.picture, PICTURE_MISSED) + written
     }
 }
 
@@ -188,7 +213,10 @@ impl Work<'_> {
                 break;
             }
             let least = best.as_ref().map_or(f64::INFINITY, |(loss, _)| *loss);
-            let settings = settings[attempt.paper].get_or_init(|| self.contents.settings(&formats[attempt.paper]));
+            let settings = settings[attempt.paper].get_or_init(|| {
+                let format = &formats[attempt.paper];
+                self.contents.settings(format, self.contents.parts(format))
+            });
             match self.attempt(settings, attempt, least) {
                 Ok(made) => best = Some((attempt.loss_of(made.drawings.len()), made)),
                 Err(reason) => reasons.push(reason),
@@ -223,10 +251,10 @@ impl Work<'_> {
 
     /// The efforts that differ for this order.
     fn efforts(&self) -> Vec<Effort> {
-        let mut seen: Vec<(bool, Vec<bool>)> = Vec::new();
+        let mut seen: Vec<(bool, Writing, Vec<bool>)> = Vec::new();
         Effort::all()
             .filter(|e| {
-                let drawn = (e.references, self.requests.iter().map(|r| e.draws(r)).collect());
+                let drawn = (e.references, e.writing, self.requests.iter().map(|r| e.draws(r)).collect());
                 let new = !seen.contains(&drawn);
                 seen.push(drawn);
                 new
@@ -285,7 +313,7 @@ impl Work<'_> {
             if attempt.loss_of(sheets.len()) >= least {
                 return Err(format!("at {scale} there would be {} sheets", sheets.len()));
             }
-            match self.accepted(settings, scale, &sheets) {
+            match self.accepted(settings, scale, &sheets, Vec::new()) {
                 Ok(made) => return Ok(made),
                 Err(fault) => reason = fault,
             }
@@ -293,13 +321,20 @@ impl Work<'_> {
         Err(reason)
     }
 
-    fn accepted(&self, settings: &Settings, scale: Scale, sheets: &[Sheet]) -> Result<Approval, String> {
+    fn accepted(
+        &self,
+        settings: &Settings,
+        scale: Scale,
+        sheets: &[Sheet],
+        unplaced: Vec<Size>,
+    ) -> Result<Approval, String> {
         let drawings = self.contents.drawings(&settings.format, scale, sheets);
         let views = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| (*v).clone())).collect();
         let contents = Expectations {
             job: self.contents.job().clone(),
             style: self.contents.style.clone(),
             requirements: self.contents.requirements.clone(),
+            unplaced,
         };
         let made = Approval { drawings, views, format: settings.format, contents };
         let faults = made.check(&made.drawings);
@@ -323,6 +358,7 @@ impl Work<'_> {
             style: &self.contents.style,
             requirements: &self.contents.requirements,
             shown: &self.shown(effort),
+            writing: effort.writing,
             references: effort.references,
         };
         let view = view::build(&self.requests[request], scale, &context).map_err(|e| e.to_string());
@@ -339,9 +375,10 @@ impl Work<'_> {
 
     /// Section and side views carry marks of the sides shown, enlarged ones reference sizes.
     fn seen(&self, request: usize, effort: Effort) -> Seen {
+        let seen = Seen { references: effort.references, writing: effort.writing };
         match self.requests[request].kind {
-            ViewKind::Section | ViewKind::Side(_) | ViewKind::Pictorial => Seen { references: false },
-            _ => Seen { references: effort.references },
+            ViewKind::Section | ViewKind::Side(_) | ViewKind::Pictorial => Seen { references: false, ..seen },
+            _ => seen,
         }
     }
 

@@ -1,0 +1,72 @@
+//! Sheets for a wheel of which no layout shows everything: the views that can be drawn, and words of the sizes that stand in the tables only.
+
+use super::{Approval, Effort, MOST_SHEETS, Work};
+use crate::geometry::Point;
+use crate::sheet::arrange::{Load, Row, Settings, spread};
+use crate::sheet::notes;
+use crate::sheet::view::{Scale, View, ViewKind};
+use crate::size::Size;
+use std::rc::Rc;
+
+impl Work<'_> {
+    /// The drawing on the first paper that holds its tables.
+    pub(super) fn last_resort(&self) -> Option<Approval> {
+        self.contents.formats().iter().find_map(|format| {
+            // what no view shows is known once the views are; the room they need hangs on the paper alone
+            let bare = self.contents.settings(format, &[]);
+            let views = self.drawable(&bare);
+            let unplaced = self.unplaced(&views);
+            let parts = self.contents.with(notes::not_placed(&unplaced));
+            let settings = self.contents.settings(format, &parts);
+            let sizes: Vec<Size> = unplaced.iter().map(|r| r.size).collect();
+            let scale = views.first().map_or(Scale::new(1, 1), |v| v.scale);
+            let (main, others): (Vec<&View>, Vec<&View>) =
+                views.iter().map(Rc::as_ref).partition(|v| v.kind == ViewKind::Section);
+            let (apart, others): (Vec<&View>, Vec<&View>) =
+                others.into_iter().partition(|v| matches!(v.kind, ViewKind::Side(_)));
+            let nothing = Row { views: Vec::new(), width: 0.0, height: 0.0 };
+            let load = Load {
+                main: main.first().map_or(nothing, |v| Row::single(v)),
+                apart: apart.into_iter().map(Row::single).collect(),
+                views: others.into_iter().map(|v| vec![Row::single(v)]).collect(),
+            };
+            let sheets = spread(&settings, &load, MOST_SHEETS)?;
+            self.accepted(&settings, scale, &sheets, sizes).ok()
+        })
+    }
+
+    /// Of every view that must be shown one that can be drawn and has room on a sheet of its own, at the largest such scale. Side views need the
+    /// section, which names them.
+    fn drawable(&self, settings: &Settings) -> Vec<Rc<View>> {
+        let mut found: Vec<Rc<View>> = Vec::new();
+        for (i, request) in self.chosen(Effort::PLAIN) {
+            let section = found.iter().find(|v| v.kind == ViewKind::Section).map(|v| v.scale);
+            let fits = |view: &Rc<View>| settings.holds(&Row::single(view));
+            let one = |scale: Scale| self.build(i, scale, Effort::PLAIN).ok().filter(fits);
+            let view = match (&request.kind, section) {
+                (ViewKind::Side(_), None) => None,
+                (ViewKind::Side(_) | ViewKind::Face, Some(scale)) => one(scale),
+                _ => request.scales.iter().find_map(|&scale| one(scale)),
+            };
+            found.extend(view);
+        }
+        found
+    }
+
+    /// The requirements that none of these views shows.
+    fn unplaced(&self, views: &[Rc<View>]) -> Vec<&crate::wheel::Requirement> {
+        let shown = |size: Size| views.iter().any(|v| v.drawn.iter().any(|d| d.subject.shows(size)));
+        self.contents.requirements.iter().filter(|r| !shown(r.size)).collect()
+    }
+}
+
+impl Settings<'_> {
+    /// Whether views have room on an otherwise empty sheet of either kind.
+    fn holds(&self, row: &Row) -> bool {
+        let lay = |corner| {
+            let mut fill = crate::sheet::arrange::Fill::new(&self.format, corner);
+            fill.main(row).is_some()
+        };
+        row.width.max(row.height).is_finite() && self.corners.iter().all(lay) && row.boxes(Point::ORIGIN).count() > 0
+    }
+}
