@@ -57,7 +57,7 @@ pub fn answer(request: Request<Body>) -> Answer {
     static WAITING: OnceLock<(Runtime, Router)> = OnceLock::new();
     let (runtime, router) = WAITING.get_or_init(|| {
         let runtime = Builder::new_current_thread().thread_stack_size(web::STACK).enable_time().build();
-        (runtime.unwrap_or_else(|e| panic!("{e}")), web::router(shop(), PORT))
+        (runtime.unwrap_or_else(|e| panic!("{e}")), web::router(shop(), PORT, None))
     });
     runtime.block_on(async {
         let response = router.clone().oneshot(request).await.unwrap_or_else(|never| match never {});

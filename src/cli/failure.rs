@@ -45,6 +45,14 @@ impl Failure {
         let (reason, hint) = reason(error);
         Failure::new(format!("cannot {doing} {}: {reason}", shown(path)), hint)
     }
+
+    /// What is wrong, in a line.
+    pub fn words(self) -> String {
+        match self {
+            Failure::Other { message, .. } => message,
+            Failure::Order { problems, .. } => problems.to_string(),
+        }
+    }
 }
 
 /// A path as messages show it: without control characters.

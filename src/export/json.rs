@@ -1,5 +1,6 @@
 //! Papers for programs: JSON with whole numbers, not rounded ones, in the units the rows name.
 
+use crate::geometry::Edge;
 use crate::report::{Content, Contours, Paper, Plot, Row, Table, Value};
 use serde_json::{Value as Json, json};
 
@@ -43,16 +44,24 @@ fn plot(plot: &Plot) -> Json {
     json!({ "x": axis(&plot.x), "y": axis(&plot.y), "series": series, "marks": marks, "source": plot.source })
 }
 
-/// `{"unit", "greatest": {"at": [r, z], "value"}, "levels": [{"value", "lines": [[[r, z], [r, z]], …]}], "legend", "source"}`, lengths in mm.
+/// Chords of an arc of an outline.
+const CHORDS: usize = 12;
+
+/// `{"outline": [[r, z], …], "unit", "greatest": {"at": [r, z], "value"}, "levels": [{"value", "wide", "lines": [[[r, z], [r, z]], …]}], "legend", "source"}`, lengths in mm.
 fn contours(contours: &Contours) -> Json {
     let pair = |p: crate::geometry::Point| json!([p.x, p.y]);
-    let level = |(value, lines): &(f64, Vec<_>)| {
+    let level = |(i, (value, lines)): (usize, &(f64, Vec<_>))| {
         let lines: Vec<Json> = lines.iter().map(|&(from, to)| json!([pair(from), pair(to)])).collect();
-        json!({ "value": value, "lines": lines })
+        json!({ "value": value, "wide": i % contours.stands_out.max(1) == 0, "lines": lines })
     };
-    let levels: Vec<Json> = contours.levels.iter().map(level).collect();
+    let levels: Vec<Json> = contours.levels.iter().enumerate().map(level).collect();
     let greatest = json!({ "at": pair(contours.greatest.0), "value": contours.greatest.1 });
-    json!({ "unit": contours.unit, "greatest": greatest, "levels": levels, "legend": contours.legend, "source": contours.source })
+    let corners = contours.outline.edges().iter().flat_map(|edge| {
+        let pieces = if matches!(edge, Edge::Arc(_)) { CHORDS } else { 1 };
+        (0..pieces).map(move |i| pair(edge.at(i as f64 / pieces as f64)))
+    });
+    let outline: Vec<Json> = corners.collect();
+    json!({ "outline": outline, "unit": contours.unit, "greatest": greatest, "levels": levels, "legend": contours.legend, "source": contours.source })
 }
 
 /// A number that is not finite is not known.

@@ -1,13 +1,15 @@
 //! The page and its parts, compiled in: plain HTML, style sheets and scripts, and the font the sheets are lettered in.
 
-use super::reply::{self, Refusal};
+use super::Door;
+use super::reply::{self, Named, Refusal};
 use crate::drawing::Lettering;
 use crate::drawing::font::Font;
 use crate::order::{TEMPLATES, schema as order_schema};
-use axum::extract::Path;
+use axum::extract::State;
 use axum::http::{HeaderValue, header};
 use axum::response::Response;
 use serde_json::{Value, json};
+use std::sync::Arc;
 
 const HTML: &str = "text/html; charset=utf-8";
 const CSS: &str = "text/css; charset=utf-8";
@@ -19,9 +21,10 @@ macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 29] = parts! {
+const PARTS: [(&str, &str, &str); 39] = parts! {
     SCRIPT "ask.js"
     CSS "base.css"
+    SCRIPT "convert.js"
     SCRIPT "dom.js"
     SCRIPT "downloads.js"
     SCRIPT "drafts.js"
@@ -29,14 +32,21 @@ const PARTS: [(&str, &str, &str); 29] = parts! {
     SCRIPT "field.js"
     SCRIPT "files.js"
     SCRIPT "findings.js"
+    SCRIPT "folder.js"
     CSS "form.css"
     SCRIPT "form.js"
+    SCRIPT "guide.js"
+    SCRIPT "interview.js"
     SCRIPT "json.js"
+    SCRIPT "keep.js"
+    SCRIPT "looks.js"
     SCRIPT "main.js"
     SCRIPT "markup.js"
     SCRIPT "notice.js"
     SCRIPT "now.js"
+    SCRIPT "offers.js"
     SCRIPT "order.js"
+    SCRIPT "paper.js"
     SCRIPT "plot.js"
     SCRIPT "pointer.js"
     CSS "print.css"
@@ -47,8 +57,10 @@ const PARTS: [(&str, &str, &str); 29] = parts! {
     SCRIPT "store.js"
     SCRIPT "tabs.js"
     SCRIPT "theme.js"
+    SCRIPT "title.js"
     CSS "view.css"
     PICTURE "wheel.svg"
+    SCRIPT "words.js"
 };
 
 /// `GET /`.
@@ -57,7 +69,7 @@ pub async fn page() -> Response {
 }
 
 /// `GET /page/NAME`.
-pub async fn part(Path(name): Path<String>) -> Result<Response, Refusal> {
+pub async fn part(Named(name): Named<String>) -> Result<Response, Refusal> {
     if let Some((_, kind, text)) = PARTS.iter().find(|(known, ..)| *known == name) {
         return Ok(fresh(reply::bytes(kind, *text)));
     }
@@ -77,11 +89,12 @@ pub async fn schema() -> Response {
     fresh(reply::json(order_schema()))
 }
 
-/// `GET /templates.json`.
-pub async fn templates() -> Response {
+/// `GET /templates.json`: the starting orders, the demonstration order, and the folder the page works in.
+pub async fn templates(State(door): State<Arc<Door>>) -> Response {
     let all: Vec<Value> =
         TEMPLATES.iter().map(|t| json!({ "name": t.name, "about": t.about, "text": t.text })).collect();
-    fresh(reply::json(&json!({ "format": 1, "templates": all })))
+    let demo = String::from_utf8_lossy(crate::demo_order());
+    fresh(reply::json(&json!({ "format": 1, "templates": all, "demo": demo, "folder": door.folder.as_ref().map(|f| f.place()) })))
 }
 
 /// Asked for again each time, so that a newer program shows its own page.

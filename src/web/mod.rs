@@ -7,16 +7,19 @@
 //! | `POST /draw/LOOK[/N]` | an order's problems, or its findings and one drawing: sheet N, `section`, `side-a`, `side-b`, `face`, `pictorial`, `calculation` |
 //! | `POST /sheets/LOOK` | the same with all sheets of it, to be printed |
 //! | `POST /figures` | an order's calculation, wear, groove counts and recess as numbers |
+//! | `GET /folder`, `GET /folder/NAME`, `POST /folder` | the orders of the folder the page works in, one of them, saving one in place |
 //! | `POST /pack/list`, `/pack/zip`, `/pack/file/NAME` | what `pack` writes: the list, all of it, one file |
 //!
-//! The body of `draw` and `figures` is the order file as typed; that of `pack` carries it with the wishes for the pack. Nothing is kept between two
-//! requests, no file is read or written. [`guard`] says who is let in, [`work`] how much is done at a time,
+//! The body of `draw` and `figures` is the order file as typed; that of `pack` carries it with the wishes for the pack. No file is read or written but
+//! in the [`folder`], where there is one. [`guard`] says who is let in, [`connections`] how many and how long, [`work`] how much is done at a time,
 //! [`burden`] what is too much.
 
 mod answer;
 mod assets;
 mod burden;
+mod connections;
 mod figures;
+mod folder;
 mod guard;
 mod packing;
 mod reply;
@@ -24,15 +27,17 @@ mod work;
 
 use crate::front::Shop;
 use axum::Router;
-use axum::extract::{Path, Request, State};
+use axum::extract::{Request, State};
 use axum::middleware::from_fn_with_state;
 use axum::response::Response;
 use axum::routing::{get, post};
-use reply::Refusal;
+use reply::{Named, Refusal};
 use std::net::TcpListener;
 use std::sync::Arc;
 use std::time::Duration;
 use work::Gate;
+
+pub use folder::{Folder, Writer};
 
 /// How long answers under way may still take once the page is asked to stop.
 const FAREWELL: Duration = Duration::from_secs(5);
@@ -44,30 +49,32 @@ pub const STACK: usize = 8 << 20;
 struct Door {
     shop: Arc<Shop>,
     gate: Gate,
+    folder: Option<Arc<Folder>>,
     /// The names the page may be called by.
     hosts: [String; 2],
 }
 
-/// Serves the page until the process is asked to stop.
+/// Serves the page until the process is asked to stop; with a folder it works on the orders in that.
 ///
 /// # Errors
 /// Where the listener cannot be used.
-pub fn serve(listener: TcpListener, shop: Shop) -> std::io::Result<()> {
+pub fn serve(listener: TcpListener, shop: Shop, folder: Option<Folder>) -> std::io::Result<()> {
     let port = listener.local_addr()?.port();
     listener.set_nonblocking(true)?;
     let runtime =
         tokio::runtime::Builder::new_multi_thread().worker_threads(2).thread_stack_size(STACK).enable_all().build()?;
     let served = runtime.block_on(async {
         let listener = tokio::net::TcpListener::from_std(listener)?;
-        let server = axum::serve(listener, router(shop, port)).with_graceful_shutdown(stop_asked());
+        let server = connections::serve(listener, router(shop, port, folder), stop_asked());
         let late = async {
             stop_asked().await;
             tokio::time::sleep(FAREWELL).await;
         };
         tokio::select! {
-            done = async { server.await } => done,
-            () = late => Ok(()),
+            () = server => {}
+            () = late => {}
         }
+        Ok(())
     });
     // whatever still computes answers nobody any more
     runtime.shutdown_background();
@@ -94,9 +101,9 @@ async fn stop_asked() {
 }
 
 /// The page as served on a port of the loopback, for whoever asks it without a socket. It needs a runtime with a clock.
-pub fn router(shop: Shop, port: u16) -> Router {
+pub fn router(shop: Shop, port: u16, folder: Option<Folder>) -> Router {
     let hosts = [format!("127.0.0.1:{port}"), format!("localhost:{port}")];
-    let door = Arc::new(Door { shop: Arc::new(shop), gate: Gate::new(), hosts });
+    let door = Arc::new(Door { shop: Arc::new(shop), gate: Gate::new(), folder: folder.map(Arc::new), hosts });
     Router::new()
         .route("/", get(assets::page))
         .route("/page/{name}", get(assets::part))
@@ -106,6 +113,8 @@ pub fn router(shop: Shop, port: u16) -> Router {
         .route("/draw/{look}/{number}", post(draw))
         .route("/sheets/{look}", post(sheets))
         .route("/figures", post(figures))
+        .route("/folder", get(folder_list).post(folder_save))
+        .route("/folder/{name}", get(folder_open))
         .route("/pack/list", post(pack_list))
         .route("/pack/zip", post(pack_zip))
         .route("/pack/file/{name}", post(pack_file))
@@ -117,13 +126,13 @@ pub fn router(shop: Shop, port: u16) -> Router {
 
 type Answered = Result<Response, Refusal>;
 
-async fn draw_first(door: State<Arc<Door>>, Path(look): Path<String>, request: Request) -> Answered {
-    draw(door, Path((look, 1)), request).await
+async fn draw_first(door: State<Arc<Door>>, Named(look): Named<String>, request: Request) -> Answered {
+    draw(door, Named((look, 1)), request).await
 }
 
 async fn draw(
     State(door): State<Arc<Door>>,
-    Path((look, number)): Path<(String, usize)>,
+    Named((look, number)): Named<(String, usize)>,
     request: Request,
 ) -> Answered {
     let look = answer::What::named(&look, number).ok_or_else(Refusal::unknown)?;
@@ -131,7 +140,7 @@ async fn draw(
     door.answer(move |shop| reply::json(&answer::drawn(&order, look, shop))).await
 }
 
-async fn sheets(State(door): State<Arc<Door>>, Path(look): Path<String>, request: Request) -> Answered {
+async fn sheets(State(door): State<Arc<Door>>, Named(look): Named<String>, request: Request) -> Answered {
     let look = answer::What::named(&look, 1).ok_or_else(Refusal::unknown)?;
     let order = guard::body(request).await?;
     door.answer(move |shop| reply::json(&answer::all_drawn(&order, look, shop))).await
@@ -152,9 +161,22 @@ async fn pack_zip(State(door): State<Arc<Door>>, request: Request) -> Answered {
     door.answer(move |shop| packing::zip(&body, shop)).await
 }
 
-async fn pack_file(State(door): State<Arc<Door>>, Path(name): Path<String>, request: Request) -> Answered {
+async fn pack_file(State(door): State<Arc<Door>>, Named(name): Named<String>, request: Request) -> Answered {
     let body = guard::body(request).await?;
     door.answer(move |shop| packing::file(&body, &name, shop)).await
+}
+
+async fn folder_list(State(door): State<Arc<Door>>) -> Answered {
+    door.in_folder(|folder, shop| reply::json(&folder.list(shop))).await
+}
+
+async fn folder_open(State(door): State<Arc<Door>>, Named(name): Named<String>) -> Answered {
+    door.in_folder(move |folder, _| folder.open(&name)).await
+}
+
+async fn folder_save(State(door): State<Arc<Door>>, request: Request) -> Answered {
+    let body = guard::body(request).await?;
+    door.in_folder(move |folder, _| folder.save(&body)).await
 }
 
 impl Door {
@@ -162,5 +184,11 @@ impl Door {
     async fn answer(&self, work: impl FnOnce(&Shop) -> Response + Send + 'static) -> Answered {
         let shop = Arc::clone(&self.shop);
         self.gate.through(move || work(&shop)).await
+    }
+
+    /// The same with the folder; without one there is nothing of that name.
+    async fn in_folder(&self, work: impl FnOnce(&Folder, &Shop) -> Response + Send + 'static) -> Answered {
+        let folder = Arc::clone(self.folder.as_ref().ok_or_else(Refusal::unknown)?);
+        self.answer(move |shop| work(&folder, shop)).await
     }
 }

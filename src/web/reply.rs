@@ -1,8 +1,11 @@
 //! Answers and refusals as HTTP.
 
 use axum::body::Body;
+use axum::extract::{FromRequestParts, Path};
+use axum::http::request::Parts;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
+use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
 /// Why a request is not answered.
@@ -26,6 +29,18 @@ impl Refusal {
     /// It is asked for in the wrong way.
     pub fn method() -> Refusal {
         Refusal::new(StatusCode::METHOD_NOT_ALLOWED, "this is not asked for in that way")
+    }
+}
+
+/// The names in an address. One that cannot be read names nothing there is.
+#[derive(Debug, Clone)]
+pub struct Named<T>(pub T);
+
+impl<T: DeserializeOwned + Send, S: Send + Sync> FromRequestParts<S> for Named<T> {
+    type Rejection = Refusal;
+
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Named<T>, Refusal> {
+        Path::from_request_parts(parts, state).await.map(|Path(names)| Named(names)).map_err(|_| Refusal::unknown())
     }
 }
 

@@ -68,7 +68,7 @@ async function met(desk) {
   // a line of heading, and one question less: what is marked on its own blank the shop does not ask the customer
   check('every question to the customer is copied', copied.split('\n').length === asked && copied.includes('1. '), copied);
   check('none to the shop is', !copied.includes('marked on the blank'), copied);
-  await desk.tab('sheet');
+  await desk.look('sheet');
   await desk.drawn();
 }
 
@@ -87,11 +87,11 @@ async function grooved(desk) {
   await desk.type('/wheel/side_b/grooves/width', '1/16');
   await desk.type('/wheel/side_b/grooves/depth', '0.12');
   await desk.type('/wheel/side_b/grooves/inner_diameter', '13');
-  await desk.tab('side-b');
+  await desk.look('side-b');
   await desk.drawn();
   const side = await page.evaluate(() => document.querySelector('#port svg').textContent);
   check('the grooves are drawn', side.includes('90') && side.includes('(=360°)'), side.slice(0, 300));
-  await desk.tab('sheet');
+  await desk.look('sheet');
   const order = JSON.parse(await desk.text());
   check('the steps are in the file', order.wheel.side_a.recess.length === 2 && order.wheel.side_a.recess[0].depth === '1/2 in', JSON.stringify(order.wheel));
   await page.click('[data-item="/wheel/side_a/recess/1"] .step button');
@@ -141,7 +141,7 @@ async function kept(desk) {
   await desk.verdict('UNFINISHED');
   check('the text tells what is wrong', (await page.textContent('#source-faults')).includes('boar'), await page.textContent('#source-faults'));
   await page.fill('#source', before);
-  await desk.tab('sheet');
+  await desk.look('sheet');
   await desk.drawn();
 }
 

@@ -83,9 +83,9 @@ async function linked(desk) {
 
 async function byKeys(desk) {
   const { page } = desk;
-  await page.locator('#tab-sheet').focus();
+  await page.locator('#tab-drawing').focus();
   await page.keyboard.press('ArrowRight');
-  check('arrows go through the tabs', (await page.getAttribute('#tab-section', 'aria-selected')) === 'true');
+  check('arrows go through the tabs', (await page.getAttribute('#tab-strength', 'aria-selected')) === 'true');
   await page.keyboard.press('End');
   check('End goes to the last tab', (await page.getAttribute('#tab-text', 'aria-selected')) === 'true');
   await page.keyboard.press('Home');
@@ -121,7 +121,7 @@ async function viewed(desk) {
   check('the wheel zooms', (await zoom()) > before);
   await page.click('#zoom-fit');
   for (const look of ['section', 'side-a', 'side-b', 'face', 'pictorial', 'calculation']) {
-    await desk.tab(look);
+    await desk.look(look);
     await desk.drawn();
     // a run of like lines is one path: what counts is how much is drawn
     const ink = await page.evaluate(() =>
@@ -129,7 +129,7 @@ async function viewed(desk) {
     check(`${look} is drawn`, ink > 20, `${ink}`);
     await desk.picture(`look-${look}`);
   }
-  await desk.tab('explore');
+  await desk.tab('strength');
   await desk.settled();
   const told = () => page.textContent('#wear output');
   const fresh = await told();
@@ -141,5 +141,5 @@ async function viewed(desk) {
   await page.click('#counts .use button');
   const count = JSON.parse(await desk.text()).wheel.side_a.grooves;
   check('a count is taken into the order', offered === `Use ${count.count} grooves` && count.pitch_deg === undefined, JSON.stringify(count));
-  await desk.picture('explore');
+  await desk.picture('strength');
 }

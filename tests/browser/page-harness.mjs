@@ -13,9 +13,9 @@ export const ROOT = join(import.meta.dirname, '..', '..');
 const PARTS = process.env.WHEELDRAFT_ASSETS;
 const PICTURES = join(process.env.WHEELDRAFT_BROWSER_FILES ?? tmpdir(), 'page');
 
-/** Starts the page; its address and how to end it. */
-async function served() {
-  const child = spawn(PROGRAM, ['serve', '--port', '0', '-q'], { stdio: ['ignore', 'pipe', 'inherit'] });
+/** Starts the page, in a folder of orders where one is named; its address and how to end it. */
+async function served(orders) {
+  const child = spawn(PROGRAM, ['serve', ...(orders ? [orders] : []), '--port', '0', '-q'], { stdio: ['ignore', 'pipe', 'inherit'] });
   const address = await new Promise((found, failed) => {
     child.stdout.once('data', (bytes) => found(String(bytes).trim()));
     child.once('exit', () => failed(new Error('the program ended')));
@@ -37,11 +37,12 @@ const POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 
 /**
  * Runs a test on the page. Whatever it asks for outside itself, says on the console as an error, or blocks by its policy is a failure.
- * The test gets a `Desk`.
+ * The test gets a `Desk`. `folder(place)` fills a folder at a place and names it: the page then works in it.
  */
-export async function onPage(test, { complaints: expected } = {}) {
-  const { address, end } = await served();
+export async function onPage(test, { complaints: expected, folder: filled } = {}) {
   const folder = mkdtempSync(join(tmpdir(), 'wheeldraft-page-'));
+  const orders = filled?.(folder);
+  const { address, end } = await served(orders);
   try {
     await run(async (page) => {
       await page.unroute(/^https?:/);
@@ -57,7 +58,7 @@ export async function onPage(test, { complaints: expected } = {}) {
         one.on('console', (message) => {
           if (message.type() === 'error' && !expected?.test(message.text())) complaints.push(message.text());
         });
-        return new Desk(one, address, folder, watched);
+        return Object.assign(new Desk(one, address, folder, watched), { orders });
       };
       await test(await watched(page));
       check('nothing outside is asked for', outside.length === 0, outside.join());
@@ -165,6 +166,12 @@ class Desk {
 
   async tab(name) {
     await this.page.click(`#tab-${name}`);
+  }
+
+  /** Shows a drawing of this name. */
+  async look(name) {
+    await this.tab('drawing');
+    await this.page.click(`#look-${name}`);
   }
 
   /** The bytes a click downloads, and the name. */

@@ -52,10 +52,14 @@ await onPage(async (desk) => {
     const got = await desk.downloaded(`button[aria-label="Download ${name}"]`);
     check(`${name} alone is the same`, got.name === name && got.bytes.equals(plain.get(name)), got.name);
   }
-  await page.check('#unapproved');
+  await page.click('#without');
+  await page.click('#without-dialog button[value="yes"]');
   await page.waitForFunction(() => document.querySelector('.files')?.textContent.includes('UNAPPROVED'), null, { timeout: 60000 });
   same('unapproved', packed(desk, order, 'unapproved', ['--unapproved']), unzipped((await desk.downloaded('#zip')).bytes));
   await desk.picture('files');
+  await desk.type('/wheel/bore', '8.5');
+  await page.waitForFunction(() => document.getElementById('without'), null, { timeout: 60000 });
+  check('a change of the order ends it', !(await page.textContent('.files')).includes('UNAPPROVED'));
 
   await desk.type('/wheel/outside_diameter', 'wide');
   await page.waitForFunction(() => document.getElementById('pack').textContent.includes('not finished'), null, { timeout: 30000 });

@@ -29,12 +29,15 @@ await onPage(async (desk) => {
   order.work.material = EVIL[5];
   await desk.openText(JSON.stringify(order), `${EVIL[1].replaceAll('/', '')}.json`);
   await desk.drawn();
-  const tabs = await page.locator('[role="tab"]').all();
-  for (const tab of tabs) {
-    await tab.click();
-    await desk.settled();
+  // every view, every drawing
+  for (const buttons of ['[role="tab"]:visible', '.looks button']) {
+    for (const button of await page.locator(buttons).all()) {
+      await button.click();
+      await desk.settled();
+    }
+    await desk.tab('drawing');
   }
-  await desk.tab('sheet');
+  await desk.look('sheet');
   await desk.drawn();
   const shown = await page.evaluate(() => document.querySelector('#port svg').textContent);
   check('the text is on the sheet as text', shown.includes('<script>window.ran'), shown.slice(0, 100));

@@ -37,7 +37,7 @@ async function marked(desk) {
   await desk.drawn();
   check('a change in the text keeps mark and line ends', String((await desk.downloaded('#save')).bytes) === file.replace('"bore": 8,', '"bore": 8.25,'));
   check('the form follows the text', (await desk.value('/wheel/bore')) === '8.25');
-  await desk.tab('sheet');
+  await desk.tab('drawing');
   await desk.type('/wheel/side_b/recess/0/diameter', '14').catch(() => {});
   await desk.reveal('/wheel/side_b/recess');
   await desk.page.locator('[data-list="/wheel/side_b/recess"] .add').click();
@@ -54,7 +54,7 @@ async function brokenText(desk) {
   await page.fill('#source', DEMO.replace('"thickness": 2, ', '"thickness": 3, ').replace('"units": "in",', '"units": "in"'));
   await desk.verdict('BROKEN TEXT');
   check('the form is closed', !(await shown(desk, '#form')) && (await shown(desk, '#broken')));
-  await desk.tab('sheet');
+  await desk.tab('drawing');
   check('the view says so', (await page.textContent('#now')).startsWith('BROKEN TEXT'), await page.textContent('#now'));
   await desk.picture('broken');
   await page.click('#verdict-lead');
@@ -66,7 +66,7 @@ async function brokenText(desk) {
   await desk.verdict('BROKEN TEXT');
   await desk.openText('{"order": {"number": "9", ', 'other.json');
   await desk.verdict('BROKEN TEXT');
-  await desk.tab('sheet');
+  await desk.tab('drawing');
   check('the sheet of another order goes', (await page.locator('#port svg').count()) === 0);
   check('nothing stands in the form that is not in the file', !(await shown(desk, '#form')));
 }
@@ -154,7 +154,7 @@ async function offline(desk) {
   await page.emulateMedia({ media: 'print' });
   check('and on paper', (await shown(desk, '#now')) && (await shown(desk, '#verdict')));
   await page.emulateMedia({ media: 'screen' });
-  await desk.tab('sheet');
+  await desk.tab('drawing');
   await desk.picture('offline');
   await page.context().setOffline(false);
   await page.waitForFunction(() => document.body.dataset.now === 'current', null, { timeout: 20000 });

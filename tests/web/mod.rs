@@ -2,4 +2,6 @@
 
 mod answers;
 mod client;
+mod connections;
+mod folder;
 mod security;

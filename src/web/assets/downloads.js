@@ -2,12 +2,15 @@
 import { fetchFile, post } from './ask.js';
 import { byId, download, el, fill } from './dom.js';
 import * as store from './store.js';
+import { worded } from './words.js';
 
-let wishes = { unapproved: false, approval: null, approvalName: '' };
+/** The approval's record, and the text for which machine files are made without one: asked for anew as soon as the order changes. */
+let wishes = { unapproved: null, approval: null };
 /** Counts the questions, so that a late answer to an old one is not shown. */
 let asked = 0;
 
-const body = () => JSON.stringify({ order: store.text(), unapproved: wishes.unapproved, approval: wishes.approval });
+const isWithout = () => wishes.unapproved === store.text();
+const body = () => JSON.stringify({ order: store.text(), unapproved: isWithout(), approval: wishes.approval });
 
 const WORDS = {
   order: 'the order as typed', findings: 'what the rules found', properties: 'the numbers', drawing: 'approval drawing',
@@ -31,7 +34,7 @@ async function get(address, name, button) {
 function row(entry) {
   const button = el('button', { type: 'button', text: 'Download', 'aria-label': `Download ${entry.name}` });
   button.addEventListener('click', () => get(`/pack/file/${encodeURIComponent(entry.name)}`, entry.name, button));
-  const cells = [entry.name, WORDS[entry.kind] ?? entry.kind, size(entry.bytes)].map((text) => el('td', { text }));
+  const cells = [['File', entry.name], ['What it is', WORDS[entry.kind] ?? entry.kind], ['Size', size(entry.bytes)]].map(([head, text]) => el('td', { 'data-head': head, text }));
   return el('tr', {}, ...cells, el('td', {}, button));
 }
 
@@ -41,14 +44,26 @@ function list(answer) {
   zip.addEventListener('click', () => get('/pack/zip', `${answer.name}.zip`, zip));
   const heads = ['File', 'What it is', 'Size', 'Get it'].map((text) => el('th', { scope: 'col', text }));
   const table = el('table', { class: 'files' }, el('thead', {}, el('tr', {}, ...heads)), el('tbody', {}, ...entries.map(row)));
-  const not = answer.manifest.withheld.map((w) => el('li', { text: `${WORDS[w.kind] ?? w.kind}: ${w.why}` }));
+  const not = answer.manifest.withheld.map((w) => el('li', { text: `${WORDS[w.kind] ?? w.kind}: ${worded(w.why)}` }));
   const told = answer.remarks.map((text) => el('li', { text }));
   return [
     zip,
-    not.length ? el('section', { class: 'withheld' }, el('h3', { text: 'Not made' }), el('ul', {}, ...not)) : null,
+    not.length ? el('section', { class: 'withheld' }, el('h3', { text: 'Not made' }), el('ul', {}, ...not), without(answer)) : null,
+    isWithout() ? el('p', { class: 'withheld', text: 'Machine files of this order are made without an approval; their names say UNAPPROVED. A change of the order ends that.' }) : null,
     told.length ? el('section', {}, el('h3', { text: 'Remarks' }), el('ul', {}, ...told)) : null,
     table,
   ];
+}
+
+/** Asks each time whether machine files are wanted without an approval. */
+function without(answer) {
+  if (!answer.manifest.withheld.some((w) => w.kind === 'machine') || answer.manifest.verdict === 'stop') return null;
+  return el('button', { type: 'button', id: 'without', text: 'Machine files without an approval …', onclick: () => byId('without-dialog').showModal() });
+}
+
+function allow() {
+  wishes = { ...wishes, unapproved: store.text() };
+  refresh();
 }
 
 /** Asks what the pack of the order as it is now holds. */
@@ -61,30 +76,26 @@ export async function refresh() {
   place.removeAttribute('aria-busy');
   if (answer.manifest) return fill(place, ...list(answer));
   const why = answer.failure ?? answer.refused ?? null;
-  if (why) return fill(place, el('p', { class: 'failed', text: `${why}${answer.hint ? ` → ${answer.hint}` : ''}` }));
-  const text = answer.problems ? 'The order is not finished: put right what is named at the top, then its files are here.' : 'The program does not answer.';
-  return fill(place, el('p', { text }));
+  if (why) return fill(place, el('p', { class: 'failed', text: worded(`${why}${answer.hint ? ` → ${answer.hint}` : ''}`) }));
+  return fill(place, el('p', { text: answer.problems ? unfinished() : 'The program does not answer.' }));
 }
+
+const unfinished = () => (store.text().trim() === '' ? 'No order is open yet: start one, and its files are here.' :
+  'The order is not finished: put right what is named at the top, then its files are here.');
 
 /** The panel. */
 export function panel() {
-  const unapproved = el('input', { type: 'checkbox', id: 'unapproved' });
-  unapproved.addEventListener('change', () => {
-    wishes = { ...wishes, unapproved: unapproved.checked };
-    refresh();
-  });
+  byId('without-dialog').addEventListener('close', () => byId('without-dialog').returnValue === 'yes' && allow());
   const record = el('input', { type: 'file', id: 'record', accept: '.json,application/json' });
   record.addEventListener('change', async () => {
     const [file] = record.files;
     wishes = { ...wishes, approval: file ? await file.text() : null };
     refresh();
   });
-  const pair = (input, text) => el('p', { class: 'wish' }, input, el('label', { for: input.id, text }));
   return [
     el('h2', { text: 'Files of this order' }),
-    el('p', { text: 'The same files, byte for byte, as `wheeldraft pack` writes.' }),
+    el('p', { text: 'Drawing, papers and machine files, as far as the order allows; each file alone, or all of them in one.' }),
     el('p', { class: 'wish' }, el('label', { for: 'record', text: 'Record of the customer’s approval' }), record),
-    pair(unapproved, 'Machine files also without it; their names then say UNAPPROVED'),
     el('div', { id: 'pack' }),
   ];
 }

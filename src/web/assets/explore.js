@@ -1,10 +1,10 @@
 // The wheel as it wears, and how many grooves it should have: sliders over numbers that the program worked out.
 import { byId, el, fill, say, shown } from './dom.js';
-import * as order from './order.js';
+import * as offers from './offers.js';
+import * as paper from './paper.js';
 import { plot } from './plot.js';
-import { steps } from './pointer.js';
-import { find, remove, set } from './json.js';
 import * as store from './store.js';
+import { worded } from './words.js';
 
 /** What can be drawn over the wear: label, unit, value of a stage. */
 const WORN = {
@@ -40,10 +40,14 @@ export function show(told) {
   answer = told;
   const place = byId('explore');
   if (!told.paper) {
-    const why = told.offline ? 'The program does not answer.' : 'The order is not finished: put right what is named at the top.';
-    return fill(place, el('p', { text: why }));
+    const nothing = store.text().trim() === '' ? 'No order is open yet: start one, and its strength, wear and groove counts are here.' :
+      'The order is not finished: put right what is named at the top, then its strength, wear and groove counts are here.';
+    return fill(place, el('p', { text: told.offline ? 'The program does not answer.' : (told.failure ?? told.refused ?? nothing) }));
   }
-  return fill(place, wearCard(), countCard(), recessCard());
+  const { parts } = told.paper;
+  const first = parts.filter((p) => p.levels);
+  const cards = (some) => paper.cards({ parts: some });
+  return fill(place, ...cards(first), wearCard(), countCard(), recessCard(), ...cards(parts.filter((p) => !first.includes(p))));
 }
 
 function choice(table, chosen, stages, name, onPick) {
@@ -123,7 +127,7 @@ function countCard() {
       at.count = c.count;
       const against = c.against.length ? `Against it: ${c.against.join(', ')}.` : 'Meets all limits.';
       const use = el('button', { type: 'button', text: `Use ${c.count} grooves`, disabled: c.count === set_.now });
-      use.addEventListener('click', () => useCount(set_.field, c.count));
+      use.addEventListener('click', () => offers.useCount(set_.field, c.count));
       return el('div', { class: 'use' }, el('p', { class: c.against.length ? 'against' : 'meets', text: against }), use);
     },
   });
@@ -143,20 +147,11 @@ function places(now) {
   return select;
 }
 
-/** Writes a count; a pitch that stood in its place goes. */
-function useCount(field, count) {
-  const path = steps(field);
-  let text = set(store.text(), [...path, 'count'], String(count));
-  if (find(order.tree(), [...path, 'pitch_deg'])) text = remove(text, [...path, 'pitch_deg']);
-  store.seal();
-  store.edit(text);
-}
-
 function recessCard() {
   const { proposal, questions, refused } = answer.recess;
   const length = (mm) => `${shown(mm / answer.mm_per_unit, 4)} ${answer.units}`;
   if (questions.length) {
-    const list = questions.map((q) => el('li', { text: q.question }));
+    const list = questions.map((q) => el('li', { text: worded(q.question) }));
     return el('section', { class: 'card', 'aria-label': 'Recess' }, el('h2', { text: 'Recess' }), el('p', { text: 'Before one can be proposed:' }), el('ul', {}, ...list));
   }
   if (!proposal) return note('Recess', refused ?? 'No recess is proposed.');
@@ -166,7 +161,9 @@ function recessCard() {
     proposal.ask_maker ? 'Less than half of the thickness stays: ask the abrasive maker first.' : null,
     proposal.saving ? `It spares ${shown(100 * proposal.saving.area_share, 1)} % of the side dressing.` : null,
   ];
-  return note('Recess', ...lines.filter(Boolean));
+  const made = note('Recess', ...lines.filter(Boolean));
+  made.append(el('p', { class: 'offers' }, ...offers.recess(proposal, answer)));
+  return made;
 }
 
-const note = (title, ...lines) => el('section', { class: 'card', 'aria-label': title }, el('h2', { text: title }), ...lines.map((text) => el('p', { text })));
+const note = (title, ...lines) => el('section', { class: 'card', 'aria-label': title }, el('h2', { text: title }), ...lines.map((text) => el('p', { text: worded(text) })));

@@ -5,6 +5,7 @@ import * as order from './order.js';
 import { pointer } from './pointer.js';
 import { example, kind, label, unit } from './schema.js';
 import * as store from './store.js';
+import { place, worded } from './words.js';
 
 /**
  * Makes a field: `element`, `input`, `show(root, unit)` shows the order's value, `fault(list)` what is wrong.
@@ -27,7 +28,7 @@ function plain(path, schema, required, called) {
   input.id = id;
   input.setAttribute('aria-describedby', `${id}-help ${id}-fault`);
   if (required) input.setAttribute('aria-required', 'true');
-  input.addEventListener('focus', () => explain(text, schema.description ?? '', at));
+  input.addEventListener('focus', () => explain(place(path), schema.description ?? ''));
   let last = '';
   input.addEventListener('blur', () => {
     store.seal();
@@ -86,8 +87,8 @@ function faults(element, input, place, list) {
 }
 
 /** What the line under the form says about the field in use. */
-function explain(title, text, at) {
-  byId('explain').replaceChildren(el('b', { text: title }), ` ${text} `, el('code', { text: at }));
+function explain(title, text) {
+  byId('explain').replaceChildren(el('b', { text: title }), ` ${worded(text)}`);
 }
 
 /** A tolerance is one text (`0.01`, `+0.005/-0`) or two deviations; either way can be chosen. */
@@ -103,8 +104,9 @@ function tolerance(path, schema, required) {
     swap.setAttribute('aria-label', `${label(String(path.at(-1)))}: ${two ? 'write as one text' : 'write as two deviations'}`);
   };
   swap.addEventListener('click', () => {
-    if (order.has(order.tree(), path)) order.take(path);
+    const node = find(order.tree(), path);
     two = !two;
+    if (node) order.replace(path, two ? split(node) : joined(node));
     arrange();
     (two ? pair[0] : one).input.focus();
   });
@@ -121,4 +123,34 @@ function tolerance(path, schema, required) {
   };
   arrange();
   return { element, get input() { return two ? pair[0].input : one.input; }, show, fault };
+}
+
+const PLAIN = /^\s*(?:±|\+\/-)?\s*([^+−/-][^/]*?)\s*$/;
+const PAIR = /^\s*([+−-]?)\s*([^/]+?)\s*\/\s*([+−-]?)\s*([^/]+?)\s*$/;
+
+/** A deviation as JSON: a number keeps its digits, one with a unit is a text. */
+const signed = (sign, said) => {
+  const text = `${sign === '+' ? '' : sign.replace('−', '-')}${said}`;
+  return /^-?(0|[1-9]\d*)(\.\d+)?$/.test(text) ? text : JSON.stringify(text);
+};
+
+/** One text as two deviations, as JSON; null where it is no tolerance that can be split. */
+function split(node) {
+  const said = node.kind === 'scalar' ? String(typeof node.value === 'string' ? node.value : node.raw) : '';
+  const [, plain] = PLAIN.exec(said) ?? [];
+  if (plain) return `{"upper": ${signed('', plain)}, "lower": ${signed('-', plain)}}`;
+  const [, plus, upper, minus, lower] = PAIR.exec(said) ?? [];
+  return upper ? `{"upper": ${signed(plus, upper)}, "lower": ${signed(minus, lower)}}` : null;
+}
+
+/** Two deviations as one text, as JSON; null where one is lacking. */
+function joined(node) {
+  const said = (name) => {
+    const found = find(node, [name]);
+    return found && String(typeof found.value === 'string' ? found.value : found.raw);
+  };
+  const [upper, lower] = [said('upper'), said('lower')];
+  if (!upper || !lower) return null;
+  const with_ = (text) => (/^[+-]/.test(text) ? text : `+${text}`);
+  return JSON.stringify(`${with_(upper)}/${with_(lower)}`);
 }

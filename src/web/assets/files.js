@@ -1,10 +1,12 @@
 // Opening and saving the order file, and starting from one that is there.
 import { byId, download, el, fill } from './dom.js';
 import * as drafts from './drafts.js';
+import * as folder from './folder.js';
 import { find, parse } from './json.js';
 import { notice } from './notice.js';
 import * as store from './store.js';
 
+let demo = '';
 /** Longest file opened, bytes: what the program takes. */
 const LONGEST = 256 * 1024;
 
@@ -21,10 +23,11 @@ function name() {
   }
 }
 
-/** Saves the text as it is, byte for byte. */
+/** Saves the text as it is, byte for byte: in the folder, where the program works in one, else as a download. */
 export function save() {
+  if (folder.isThere()) return folder.save(name());
   download(name(), new Blob([store.text()], { type: 'application/json' }));
-  store.saved(name());
+  return store.saved(name());
 }
 
 /** Opens a file from this computer. */
@@ -39,8 +42,10 @@ async function open(file) {
   }
 }
 
-/** Makes the buttons work; `templates` are the starting orders. */
-export function start(templates) {
+/** Makes the buttons work; `starting` are the starting orders and the demonstration order. */
+export function start(starting) {
+  demo = starting.demo;
+  const { templates } = starting;
   byId('open').addEventListener('click', () => byId('file').click());
   byId('file').addEventListener('change', async () => {
     const [file] = byId('file').files;
@@ -92,7 +97,7 @@ export function welcome(templates) {
     title.hidden = found.length === 0;
     fill(list, ...found);
   });
-  return [el('h2', { text: 'Start from' }), el('ul', {}, ...starts(templates).slice(1)), title, list];
+  return [title, list, el('h2', { text: 'Or start from' }), el('ul', {}, ...starts(templates).slice(1))];
 }
 
 /** The starting orders as buttons. */
@@ -106,5 +111,6 @@ export function starts(templates, done = () => {}) {
     return el('li', {}, button);
   };
   const worded = (name_) => `${name_[0].toUpperCase()}${name_.slice(1).replaceAll('-', ' ')}`;
-  return [one('Empty', 'nothing filled in', ''), ...templates.map((t) => one(worded(t.name), t.about, t.text))];
+  const shown = one('Demonstration order', 'a finished order with grooves on three surfaces, to look around in', demo);
+  return [one('Empty', 'nothing filled in', ''), shown, ...templates.map((t) => one(worded(t.name), t.about, t.text))];
 }

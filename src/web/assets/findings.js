@@ -1,6 +1,11 @@
 // What is wrong with the order and what the rules say: the list, the questions to copy, the line at the top.
 import { byId, el, fill, say, shown } from './dom.js';
 import { lead } from './form.js';
+import * as interview from './interview.js';
+import * as offers from './offers.js';
+import { place, worded } from './words.js';
+
+export const { useSchema } = interview;
 
 const WEIGHTS = [
   ['stop', 'Stops the order'],
@@ -12,9 +17,10 @@ const of = (answer, weight) => (answer.findings ?? []).filter((f) => f.severity 
 
 /** What is put beside the fields: problems, stops and questions. */
 export function faults(answer) {
-  if (answer.problems) return answer.problems.map((p) => ({ ...p, heavy: true }));
+  const told = ({ message, hint }) => ({ message: worded(message), hint: worded(hint ?? '') });
+  if (answer.problems) return answer.problems.map((p) => ({ ...p, ...told(p), heavy: true }));
   const spoken = [...of(answer, 'stop'), ...of(answer, 'ask')];
-  return spoken.map((f) => ({ field: f.feature, message: f.message, hint: f.hint, heavy: f.severity === 'stop' }));
+  return spoken.map((f) => ({ field: f.feature, ...told(f), heavy: f.severity === 'stop' }));
 }
 
 /** How much there is to look at, for the tab. */
@@ -26,11 +32,13 @@ function leading(field) {
   return el('button', { type: 'button', class: 'lead', text: 'Go to the field', onclick: () => lead(field) });
 }
 
-function card(weight, title, message, hint, facts, field) {
-  const head = el('p', { class: 'what' }, el('b', { class: 'weight', text: title }), ` ${message}`);
-  const body = [head, hint && el('p', { class: 'hint', text: `→ ${hint}` }), facts && el('p', { class: 'facts', text: facts })];
-  return el('li', { class: 'finding', 'data-weight': weight }, el('div', {}, ...body.filter(Boolean)), field && leading(field));
+function card(weight, title, message, hint, facts, field, ...more) {
+  const head = el('p', { class: 'what' }, el('b', { class: 'weight', text: title }), ` ${worded(message)}`);
+  const body = [head, hint && el('p', { class: 'hint', text: `→ ${worded(hint)}` }), ...more, facts && el('p', { class: 'facts', text: facts })];
+  return el('li', { class: 'finding', 'data-weight': weight }, el('div', { class: 'body' }, ...body.filter(Boolean)), field && leading(field));
 }
+
+const TITLES = { stop: 'STOP', ask: 'ASK', note: 'NOTE' };
 
 /** A value with its unit; a length in the order's unit as well. */
 function amount(value, unit, answer) {
@@ -41,12 +49,34 @@ function amount(value, unit, answer) {
 
 function finding(f, answer) {
   const facts = [
+    place(f.feature),
     f.measured !== null && `measured ${amount(f.measured, f.unit, answer)}`,
     f.limit !== null && `limit ${amount(f.limit, f.unit, answer)}`,
     `${f.source}${f.section ? `, ${f.section}` : ''} (${f.kind}, ${f.basis})`,
     `rule ${f.id}`,
   ];
-  return card(f.severity, f.severity.toUpperCase(), f.message, f.hint, facts.filter(Boolean).join(' · '), f.feature);
+  const to = f.severity === 'ask' ? ` the ${f.to}` : '';
+  const boxes = f.severity === 'ask' ? interview.answering(f, of(answer, 'ask')) : null;
+  return card(f.severity, `${TITLES[f.severity]}${to}`, f.message, f.hint, facts.filter(Boolean).join(' · '), f.feature, ...offers.limit(f, answer), boxes);
+}
+
+/** The cards shown, by what they say: one that says the same stays, with what is half typed in it. */
+let cards = new Map();
+let kept = new Map();
+
+function once(f, answer) {
+  const key = JSON.stringify([f, answer.units]);
+  const made = cards.get(key) ?? finding(f, answer);
+  kept.set(key, made);
+  return made;
+}
+
+/** What was answered: the question, the answer, and a way to take it back. */
+function answers(answer) {
+  const all = [...(answer.answered ?? []).map((a) => [worded(a.finding.message), a.answer]), ...(answer.idle_answers ?? []).map((a) => ['Nothing asks this any more', a])];
+  const one = ([asked, a]) => el('li', {}, el('b', { text: a.answer }), ` ${a.by}, ${a.date} · ${asked} (${a.question})`);
+  if (all.length === 0) return null;
+  return el('details', {}, el('summary', { text: `Answered (${all.length})` }), el('ul', {}, ...all.map(one)));
 }
 
 function section(answer, [weight, heading]) {
@@ -54,12 +84,12 @@ function section(answer, [weight, heading]) {
   if (found.length === 0) return null;
   const copy = weight === 'ask' ? copier(answer) : null;
   const head = el('div', { class: 'head' }, el('h2', { text: `${heading} (${found.length})` }), copy ?? '');
-  return el('section', { 'aria-label': heading }, head, el('ul', {}, ...found.map((f) => finding(f, answer))));
+  return el('section', { 'aria-label': heading }, head, el('ul', {}, ...found.map((f) => once(f, answer))));
 }
 
 /** The questions as text, to be pasted into a letter. */
 export function questions(answer) {
-  const lines = of(answer, 'ask').filter((f) => f.to === 'customer').map((f, i) => `${i + 1}. ${f.message}`);
+  const lines = of(answer, 'ask').filter((f) => f.to === 'customer').map((f, i) => `${i + 1}. ${worded(f.message)}`);
   return [`Order ${answer.name}: questions`, ...lines].join('\n');
 }
 
@@ -81,24 +111,36 @@ function copier(answer) {
 
 /** Shows the list. */
 export function show(answer) {
-  if (answer.offline || answer.refused) return undefined;
-  const place = byId('panel-findings');
-  if (answer.problems) {
-    const list = answer.problems.map((p) =>
-      card('stop', `line ${p.line}, column ${p.column}`, p.message, p.hint, p.field || null, p.field || null));
-    const head = el('h2', { text: many(list.length, 'thing to put right', 'things to put right') });
-    return fill(place, head, el('p', { text: 'Until then the drawing is the last one that could be made.' }), el('ul', {}, ...list));
-  }
-  if (!answer.findings) return fill(place, el('p', { text: 'Nothing has been checked yet.' }));
-  const rest = (answer.not_evaluated ?? []).map((n) => el('li', { text: `${n.rule}: ${n.why}` }));
-  const off = (answer.switched_off ?? []).map((n) => el('li', { text: `${n.rule}: ${n.why}` }));
-  return fill(
-    place,
+  if (answer.offline || answer.refused) return;
+  const panel = byId('panel-findings');
+  kept = new Map();
+  fill(panel, ...(answer.problems ? unreadable(answer.problems) : listed(answer)));
+  cards = kept;
+}
+
+function unreadable(problems) {
+  const one = (p) => {
+    const key = JSON.stringify(p);
+    const made = cards.get(key) ?? card('stop', `Line ${p.line}`, p.message, p.hint, p.field ? place(p.field) : null, p.field || null, ...offers.counts(p));
+    kept.set(key, made);
+    return made;
+  };
+  const head = el('h2', { text: many(problems.length, 'thing to put right', 'things to put right') });
+  return [head, el('p', { text: 'Until then the drawing is the last one that could be made.' }), el('ul', {}, ...problems.map(one))];
+}
+
+function listed(answer) {
+  if (!answer.findings) return [el('p', { text: answer.failure ?? 'No order is open yet: start one, and what the rules say of it is here.' })];
+  const folded = (title, list) => list.length > 0 && el('details', {}, el('summary', { text: `${title} (${list.length})` }), el('ul', {}, ...list));
+  const said = (list) => (list ?? []).map((n) => el('li', { text: `${n.rule}: ${worded(n.why)}` }));
+  return [
+    answer.findings.length === 0 && el('p', { text: 'The rules find nothing to say of this order.' }),
     ...WEIGHTS.map((w) => section(answer, w)),
-    rest.length ? el('details', {}, el('summary', { text: `Not evaluated (${rest.length})` }), el('ul', {}, ...rest)) : null,
-    off.length ? el('details', {}, el('summary', { text: `Switched off by the shop (${off.length})` }), el('ul', {}, ...off)) : null,
+    answers(answer),
+    folded('Not evaluated', said(answer.not_evaluated)),
+    folded('Switched off by the shop', said(answer.switched_off)),
     el('p', { class: 'caution', text: 'Altering an abrasive wheel changes its strength: for authorised, trained people only. No calculation here replaces the speed test.' }),
-  );
+  ].filter(Boolean);
 }
 
 /** The line at the top: `{state, word, lines, field, tab, place}` of an answer; `isText`: the order can be read as JSON at all. */
@@ -111,11 +153,11 @@ export function verdict(answer, isText) {
   if (answer.problems) return unread(answer.problems, isText);
   const [stops, asks] = [of(answer, 'stop'), of(answer, 'ask')];
   const asked = asks.length ? many(asks.length, 'question is open', 'questions are open') : 'no question open';
-  const told = [answer.failure, ...(answer.remarks ?? [])].filter(Boolean);
+  const told = [answer.failure, ...(answer.remarks ?? [])].filter(Boolean).map(worded);
   if (answer.failure && !stops.length) return { state: 'undrawn', word: 'NOT DRAWN', lines: told, tab: 'findings' };
   if (stops.length) {
     const first = `${many(stops.length, 'finding stops', 'findings stop')} this order; ${asked}. Not released.`;
-    return { state: answer.failure ? 'undrawn' : 'stop', word: 'STOP', lines: [first, ...told, ...stops.slice(0, 3).map((f) => f.message)], tab: 'findings' };
+    return { state: answer.failure ? 'undrawn' : 'stop', word: 'STOP', lines: [first, ...told, ...stops.slice(0, 3).map((f) => worded(f.message))], tab: 'findings' };
   }
   if (asks.length) return { state: 'ask', word: 'ASK', lines: [`${asked[0].toUpperCase()}${asked.slice(1)}.`, ...told], tab: 'findings' };
   return { state: 'clear', word: 'CLEAR', lines: ['Nothing stops this order and nothing is open.', ...told], tab: 'findings' };
@@ -124,6 +166,6 @@ export function verdict(answer, isText) {
 function unread(problems, isText) {
   const [first] = problems;
   const rest = problems.length > 1 ? ` (and ${problems.length - 1} more)` : '';
-  if (isText) return { state: 'open', word: 'UNFINISHED', lines: [`${first.message}${rest}`], field: first.field, tab: 'findings' };
-  return { state: 'open', word: 'BROKEN TEXT', lines: [`Line ${first.line}, column ${first.column}: ${first.message}${rest}`], place: first };
+  if (isText) return { state: 'open', word: 'UNFINISHED', lines: [worded(`${first.message}${rest}`)], field: first.field, tab: 'findings' };
+  return { state: 'open', word: 'BROKEN TEXT', lines: [`Line ${first.line}, column ${first.column}: ${worded(first.message)}${rest}`], place: first };
 }

@@ -5,8 +5,11 @@ import { find } from './json.js';
 import * as order from './order.js';
 import { pointer } from './pointer.js';
 import { kind, label } from './schema.js';
+import * as units from './units.js';
 
 let schema = null;
+/** How long a changed field is marked, ms. */
+const MARKED = 1500;
 /** Entries by pointer. */
 const entries = new Map();
 /** Groups by pointer. */
@@ -14,9 +17,14 @@ const groups = new Map();
 /** Lists by pointer. */
 const lists = new Map();
 
-/** Builds the form of a schema. */
-export function build(read) {
-  schema = read;
+/** The features that can be added, with their buttons. */
+let offered = [];
+/** Shows the form where it is hidden. */
+let reveal = () => {};
+
+/** Builds the form of a schema; `revealed()` shows it where it is hidden. */
+export function build(read, revealed) {
+  [schema, reveal] = [read, revealed];
   const fields = schema.fields(schema.root);
   const plain = fields.filter(([, s]) => kind(s) !== 'group');
   const first = plain.filter(([, , required]) => required);
@@ -26,8 +34,26 @@ export function build(read) {
   const parts = ordered.map((f) => group([], f));
   const file = el('details', { class: 'group' }, el('summary', {}, el('span', { class: 'title', text: 'File' })));
   file.append(...rest.map((f) => entry([], f)));
-  byId('form').replaceChildren(el('div', { class: 'fields' }, ...first.map((f) => entry([], f)), ...parts, file));
+  byId('form').replaceChildren(el('div', { class: 'fields' }, ...first.map((f) => entry([], f)), features(), ...parts, file));
   byId('form').addEventListener('submit', (event) => event.preventDefault());
+}
+
+/** What a wheel may have besides its sizes, by name: one click leads to its boxes. */
+const FEATURES = ['recess', 'taper', 'corner', 'grooves'];
+
+function features() {
+  const sides = ['side_a', 'side_b'].flatMap((side) => FEATURES.map((name) => [`${label(name)} ${label(side).slice(-1)}`, ['wheel', side, name]]));
+  const all = [...sides, ['Face grooves', ['wheel', 'face', 'grooves']], ['Bore chamfer', ['wheel', 'bore_chamfer']]];
+  offered = all.map(([text, path]) => ({ path, button: el('button', { type: 'button', text, 'aria-label': `Add ${text}`, onclick: () => begin(path) }) }));
+  return el('div', { class: 'features', role: 'group', 'aria-label': 'Add to the wheel' }, el('span', { text: 'Add' }), ...offered.map((o) => o.button));
+}
+
+/** Leads to the boxes of a feature; a list gets its first row. */
+function begin(path) {
+  const list = lists.get(pointer(path));
+  if (!list) return lead(pointer(path));
+  opened(list.rows);
+  return grow(list);
 }
 
 /** A field, a group or a list. */
@@ -36,6 +62,7 @@ function entry(at, [name, read, required]) {
   if (kind(read) === 'group') return group(at, [name, read, required]);
   if (kind(read) === 'list') return list(path, read);
   const made = field(path, read, required);
+  if (path.join() === 'units') units.watch(made.input, schema);
   entries.set(pointer(path), made);
   return made.element;
 }
@@ -115,6 +142,7 @@ export function refresh(root, fresh) {
   byId('broken').hidden = root !== undefined;
   if (root === undefined) return;
   const file = order.typed(root, ['units']);
+  for (const { path, button } of offered) button.hidden = find(root, path) !== undefined;
   for (const made of lists.values()) refreshList(made, root);
   for (const made of entries.values()) made.show(root, file);
   for (const made of groups.values()) {
@@ -157,12 +185,27 @@ export function lead(at) {
   for (let here = at; here !== ''; here = here.slice(0, here.lastIndexOf('/'))) {
     const found = entries.get(here)?.input ?? inside(here);
     if (!found) continue;
-    for (let up = found.closest('details'); up; up = up.parentElement.closest('details')) up.open = true;
+    reveal();
+    opened(found);
     found.focus();
     found.scrollIntoView({ block: 'center' });
     return true;
   }
   return false;
+}
+
+function opened(element) {
+  for (let up = element.closest('details'); up; up = up.parentElement.closest('details')) up.open = true;
+}
+
+/** Scrolls to a field that was changed elsewhere, and marks it for a moment; the cursor stays where it is. */
+export function showChange(at) {
+  const found = entries.get(nearest(at))?.element ?? byId('form').querySelector(`[data-group="${CSS.escape(at)}"]`);
+  if (!found || byId('form').hidden) return;
+  opened(found);
+  found.scrollIntoView({ block: 'nearest' });
+  found.classList.add('changed');
+  setTimeout(() => found.classList.remove('changed'), MARKED);
 }
 
 function inside(at) {

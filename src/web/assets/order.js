@@ -60,6 +60,40 @@ export function write(path, text, read) {
   store.edit(changed, pointer(path));
 }
 
+/** Writes several fields at once, `[path, text]`, as one step of undo; an empty text leaves its field alone. */
+export function put(fields) {
+  let text = store.text();
+  const file = () => typed(parse(text.trim() === '' ? '{}' : text), ['units']);
+  for (const [path, said] of fields) {
+    if (said.trim() !== '') text = set(text, path, written(said, schema.at(path), file()));
+  }
+  store.seal();
+  store.edit(text);
+}
+
+/** The first field, as a pointer, in which a text differs from the order as it is; undefined where none does. */
+export function difference(before, root) {
+  const values = (node, path, into) => {
+    if (node.kind === 'scalar') into.set(pointer(path), node.raw);
+    for (const m of node.members ?? []) values(m.value, [...path, m.key], into);
+    (node.items ?? []).forEach((item, i) => values(item, [...path, i], into));
+    return into;
+  };
+  try {
+    const old = values(parse(before.trim() === '' ? '{}' : before), [], new Map());
+    const now = values(root, [], new Map());
+    return [...now.keys(), ...old.keys()].find((at) => now.get(at) !== old.get(at));
+  } catch {
+    return undefined;
+  }
+}
+
+/** Puts JSON in the place of a field; null takes the field out. */
+export function replace(path, json) {
+  store.seal();
+  store.edit(json === null ? cleared(store.text(), path) : set(store.text(), path, json));
+}
+
 /** Takes out a field, a group or an item of a list. */
 export function take(path) {
   store.edit(cleared(store.text(), path));

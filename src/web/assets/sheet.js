@@ -13,8 +13,12 @@ const ROOM = 12;
 const NUDGE = 60;
 
 let paper = null;
+/** Which drawing it is. */
+let shown = '';
 let size = { width: 420, height: 297 };
 let place = { x: 0, y: 0, zoom: 1, fitted: true };
+/** The place looked at of each drawing, by its name and size. */
+const places = new Map();
 let pointed = () => {};
 let picked = () => {};
 
@@ -31,27 +35,35 @@ export function start(onPoint, onPick) {
   new ResizeObserver(() => place.fitted && fit()).observe(port);
 }
 
-/** Shows an SVG text; false where it is no drawing. The place looked at stays, unless the paper is another one. */
-export function show(text) {
+/** Shows an SVG text as the drawing of a name; false where it is no drawing. Each drawing keeps its place, as long as its paper is the same. */
+export function show(text, name) {
   const made = drawing(text);
   if (!made) return false;
   const [, , width, height] = made.getAttribute('viewBox').split(' ').map(Number);
-  const same = width === size.width && height === size.height;
+  const was = placed();
+  if (paper) places.set(was, place);
+  shown = name;
   size = { width, height };
+  const now = placed();
+  if (now !== was || !paper) place = places.get(now) ?? { ...place, fitted: true };
   made.setAttribute('focusable', 'false');
   widen(made);
   paper?.remove();
   paper = made;
   byId('port').append(made);
-  if (place.fitted || !same) fit();
+  if (place.fitted) fit();
   else put();
   return true;
 }
 
+const placed = () => `${shown} ${size.width} ${size.height}`;
+
 export const isShown = () => paper !== null;
+export const shownAs = () => shown;
 
 /** Takes the drawing away. */
 export function clear() {
+  if (paper) places.set(placed(), place);
   paper?.remove();
   paper = null;
 }
@@ -81,12 +93,16 @@ function put() {
   paper.style.width = `${size.width * scale}px`;
   paper.style.height = `${size.height * scale}px`;
   paper.style.transform = `translate(${place.x}px, ${place.y}px)`;
+  // a whole sheet lets a finger scroll the page past it
+  byId('port').style.touchAction = place.fitted ? 'pan-y' : 'none';
   say(byId('zoom-now'), `${Math.round(place.zoom * 100)} %`);
 }
 
 /** The whole sheet in the middle. */
 export function fit() {
   const port = byId('port');
+  // hidden: fitted when it is seen
+  if (port.clientWidth === 0) return;
   const across = (port.clientWidth - 2 * ROOM) / (size.width * PER_MM);
   const down = (port.clientHeight - 2 * ROOM) / (size.height * PER_MM);
   const whole = Math.max(0.02, Math.min(across, down, MOST));
@@ -168,14 +184,13 @@ function fingers(port) {
 
 const fieldOf = (target) => target.closest?.('[data-field]')?.dataset.field ?? null;
 
-/** The panel with the viewport and its buttons. */
-export function panel() {
+/** The panel with the viewport and its buttons, those that choose what is drawn first. */
+export function panel(looks) {
   const button = (id, text, name) => el('button', { type: 'button', id, text, 'aria-label': name, title: name });
-  const sheets = el('div', { class: 'sheets', id: 'sheets', role: 'group', 'aria-label': 'Sheets' });
   const tools = el(
     'div',
     { class: 'zoom', role: 'toolbar', 'aria-label': 'Drawing' },
-    sheets,
+    ...looks,
     el('p', { id: 'drawn', class: 'drawn' }),
     button('zoom-out', '−', 'Smaller'),
     el('span', { id: 'zoom-now', class: 'now', text: '100 %' }),

@@ -1,0 +1,110 @@
+// The folder of orders that the program works in: its list, opening, saving in place. Two versions of a file are shown, never mixed.
+import { post } from './ask.js';
+import { byId, el, fill } from './dom.js';
+import { notice } from './notice.js';
+import * as store from './store.js';
+
+const WORDS = {
+  unfinished: 'unfinished', stop: 'stopped', ask: 'questions open', clear: 'clear', approved: 'approved',
+};
+/** The folder's path; null where there is none. */
+let place = null;
+let listed = [];
+
+export const isThere = () => place !== null;
+
+/** `path` is the folder's; null where the program works in none. */
+export function start(path) {
+  place = path ?? null;
+  if (!isThere()) return;
+  byId('orders').hidden = false;
+  byId('orders').addEventListener('click', show);
+  byId('orders-search').addEventListener('input', fillList);
+}
+
+async function got(address) {
+  try {
+    return await (await fetch(address)).json();
+  } catch {
+    return { refused: 'The program does not answer.' };
+  }
+}
+
+async function show() {
+  byId('orders-place').textContent = place;
+  fill(byId('orders-list'), el('li', { text: 'Looking …' }));
+  byId('orders-list').setAttribute('aria-busy', 'true');
+  byId('orders-dialog').showModal();
+  const answer = await got('/folder');
+  byId('orders-list').removeAttribute('aria-busy');
+  if (answer.refused) return fill(byId('orders-list'), el('li', { text: answer.refused }));
+  listed = answer.orders;
+  return fillList();
+}
+
+function fillList() {
+  const words = byId('orders-search').value.toLowerCase().split(/\s+/).filter(Boolean);
+  const said = (o) => [o.file, o.name, o.customer, o.item, WORDS[o.state], o.next].join(' ').toLowerCase();
+  const found = listed.filter((o) => words.every((w) => said(o).includes(w)));
+  const none = listed.length ? 'No order has these words.' : 'There is no order in this folder yet: save one, and it is here.';
+  fill(byId('orders-list'), ...(found.length ? found.map(row) : [el('li', { text: none })]));
+}
+
+function row(order) {
+  const title = el('b', { text: [order.name || order.file, order.customer].filter(Boolean).join(' · ') });
+  const state = el('span', { class: 'state', 'data-state': order.state, text: WORDS[order.state] ?? order.state });
+  const said = el('span', {}, state, ` ${order.next}${order.item ? ` · ${order.item}` : ''} · ${order.file}`);
+  return el('li', {}, el('button', { type: 'button', onclick: () => open(order.file) }, title, said));
+}
+
+async function open(file) {
+  const answer = await got(`/folder/${encodeURIComponent(file)}`);
+  byId('orders-dialog').close();
+  if (answer.refused) return notice(`Not opened. ${answer.refused}`);
+  return store.load(answer.text, answer.file, true, { name: answer.file, version: answer.version });
+}
+
+/** Saves the order in its place in the folder; a new one under its own name. */
+export async function save(name) {
+  const [text, shop] = [store.text(), store.shopFile()];
+  const file = shop?.name ?? name;
+  const answer = await post('/folder', JSON.stringify({ file, text, version: shop?.version ?? null }));
+  if (answer.version) return done(file, text, answer.version);
+  if (answer.theirs !== undefined) return choose(file, text, answer.theirs);
+  return notice(`Not saved. ${answer.refused ?? 'The program does not answer; what you typed is kept in this browser.'}`);
+}
+
+function done(file, text, version) {
+  if (text === store.text()) store.saved(file, { name: file, version });
+  notice(`Saved as ${file}.`);
+}
+
+/** The file is another one than was opened: both are shown, and which goes on is chosen. */
+function choose(file, mine, theirs) {
+  const dialog = byId('versions');
+  const act = (text, does) => el('button', { type: 'button', text, onclick: () => { dialog.close(); does(); } });
+  const other = free(file);
+  const gone = theirs === null;
+  fill(byId('versions-said'), el('p', { text: gone ? `${file} is not in the folder any more. Nothing was saved.` : `${file} was changed by somebody else. Nothing was saved.` }));
+  fill(byId('versions-both'), ...(gone ? [] : [version('In the folder', theirs.text, mine)]), version('Yours', mine, theirs?.text ?? ''));
+  fill(byId('versions-acts'),
+    !gone && act('Go on with the one in the folder', () => store.load(theirs.text, file, true, { name: file, version: theirs.version })),
+    act(`Save yours as ${other}`, () => saveNew(other)), act('Neither now', () => {}));
+  dialog.showModal();
+}
+
+async function saveNew(file) {
+  const text = store.text();
+  const answer = await post('/folder', JSON.stringify({ file, text, version: null }));
+  if (answer.version) return done(file, text, answer.version);
+  return answer.theirs !== undefined ? choose(file, text, answer.theirs) : notice(`Not saved. ${answer.refused ?? 'The program does not answer.'}`);
+}
+
+const free = (file) => file.replace(/\.json$/, '-copy.json');
+
+/** A text with the lines marked that the other one lacks. */
+function version(title, text, other) {
+  const there = new Set(other.split(/\r?\n/));
+  const lines = text.split(/\r?\n/).map((line) => (there.has(line) ? `${line}\n` : el('mark', { text: `${line}\n` })));
+  return el('section', {}, el('h3', { text: title }), el('pre', { tabindex: '0', 'aria-label': title }, ...lines));
+}

@@ -1,0 +1,90 @@
+// The questions of the rules as one asks them on the telephone: each with boxes that fill the fields it names, or the list of answers.
+import { el } from './dom.js';
+import { find } from './json.js';
+import * as order from './order.js';
+import { pointer, steps } from './pointer.js';
+import { kind, label, unit } from './schema.js';
+import * as store from './store.js';
+import { named, place } from './words.js';
+
+let schema = null;
+export const useSchema = (read) => {
+  schema = read;
+};
+/** Counts the boxes, for their names. */
+let boxes = 0;
+
+/** The fields that an answer would fill: the finding's own and those its hint names, as far as the order lacks them. */
+function wanted(finding) {
+  const root = order.tree();
+  const all = [...named(finding.hint ?? ''), steps(finding.feature)];
+  const one = (path) => {
+    const read = schema.at(path);
+    return read && !['group', 'list'].includes(kind(read)) && find(root, path) === undefined ? pointer(path) : null;
+  };
+  return [...new Set(all.map(one).filter(Boolean))].map(steps);
+}
+
+function box(path) {
+  const read = schema.at(path);
+  boxes += 1;
+  const id = `asked-${boxes}`;
+  const options = kind(read) === 'flag' ? ['true', 'false'] : read.oneOf?.map((one) => one.const);
+  const input = options
+    ? el('select', { id }, el('option', { value: '', text: 'choose' }), ...options.map((value) => el('option', { value, text: value })))
+    : el('input', { type: 'text', id, autocomplete: 'off', spellcheck: 'false' });
+  const in_ = unit(String(path.at(-1)), read, order.typed(order.tree(), ['units']));
+  const text = `${place(path)}${in_ ? ` (${in_})` : ''}`;
+  return { path, input, line: el('p', { class: 'ask' }, el('label', { for: id, text }), input) };
+}
+
+const today = () => {
+  const now = new Date();
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, '0')).join('-');
+};
+
+function line(text, value = '') {
+  boxes += 1;
+  const input = el('input', { type: 'text', id: `asked-${boxes}`, autocomplete: 'off' });
+  input.value = value;
+  return { input, line: el('p', { class: 'ask' }, el('label', { for: input.id, text }), input) };
+}
+
+/** What an answer is kept under: the finding's id, with its field where several have it. */
+const question = (finding, asked) => (asked.filter((f) => f.id === finding.id).length > 1 ? `${finding.id} ${finding.feature}` : finding.id);
+
+/** Boxes for the fields a question is about. */
+function fields(finding) {
+  const made = wanted(finding).map(box);
+  if (made.length === 0) return null;
+  const form = el('form', { class: 'answer' }, ...made.map((m) => m.line), el('button', { text: 'Fill in' }));
+  form.addEventListener('submit', (event) => {
+    event.preventDefault();
+    order.put(made.map(({ path, input }) => [path, input.value]));
+  });
+  return form;
+}
+
+/** Boxes for what was agreed, by whom; the day is today. */
+function agreed(finding, asked) {
+  const by = order.typed(order.tree(), ['order', 'contact']);
+  const [answer, who] = [line('What was agreed'), line('Who said so', by)];
+  const form = el('form', { class: 'answer' }, answer.line, who.line, el('button', { text: 'Put down the answer' }));
+  form.addEventListener('submit', (event) => {
+    event.preventDefault();
+    const empty = [answer, who].find(({ input }) => input.value.trim() === '');
+    if (empty) return empty.input.focus();
+    const said = { question: question(finding, asked), answer: answer.input.value.trim(), by: who.input.value.trim(), date: today() };
+    store.seal();
+    return order.add(['answers'], JSON.stringify(said));
+  });
+  return form;
+}
+
+/** The boxes of a question; `asked` are all questions. */
+export function answering(finding, asked) {
+  const filling = fields(finding);
+  const other = agreed(finding, asked);
+  if (!filling) return other;
+  return el('div', {}, filling, el('details', {}, el('summary', { text: 'Answer in words instead' }), other));
+}

@@ -1,0 +1,26 @@
+// What fields are called: places of the file as words a person uses.
+import { steps } from './pointer.js';
+import { label } from './schema.js';
+
+const ONE = { recess: 'step', answers: 'answer', notes: 'note', omit: 'place' };
+const SECTIONS = 'order|wheel|blank|machine|mount|work|tooling|tolerances|answers|drawing';
+const DOTTED = new RegExp(`\`?\\b((?:${SECTIONS})(?:\\.(?:side_[ab]|[a-z_]+|\\d+))+)\`?`, 'g');
+const POINTED = new RegExp(`\`?/((?:${SECTIONS})(?:/[a-z_0-9]+)*)\`?`, 'g');
+
+/** A field's place in words: `Side A, recess, step 1, depth`. */
+export function place(at) {
+  const path = typeof at === 'string' ? steps(at) : at;
+  const words = path.map((step, i) => (/^\d+$/.test(step) ? `${ONE[path[i - 1]] ?? 'entry'} ${Number(step) + 1}` : label(String(step))));
+  // the wheel is what one talks about
+  const [first, ...rest] = words[0] === 'Wheel' && words.length > 1 ? words.slice(1) : words;
+  return [first, ...rest.map((w) => (w.startsWith('Side ') ? w : w[0].toLowerCase() + w.slice(1)))].filter(Boolean).join(', ');
+}
+
+/** A message with the names of fields in words. */
+export function worded(text) {
+  const said = (_, path) => `“${place(path.split(/[./]/))}”`;
+  return text.replace(DOTTED, said).replace(POINTED, said);
+}
+
+/** The fields that a text names, as paths. */
+export const named = (text) => [...text.matchAll(DOTTED)].map(([, path]) => path.split('.'));
