@@ -11,6 +11,8 @@ use axum::response::Response;
 use serde_json::{Value, json};
 use std::sync::Arc;
 
+/// The demonstration order.
+const DEMO: &str = include_str!("../../demo-data/1042.json");
 const HTML: &str = "text/html; charset=utf-8";
 const CSS: &str = "text/css; charset=utf-8";
 const SCRIPT: &str = "text/javascript; charset=utf-8";
@@ -21,7 +23,7 @@ macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 39] = parts! {
+const PARTS: [(&str, &str, &str); 40] = parts! {
     SCRIPT "ask.js"
     CSS "base.css"
     SCRIPT "convert.js"
@@ -58,6 +60,7 @@ const PARTS: [(&str, &str, &str); 39] = parts! {
     SCRIPT "tabs.js"
     SCRIPT "theme.js"
     SCRIPT "title.js"
+    SCRIPT "units.js"
     CSS "view.css"
     PICTURE "wheel.svg"
     SCRIPT "words.js"
@@ -93,8 +96,7 @@ pub async fn schema() -> Response {
 pub async fn templates(State(door): State<Arc<Door>>) -> Response {
     let all: Vec<Value> =
         TEMPLATES.iter().map(|t| json!({ "name": t.name, "about": t.about, "text": t.text })).collect();
-    let demo = String::from_utf8_lossy(crate::demo_order());
-    fresh(reply::json(&json!({ "format": 1, "templates": all, "demo": demo, "folder": door.folder.as_ref().map(|f| f.place()) })))
+    fresh(reply::json(&json!({ "format": 1, "templates": all, "demo": DEMO, "folder": door.folder.as_ref().map(|f| f.place()) })))
 }
 
 /// Asked for again each time, so that a newer program shows its own page.
