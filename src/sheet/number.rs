@@ -55,6 +55,11 @@ impl Style {
         self.written().deviation(deviation, unit, degrees)
     }
 
+    /// The tolerance of a requirement on one line, see [`Written::tolerance`].
+    pub fn tolerance(&self, of: &Requirement, unit: LengthUnit) -> Option<String> {
+        self.written().tolerance(of, unit)
+    }
+
     /// Upper and lower deviation with their signs, equal decimals, a plain `0` for none.
     pub fn deviations(&self, deviation: Deviation, unit: LengthUnit, degrees: bool) -> [String; 2] {
         self.written().deviations(deviation, unit, degrees)

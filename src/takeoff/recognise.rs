@@ -270,13 +270,13 @@ impl Reader {
                 return Err(strange(Some(&slope), "a slope that begins beyond the axis"));
             }
             return Ok((
-                Some(Taper { from_diameter: 2.0 * from, to_diameter: 2.0 * outer, depth: at(outer) + shift }),
+                Some(Taper { from_diameter: 2.0 * from, to_diameter: 2.0 * outer, depth: at(outer) + shift, ordered_angle_deg: None }),
                 shift,
             ));
         }
         let shift = if at(outer).abs() <= self.tol { 0.0 } else { (-at(outer)).max(0.0) };
         let from = if after || at(outer) <= self.tol { outer } else { outer - at(outer) / k };
-        Ok((Some(Taper { from_diameter: 2.0 * from, to_diameter: 2.0 * inner, depth: at(inner) }), shift))
+        Ok((Some(Taper { from_diameter: 2.0 * from, to_diameter: 2.0 * inner, depth: at(inner), ordered_angle_deg: None }), shift))
     }
 }
 

@@ -58,6 +58,11 @@ impl Wheel {
         self.thickness - self.side_a.nominal_depth(r) - self.side_b.nominal_depth(r)
     }
 
+    /// Whether the order gives a side's taper by its angle.
+    pub fn taper_by_angle(&self, side: SideName) -> bool {
+        self.side(side).taper.is_some_and(|t| t.ordered_angle_deg.is_some())
+    }
+
     /// Outside radius, mm.
     pub fn outside_radius(&self) -> f64 {
         self.outside_diameter / 2.0
@@ -120,6 +125,9 @@ pub struct Taper {
     pub to_diameter: f64,
     /// Depth at `to_diameter`, above 0.
     pub depth: f64,
+    /// Angle from the datum plane, degrees, where the order gives it in place of the depth, which then follows from it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ordered_angle_deg: Option<f64>,
 }
 
 impl Taper {
@@ -137,6 +145,9 @@ impl Taper {
 
     /// Angle from the datum plane, degrees, above 0.
     pub fn angle_deg(&self) -> f64 {
+        if let Some(ordered) = self.ordered_angle_deg {
+            return ordered;
+        }
         let (inner, outer) = self.sloped();
         (self.depth / (outer - inner)).atan().to_degrees()
     }

@@ -3,8 +3,9 @@
 
 use super::model::{Bottom, Corner, FaceBottom, InnerEnd, Pattern, Side, Wheel};
 use super::{Characteristic, Deviation, Job};
-use crate::quantity::{LengthUnit, Written, trimmed};
+use crate::quantity::{LengthUnit, Notation, Written, trimmed};
 use crate::size::{GrooveSet, GrooveSize, Measure, SideName, Size};
+use crate::tolerance::SAME_PRINTED;
 use std::f64::consts::TAU;
 
 /// One number the altered wheel must meet.
@@ -48,6 +49,12 @@ impl Requirement {
         }
     }
 
+    /// A value with its deviation, for writing it as the sheets do: without number, letter and words.
+    pub(crate) fn alone(size: Size, nominal: f64, deviation: Option<Deviation>) -> Requirement {
+        let (letter, label) = (String::new(), String::new());
+        Requirement { size, number: 0, letter, label, nominal, chamfer_deg: 45.0, places: 1, deviation }
+    }
+
     /// What it measures.
     pub fn measure(&self) -> Measure {
         self.size.measure()
@@ -75,7 +82,8 @@ fn ordered(wheel: &Wheel) -> Vec<Size> {
     let grooves = |set: GrooveSet| GrooveSize::ORDERED.map(|g| Size::Groove(set, g));
     for side in SideName::BOTH {
         all.extend([Size::CornerRadius(side), Size::CornerChamfer(side), Size::CornerAngle(side)]);
-        all.extend([Size::TaperFrom(side), Size::TaperTo(side), Size::TaperDepth(side), Size::TaperStart(side)]);
+        all.extend([Size::TaperFrom(side), Size::TaperTo(side), Size::TaperDepth(side), Size::TaperAngle(side)]);
+        all.push(Size::TaperStart(side));
         for step in 0..wheel.side(side).recess.len() {
             all.extend([
                 Size::RecessDiameter(side, step),
@@ -154,6 +162,8 @@ impl Size {
         let Some(value) = self.value(job) else { return false };
         match self {
             Size::CornerAngle(_) => value != 45.0,
+            Size::TaperDepth(side) => !wheel.taper_by_angle(side),
+            Size::TaperAngle(side) => wheel.taper_by_angle(side),
             Size::TaperFrom(_) | Size::TaperTo(_) => value > wheel.bore && value < wheel.outside_diameter,
             Size::TaperStart(_) => value > 0.0,
             Size::Groove(_, GrooveSize::Start | GrooveSize::Skew | GrooveSize::Helix) => value != 0.0,
@@ -219,9 +229,13 @@ impl Size {
             Size::HubThickness => "Thickness at the bore".to_owned(),
             Size::RimThickness => "Thickness at the rim".to_owned(),
             Size::CornerRadius(side) => on("Corner radius", side),
-            Size::CornerChamfer(side) => on("Corner chamfer", side),
-            Size::CornerAngle(side) => on("Angle of the corner chamfer", side),
-            Size::TaperFrom(side) => on("Flat up to the taper", side),
+            Size::CornerChamfer(side) => on("Corner chamfer along the radius", side),
+            Size::CornerAngle(side) => on("Corner chamfer, angle from the side", side),
+            Size::TaperFrom(side) => {
+                // from larger to smaller the taper begins at the rim, and what is flat lies outside of it
+                let inwards = wheel.side(side).taper.is_some_and(|t| t.from_diameter > t.to_diameter);
+                on(if inwards { "Flat outside the taper" } else { "Flat inside the taper" }, side)
+            }
             Size::TaperTo(side) => on("End of the taper", side),
             Size::TaperDepth(side) => on("Depth of the taper", side),
             Size::TaperStart(side) => on("Depth at the beginning of the taper", side),
@@ -364,7 +378,7 @@ impl Written {
 
     /// The nominal value of a requirement with its sign: `Ø660,4`, `R3`, `1,5×45°`, `2°`, `180`, `≤ 0,05`. `unit` is that of lengths.
     pub fn nominal(&self, of: &Requirement, unit: LengthUnit) -> String {
-        let length = || self.length_in(of.nominal, unit);
+        let length = || self.pair(of, unit).0;
         let value = match of.measure() {
             Measure::Diameter => format!("Ø{}", length()),
             Measure::Length => length(),
@@ -388,6 +402,63 @@ impl Written {
         }
     }
 
+    /// The tolerance of a requirement on one line, with as many decimals as its nominal value where the notation asks for that.
+    pub fn tolerance(&self, of: &Requirement, unit: LengthUnit) -> Option<String> {
+        let [upper, lower] = self.pair(of, unit).1?;
+        Some(match upper.strip_prefix('+') {
+            Some(size) if lower.strip_prefix('−') == Some(size) => format!("±{size}"),
+            _ => format!("{upper} / {lower}"),
+        })
+    }
+
+    /// A requirement's length, and its deviations with their signs. US inches have equal decimals in both (ASME Y14.5, from memory), a nil deviation
+    /// as `+.000`; deviations converted into the other unit are rounded to what they can mean; a fraction of an inch that the decimals do
+    /// not hold follows in parentheses.
+    pub fn pair(&self, of: &Requirement, unit: LengthUnit) -> (String, Option<[String; 2]>) {
+        let degrees = of.measure() == Measure::Angle;
+        let (mm, fraction) = (of.nominal, self.fraction(of.nominal, unit));
+        let Some(deviation) = of.deviation else { return (format!("{}{fraction}", self.length_in(mm, unit)), None) };
+        let limits = [deviation.upper, deviation.lower];
+        if self.notation == Notation::Us && unit == LengthUnit::Inch && !degrees {
+            let decimals = [mm, limits[0], limits[1]].map(|v| self.decimals(v, unit)).into_iter().max().unwrap_or(0);
+            let signed = |v: f64, minus: bool| {
+                let sign = if v < 0.0 || (v == 0.0 && minus) { '−' } else { '+' };
+                format!("{sign}{}", self.padded(v.abs(), unit, decimals))
+            };
+            let deviations = [signed(limits[0], false), signed(limits[1], true)];
+            return (format!("{}{fraction}", self.padded(mm, unit, decimals)), Some(deviations));
+        }
+        let meant = if unit == self.unit || degrees { limits } else { self.meant(limits, unit) };
+        (format!("{}{fraction}", self.length_in(mm, unit)), Some(self.signed(meant, unit, degrees)))
+    }
+
+    /// Limits rounded to a place of the other unit that is not much finer than the last one written in the own unit.
+    fn meant(&self, limits: [f64; 2], unit: LengthUnit) -> [f64; 2] {
+        let written = limits.map(|v| self.decimals(v, self.unit)).into_iter().max().unwrap_or(0);
+        // a hundredth of an inch is a quarter of a millimetre, a tenth of a millimetre four thousandths of an inch
+        let decimals = if unit == LengthUnit::Millimetre { written.saturating_sub(1) } else { written + 2 };
+        limits.map(|v| {
+            let place = unit.mm() / 10f64.powi(decimals as i32);
+            let rounded = (v / place).round() * place;
+            if rounded == 0.0 { v } else { rounded }
+        })
+    }
+
+    /// ` (13-17/32)` behind an inch value that its decimals do not hold and a fraction down to 1/128 does.
+    fn fraction(&self, mm: f64, unit: LengthUnit) -> String {
+        const FINEST: u64 = 128;
+        let parts = mm / unit.mm() * FINEST as f64;
+        let exact = (parts - parts.round()).abs() <= SAME_PRINTED && parts >= 0.5;
+        if unit != LengthUnit::Inch || !exact || self.decimals_hold(mm / unit.mm()) {
+            return String::new();
+        }
+        let (whole, mut part, mut of) = (parts.round() as u64 / FINEST, parts.round() as u64 % FINEST, FINEST);
+        while part.is_multiple_of(2) && of > 1 {
+            (part, of) = (part / 2, of / 2);
+        }
+        if whole == 0 { format!(" ({part}/{of})") } else { format!(" ({whole}-{part}/{of})") }
+    }
+
     /// Upper and lower deviation with their signs, equal decimals, a plain `0` for none.
     pub fn deviations(&self, deviation: Deviation, unit: LengthUnit, degrees: bool) -> [String; 2] {
         self.signed([deviation.upper, deviation.lower], unit, degrees)
@@ -397,7 +468,6 @@ impl Written {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::Notation;
 
     fn job(wheel: &str) -> Job {
         let order = format!(r#"{{"order": {{"number": "1", "revision": "A"}}, "units": "mm", "wheel": {wheel}}}"#);

@@ -284,7 +284,7 @@ fn taper(reader: &mut Reader, taper: &order::Taper, at: &str) -> Option<Taper> {
         }
     };
     // a taper of depth 0 is no taper
-    (depth > 0.0).then_some(Taper { from_diameter, to_diameter, depth })
+    (depth > 0.0).then_some(Taper { from_diameter, to_diameter, depth, ordered_angle_deg: taper.angle_deg })
 }
 
 fn corner(reader: &mut Reader, corner: &order::Corner, at: &str) -> Option<Corner> {

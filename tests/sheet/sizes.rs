@@ -100,3 +100,51 @@ fn the_grooved_side_stands_where_the_projection_method_puts_it() {
         assert_eq!(x("view-side-a") < x("view-section"), left_first, "{projection} angle");
     }
 }
+
+/// The texts of all sheets of an order.
+fn all_texts(order: &serde_json::Value) -> Vec<String> {
+    draw(order).unwrap().drawings.iter().flat_map(texts).collect()
+}
+
+#[track_caller]
+fn wants(order: &serde_json::Value, wanted: &[&str]) {
+    let all = all_texts(order);
+    for text in wanted {
+        assert!(all.iter().any(|t| t == text), "{text} is not among {all:?}");
+    }
+}
+
+#[test]
+fn a_taper_ordered_by_its_angle_is_dimensioned_by_it() {
+    // 100 mm of the radius at 1°: 1.7455 mm deep
+    wants(
+        &case("taper-by-its-angle"),
+        &["VA", "1°", "from the plane of side A", "(1,746)", "Angle of the taper, side A"],
+    );
+    wants(
+        &case("taper-inwards-and-taper-outwards"),
+        &["Flat outside the taper, side A", "Flat inside the taper, side B"],
+    );
+}
+
+#[test]
+fn a_fraction_that_four_decimals_do_not_hold_follows_in_parentheses() {
+    let order = json!({"order": {"number": "F1", "revision": "A"}, "units": "in",
+        "wheel": {"outside_diameter": 24, "thickness": 2, "bore": 8,
+            "side_a": {"recess": [{"diameter": "13-17/32 in", "depth": "9/32 in"}]}}});
+    wants(&order, &["Ø13.5313 (13-17/32)", ".2813 (9/32)", "Ø24"]);
+}
+
+#[test]
+fn inches_in_the_us_style_have_the_decimals_of_their_tolerance() {
+    let order = json!({"order": {"number": "F2", "revision": "A"}, "units": "in",
+        "wheel": {"outside_diameter": 24, "thickness": 2, "bore": 8},
+        "tolerances": {"outside_diameter": "+0/-0.06", "bore": "+0.005/+0.001", "thickness": 0.01},
+        "drawing": {"style": "us", "dual_units": true}});
+    wants(&order, &["Ø24.00", "+.00", "−.06", "Ø8.000", "+.005", "+.001", "2.00", "±.01", "[50.8 ±0.3]"]);
+}
+
+#[test]
+fn a_chamfer_names_its_leg_and_the_face_its_angle_runs_from() {
+    wants(&case("a-chamfer-of-sixty-degrees"), &["radial ×", "60°", "from side A"]);
+}

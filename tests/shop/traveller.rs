@@ -97,7 +97,7 @@ fn texts_are_filled_in() {
     // k·√m of the shop's rules: 0.32·√29737 g = 55.2 g
     assert!(of("balance").text[0].contains("55.2 g"), "{:?}", of("balance").text);
     assert!(got.iter().all(|s| s.text.iter().all(|t| !t.contains('{'))));
-    assert_eq!(of("bore").targets, ["3 H  Ø8 +.005 / +.001"]);
+    assert_eq!(of("bore").targets, ["3 H  Ø8.000 +.005 / +.001"]);
 }
 
 #[test]

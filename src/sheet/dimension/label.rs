@@ -204,7 +204,7 @@ fn letter_part(letter: &str) -> Vec<Part> {
 /// The value and its deviation in the other unit, in brackets; signs and places stand in the first row.
 fn other_unit(requirement: &Requirement, style: &Style) -> Vec<Part> {
     let other = style.other_unit();
-    let value = style.length_in(requirement.nominal, other);
+    let value = style.written().pair(requirement, other).0;
     match deviation_part(requirement, other, style) {
         None => vec![plain(format!("[{value}]"))],
         Some(Part::Plain(d, _)) => vec![plain(format!("[{value} {d}]"))],
@@ -213,9 +213,8 @@ fn other_unit(requirement: &Requirement, style: &Style) -> Vec<Part> {
 }
 
 fn deviation_part(requirement: &Requirement, unit: LengthUnit, style: &Style) -> Option<Part> {
-    let deviation = requirement.deviation?;
     let degrees = requirement.measure() == Measure::Angle;
-    let [upper, lower] = style.deviations(deviation, unit, degrees);
+    let [upper, lower] = style.written().pair(requirement, unit).1?;
     let mark = if degrees { "°" } else { "" };
     Some(match upper.strip_prefix('+') {
         Some(size) if lower.strip_prefix('−') == Some(size) => plain(format!("±{size}{mark}")),

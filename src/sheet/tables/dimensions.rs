@@ -44,7 +44,7 @@ fn row(r: &Requirement, style: &Style) -> Vec<String> {
         let other = if degrees { String::new() } else { format!("[{}]", style.nominal(r, style.other_unit())) };
         row.push(other);
     }
-    row.push(r.deviation.map_or("–".to_owned(), |d| tolerance(d, style, degrees)));
+    row.push(permitted(r, style).unwrap_or_else(|| "–".to_owned()));
     row
 }
 
@@ -58,6 +58,16 @@ fn row_of_form(r: &Requirement, style: &Style) -> Vec<String> {
     }
     row.push(words);
     row
+}
+
+/// The tolerance of a requirement in the sheet's unit, and in the other one where both are printed.
+fn permitted(r: &Requirement, style: &Style) -> Option<String> {
+    let own = style.tolerance(r, style.unit)?;
+    Some(match r.measure() {
+        Measure::Angle => format!("{own}°"),
+        _ if style.dual_units => format!("{own} [{}]", style.tolerance(r, style.other_unit())?),
+        _ => own,
+    })
 }
 
 /// A tolerance in the sheet's unit, and in the other one where both are printed.

@@ -97,12 +97,18 @@ fn omitted(omit: &[u32]) -> String {
 
 /// A length with its tolerance and, where both units are printed, the other unit.
 fn length(job: &Job, mm: f64, what: Option<Characteristic>, style: &Style, sign: &str) -> String {
-    let mut text = format!("{sign}{}", style.length(mm));
+    let size = match what {
+        Some(Characteristic::GrooveDepth) => GrooveSize::Depth,
+        _ => GrooveSize::Width,
+    };
+    let deviation = what.and_then(|w| job.tolerances.get(w));
+    let of = Requirement::alone(Size::Groove(GrooveSet::Face, size), mm, deviation);
+    let mut text = format!("{sign}{}", style.written().pair(&of, style.unit).0);
     if style.dual_units {
         text.push_str(&format!(" [{sign}{}]", style.other_length(mm)));
     }
-    if let Some(d) = what.and_then(|w| job.tolerances.get(w)) {
-        text.push_str(&format!(" {}", style.deviation(d, style.unit, false)));
+    if let Some(tolerance) = style.tolerance(&of, style.unit) {
+        text.push_str(&format!(" {tolerance}"));
     }
     text
 }

@@ -109,11 +109,18 @@ impl Half<'_> {
         }
     }
 
-    /// A required axial size from a side's datum plane to a depth, taken at the given height of the paper.
+    /// An axial size from a side's datum plane to a depth, taken at the given height of the paper; of a taper ordered by its angle the depth is a
+    /// reference.
     fn depth(&mut self, side: SideName, size: Size, depth: f64, ys: [f64; 2]) -> Option<Linear> {
-        let requirement = self.canvas.requirement(size)?;
         let s = self.canvas.factor;
         let ends = [Point::new(self.z(side, 0.0) * s, ys[0]), Point::new(self.z(side, depth) * s, ys[1])];
+        if size == Size::TaperDepth(side) && self.wheel().taper_by_angle(side) {
+            let nominal = size.value(self.context.job).filter(|_| self.context.references)?;
+            let label = Label::reference_length(&size.letter(self.wheel()), "", nominal, self.context.style);
+            let group = self.canvas.note_reference(size, nominal, (ends[1].x - ends[0].x).abs() / s, &label);
+            return Some(Linear { group, subject: Subject::Reference(size), ends, label });
+        }
+        let requirement = self.canvas.requirement(size)?;
         let mut linear = self.canvas.linear(requirement, ends, (ends[1].x - ends[0].x).abs() / s);
         // the angle follows from depth and diameters: for information, in parentheses behind the depth
         let shown = self.context.references && size == Size::TaperDepth(side);
@@ -218,6 +225,7 @@ impl Half<'_> {
 
     fn called(&mut self, side: SideName) -> Vec<Called> {
         let mut out = Vec::new();
+        out.extend(self.taper_angle(side));
         if plan::half_section_shows_corner(self.wheel(), side) {
             let edge = self.edge(Feature::Corner(side));
             out.extend(edge.and_then(|e| corner(&mut self.canvas, side, &e, Point::ORIGIN)));
@@ -234,6 +242,17 @@ impl Half<'_> {
             }
         }
         out
+    }
+
+    /// The angle of a taper ordered by it, at the middle of its edge.
+    fn taper_angle(&mut self, side: SideName) -> Option<Called> {
+        let requirement = self.canvas.requirement(Size::TaperAngle(side))?;
+        let edge = self.edge(Feature::Taper(side))?;
+        let along = edge.end() - edge.start();
+        let words = format!("from the plane of side {}", side.letter());
+        let label = self.canvas.label(requirement).followed_by(words, self.context.style);
+        let measured = along.x.abs().atan2(along.y.abs()).to_degrees();
+        Some(self.canvas.called(requirement, edge.at(0.5), measured, label))
     }
 
     fn bore_chamfer(&mut self, side: SideName) -> Option<Called> {
@@ -268,11 +287,12 @@ pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: P
             let angle = canvas.requirement(Size::CornerAngle(side));
             let mut label = canvas.label(requirement);
             if angle.is_some() {
-                label = label.followed_by("×", style);
+                label = label.followed_by("radial ×", style);
             }
             let mut called = canvas.called(requirement, edge.at(0.5), run / s, label);
             if let Some(angle) = angle {
-                let label = canvas.label(angle);
+                let from = format!("from side {}", side.letter());
+                let label = canvas.label(angle).followed_by(from, style);
                 let group = canvas.note(angle, axial.atan2(run).to_degrees(), &label);
                 called.second = Some((group, Subject::Size(angle.size), label));
             }

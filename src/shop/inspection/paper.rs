@@ -29,10 +29,8 @@ fn required(item: &Item, written: &Written) -> String {
     // each place is a row of its own: no `2×`
     let requirement = Requirement { places: 1, ..item.requirement.clone() };
     let nominal = written.nominal(&requirement, written.unit);
-    match requirement.deviation {
-        Some(d) => {
-            format!("{nominal} {}", written.deviation(d, written.unit, item.dimension == Dimension::Angle))
-        }
+    match written.tolerance(&requirement, written.unit) {
+        Some(tolerance) => format!("{nominal} {tolerance}"),
         None => nominal,
     }
 }

@@ -16,7 +16,7 @@ use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::removal::{BlankSize, Removal, removed};
 use crate::shop::speed::{marked_rpm, marked_speed, test_rpm};
 use crate::shop::written::volume;
-use crate::size::{Measure, Size};
+use crate::size::Size;
 use crate::wheel::{Blank, Job, Requirement, Written, designation};
 
 /// A machine file that goes with the traveller.
@@ -102,9 +102,7 @@ fn taken(job: &Job) -> Result<Vec<Removal>, SectionError> {
 fn targets(job: &Job, requirements: &[Requirement], operation: Operation) -> Vec<String> {
     let written = Written::of(job);
     let one = |r: &Requirement| {
-        let degrees = r.measure() == Measure::Angle;
-        let tolerance =
-            r.deviation.map_or(String::new(), |d| format!(" {}", written.deviation(d, written.unit, degrees)));
+        let tolerance = written.tolerance(r, written.unit).map_or(String::new(), |t| format!(" {t}"));
         match r.size {
             Size::Parallelism => format!("parallel within {}", written.length(r.nominal)),
             Size::RunoutSide => format!("run-out of the sides {}", written.nominal(r, written.unit)),
