@@ -6,10 +6,11 @@ use crate::properties::{Properties, Worked};
 use crate::rules::{self, Outcome, Severity, ShopRules, Verdict};
 use crate::section::SectionError;
 use crate::state::{Approved, State};
-use crate::wheel::Job;
+use crate::quantity::Written;
+use crate::wheel::{Job, OpenSize};
 use std::ops::Deref;
 
-pub use crate::state::NOT_RELEASED;
+pub use crate::state::{DRAFT, DRAFT_NOT_RELEASED, NOT_RELEASED};
 
 /// One order with its section, its numbers and what the shop's rules say of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,6 +66,27 @@ impl<'s> Dossier<'s> {
         self.outcome.verdict == Verdict::Stop
     }
 
+    /// Why nothing may be cut, labelled or certified by it; `None` where neither the rules nor an open size stand against it.
+    pub fn withheld(&self) -> Option<String> {
+        match self.job.open.len() {
+            _ if self.is_stopped() => Some("a rule stops the order".to_owned()),
+            0 => None,
+            1 => Some("the order is a draft, a size is open".to_owned()),
+            n => Some(format!("the order is a draft, {n} sizes are open")),
+        }
+    }
+
+    /// The sizes that are open, a few words each: `Groove width, side A: 0.06 in ?`.
+    pub fn open_sizes(&self) -> Vec<String> {
+        let written = Written::plain_in(self.job.units);
+        let shown = |size: &OpenSize| match size.value {
+            Some(value) if size.is_angle() => format!("{}: {} ?", self.job.words_of(&size.field), written.angle(value)),
+            Some(value) => format!("{}: {} ?", self.job.words_of(&size.field), written.measured(value)),
+            None => format!("{} ?", self.job.words_of(&size.field)),
+        };
+        self.job.open.iter().map(shown).collect()
+    }
+
     /// What stops it, a sentence each.
     pub fn stops(&self) -> Vec<String> {
         self.outcome.of(Severity::Stop).map(|f| f.message.clone()).collect()
@@ -72,7 +94,12 @@ impl<'s> Dossier<'s> {
 
     /// What is printed over its papers; empty where they may be worked to.
     pub fn bar(&self) -> &'static str {
-        if self.is_stopped() { NOT_RELEASED } else { "" }
+        match (self.job.is_draft(), self.is_stopped()) {
+            (true, true) => DRAFT_NOT_RELEASED,
+            (true, false) => DRAFT,
+            (false, true) => NOT_RELEASED,
+            (false, false) => "",
+        }
     }
 }
 

@@ -7,6 +7,10 @@ use serde_json::{Value, json};
 
 /// What is printed over everything of an order that a rule stops.
 pub const NOT_RELEASED: &str = "NOT RELEASED";
+/// What is printed over everything of an order that leaves a size open.
+pub const DRAFT: &str = "DRAFT";
+/// The same where a rule stops the order too.
+pub const DRAFT_NOT_RELEASED: &str = "DRAFT · NOT RELEASED";
 /// What is printed over everything of an order the customer has not approved.
 pub const UNAPPROVED: &str = "UNAPPROVED";
 
@@ -43,6 +47,13 @@ impl Approved {
 /// How far an order has come.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Release {
+    /// Sizes are open.
+    Draft {
+        /// How many.
+        open: usize,
+        /// Whether a rule stops it too.
+        is_stopped: bool,
+    },
     /// A rule stops it.
     NotReleased,
     /// The customer has not approved it.
@@ -62,6 +73,7 @@ impl Release {
     /// In a word or two, for a cell of a title block.
     pub fn status(&self) -> &'static str {
         match self {
+            Release::Draft { .. } => DRAFT,
             Release::NotReleased => NOT_RELEASED,
             Release::Unapproved => UNAPPROVED,
             Release::Approved { .. } => "APPROVED",
@@ -71,6 +83,10 @@ impl Release {
     /// In words: `NOT RELEASED`, `UNAPPROVED`, `approved by R. Adeyemi on 2026-03-04`.
     pub fn words(&self) -> String {
         match self {
+            Release::Draft { open, is_stopped } => {
+                let sizes = if *open == 1 { "a size is open".to_owned() } else { format!("{open} sizes are open") };
+                format!("{}, {sizes}", if *is_stopped { DRAFT_NOT_RELEASED } else { DRAFT })
+            }
             Release::NotReleased => NOT_RELEASED.to_owned(),
             Release::Unapproved => UNAPPROVED.to_owned(),
             Release::Approved { by, on, waived: None } => format!("approved by {by} on {on}"),
@@ -107,6 +123,7 @@ impl State {
     /// Of an order under the shop's rules.
     pub fn of(job: &Job, shop: &ShopRules, is_stopped: bool, approved: &Approved) -> State {
         let release = match approved {
+            _ if job.is_draft() => Release::Draft { open: job.open.len(), is_stopped },
             _ if is_stopped => Release::NotReleased,
             Approved::By { name, date, waived, .. } => {
                 Release::Approved { by: name.clone(), on: *date, waived: waived.clone() }
@@ -150,6 +167,7 @@ impl State {
     pub fn json(&self) -> Value {
         let (number, revision) = &self.order;
         let (state, approved) = match &self.release {
+            Release::Draft { .. } => ("draft", Value::Null),
             Release::NotReleased => ("not released", Value::Null),
             Release::Unapproved => ("unapproved", Value::Null),
             Release::Approved { by, on, waived } => ("approved", json!({ "by": by, "on": on, "waived": waived })),

@@ -2,7 +2,7 @@
 
 use super::desk::{latest_day, today};
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, files};
+use super::{Desk, Done, Failure, Outcome, cut, files};
 use crate::dossier::Dossier;
 use crate::shop::approval::{Approval, ApprovalError, Given, Record};
 use serde_json::json;
@@ -63,6 +63,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
             )?;
         }
         return Ok(Outcome::Stopped);
+    }
+    if job.is_draft() {
+        return Err(cut::draft(&dossier));
     }
     let given = Given {
         by: args.by.as_deref().unwrap_or_default(),

@@ -70,6 +70,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
 fn as_text(job: &Job, outcome: &rules::Outcome, paint: Palette) -> String {
     let mut out =
         paint.strong(&format!("Order {} · fingerprint {}", job.file_stem(), job.fingerprint().short())) + "\n";
+    if job.is_draft() {
+        out += &format!("{}\n", paint.caution("DRAFT: sizes marked ? are open; nothing is approved or cut before they are decided."));
+    }
     let lists: [(&str, Vec<&Finding>); 4] = [
         ("Stops the order", outcome.of(Severity::Stop).collect()),
         ("To ask the customer", outcome.questions(Addressee::Customer).collect()),

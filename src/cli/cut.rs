@@ -81,6 +81,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         desk.remark("The rules stop this order: no machine files. `wheeldraft check` says more.");
         return print(desk, job, "stop", approved.is_ok(), &MachineFiles::default()).map(|()| Outcome::Stopped);
     }
+    if dossier.job.is_draft() {
+        return Err(draft(&dossier));
+    }
     match &approved {
         Err(why) if !args.unapproved => {
             let hint = "record the customer's approval with `wheeldraft approve`, or give --unapproved: every file then says so in its name";
@@ -101,6 +104,15 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     }
     desk.remark(&files::written(paths.iter().map(|(path, _)| path)));
     print(desk, job, "made", approved.is_ok(), &made).map(|()| Outcome::Made)
+}
+
+/// Why a draft goes no further: its open sizes.
+pub(super) fn draft(dossier: &Dossier) -> Failure {
+    let open = dossier.open_sizes().join("; ");
+    Failure::new(
+        format!("{} is a draft: {open}", dossier.job.file_stem()),
+        "write each size into the order in place of its question mark; `wheeldraft check` asks them",
+    )
 }
 
 /// Whether a rule stops the order. A nose named on the command line is judged where its path is made: the order's own then stops nothing.

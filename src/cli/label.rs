@@ -1,6 +1,6 @@
 //! `label`: the wheel's label.
 
-use super::{Desk, Done, Failure, draw, paper};
+use super::{Desk, Done, Failure, draw, paper, cut};
 use crate::shop::label::{self, MOST, Options};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
@@ -32,6 +32,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
     let dossier = desk.dossier(&args.order, &rules)?;
     let job = &dossier.job;
+    if job.is_draft() {
+        return Err(cut::draft(&dossier));
+    }
     let altered_by = match &args.altered_by {
         Some(name) => name.clone(),
         None => own_shop(job, &args.order)?,

@@ -21,6 +21,7 @@ mod grooves;
 mod inspect;
 mod intake;
 mod label;
+mod least_land;
 mod manual;
 mod messages;
 mod new;

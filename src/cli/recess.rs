@@ -67,6 +67,7 @@ impl Told<'_> {
             vec!["diameter that clears the flange".into(), self.len(frame.least_diameter)],
             vec!["worn-out wheel".into(), self.len(frame.most_diameter.max(0.0))],
         ];
+        rows.extend(frame.grooves_begin.map(|begin| vec!["ordered grooves begin at".into(), self.len(begin)]));
         match proposal {
             Err(why) => {
                 out += &aligned(&rows);
@@ -96,6 +97,12 @@ impl Told<'_> {
     fn proposal_text(&self, p: &Proposal) -> String {
         let where_ = if p.sides == 1 { "one side" } else { "both sides alike" };
         let mut out = format!("\nProposal: {where_}, Ø{} × {} deep.\n", self.len(p.diameter), self.len(p.depth));
+        if let Some(begin) = self.0.frame.filter(|f| !f.leaves_grooves()).and_then(|f| f.grooves_begin) {
+            out += &format!(
+                "The ordered grooves begin at {}, inside of what the flange needs: they would start in the recess; begin them farther out.\n",
+                self.len(begin)
+            );
+        }
         if p.ask_maker {
             out += "Less than half of the thickness stays: ask the abrasive maker first.\n";
         }

@@ -32,11 +32,11 @@ pub struct SweepArgs {
     #[arg(long, requires = "order", value_enum)]
     side: Option<Place>,
     /// Depth of the grooves, for the coolant they carry.
-    #[arg(long, requires = "sweep", value_name = "LENGTH", value_parser = length)]
-    depth: Option<f64>,
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    pub depth: Option<f64>,
     /// Spindle speed, for the groove frequency.
-    #[arg(long, requires = "sweep", value_name = "N")]
-    rpm: Option<f64>,
+    #[arg(long, value_name = "N")]
+    pub rpm: Option<f64>,
     /// A natural frequency of the machine to keep away from; may be repeated.
     #[arg(long, requires = "sweep", value_name = "HZ")]
     natural_frequency: Vec<f64>,
@@ -77,9 +77,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         let message = format!("the least count {} is above the greatest {}", s.from, s.to);
         return Err(Failure::new(message, "give --from at most as large as --to"));
     }
-    for (name, value) in [("--rpm", s.rpm), ("--index-step", s.index_step)] {
-        positive(name, value)?;
-    }
+    positive("--index-step", s.index_step)?;
     for &f in &s.natural_frequency {
         positive("--natural-frequency", Some(f))?;
     }
@@ -89,7 +87,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         None => of_sizes(args)?,
     };
     let limits = shop.groove_limits();
-    let choices = sweep(&question, &limits, &counts(s.from..=s.to));
+    let tried = counts(s.from..=s.to);
+    let choices = sweep(&question, &limits, &tried);
+    let left_out: Vec<u32> = (s.from..=s.to).filter(|n| !tried.contains(n)).collect();
     let unit = job.as_ref().map_or(LengthUnit::Millimetre, |j| j.units);
     if let Some(file) = &s.output {
         let about = about(job.as_ref(), &question);
@@ -98,11 +98,27 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     }
     if desk.is_json() {
         let list: Vec<Value> = choices.iter().map(choice).collect();
-        desk.print_json(&json!({ "format": 1, "choices": list }))?;
+        let left_out = json!({ "counts": left_out, "why": NOT_ROUND });
+        desk.print_json(&json!({ "format": 1, "choices": list, "left_out": left_out }))?;
     } else {
-        desk.print(&text(&choices, unit))?;
+        desk.print(&(text(&choices, unit) + &not_tried(&left_out)))?;
     }
     Ok(Outcome::Made)
+}
+
+/// Why a long sweep leaves counts out.
+const NOT_ROUND: &str = "their pitch has more than two decimals";
+
+/// Which counts a sweep leaves out, and why; nothing where it has them all.
+fn not_tried(left_out: &[u32]) -> String {
+    const NAMED: usize = 4;
+    let Some(last) = left_out.last() else { return String::new() };
+    let first: Vec<String> = left_out.iter().take(NAMED).map(u32::to_string).collect();
+    format!(
+        "Left out: {} counts, since {NOT_ROUND} ({} … {last}). A range of 40 or fewer, by --from and --to, has every count.\n",
+        left_out.len(),
+        first.join(", ")
+    )
 }
 
 /// Which grooves were planned, in a sentence.
@@ -128,7 +144,7 @@ fn sheets(job: Option<&Job>, planned: &Planned) -> Result<Vec<Drawing>, Failure>
         .map_err(|e| Failure::new(format!("the sheet cannot be made: {e}"), "sweep fewer counts"))
 }
 
-fn positive(name: &str, value: Option<f64>) -> Result<(), Failure> {
+pub(super) fn positive(name: &str, value: Option<f64>) -> Result<(), Failure> {
     match value {
         Some(v) if !(v.is_finite() && v > 0.0) => {
             Err(Failure::new(format!("{name} must be above 0, not {v}"), "give a number above 0"))

@@ -45,8 +45,8 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
 /// The machine files as `pack` writes them, or why there are none.
 fn machine_files(args: &Args, dossier: &Dossier) -> Result<Result<MachineFiles, String>, Failure> {
     let job = &dossier.job;
-    if dossier.is_stopped() {
-        return Ok(Err("none, a rule stops the order".to_owned()));
+    if let Some(why) = dossier.withheld() {
+        return Ok(Err(format!("none, {why}")));
     }
     if let (Approved::Not(why), false) = (&dossier.approved, args.unapproved) {
         return Ok(Err(format!("none, {why}")));

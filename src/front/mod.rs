@@ -203,7 +203,7 @@ impl WheelOrder<'_> {
         Sheets::of(inspection::sheet(&self.dossier, self.shop.groove_sample))
     }
 
-    /// A label for every wheel; none where a rule stops the order.
+    /// A label for every wheel; none where a rule stops the order or a size is open.
     ///
     /// ```
     /// # let shop = wheeldraft::Shop::built_in()?;
@@ -212,7 +212,7 @@ impl WheelOrder<'_> {
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
     pub fn labels(&self) -> Sheets {
-        if self.dossier.is_stopped() {
+        if self.dossier.withheld().is_some() {
             return Sheets::of(Vec::new());
         }
         let options = label::Options { altered_by: self.shop.altered_by.clone(), bar: String::new() };
@@ -220,7 +220,7 @@ impl WheelOrder<'_> {
     }
 
     /// The machine files of an order nobody has approved yet, in the order they are cut, each read back and held against the wheel; their names say
-    /// that they are unapproved. None where a rule stops the order.
+    /// that they are unapproved. None where a rule stops the order or a size is open.
     ///
     /// # Errors
     /// Where a path cannot be made, or a file read back is not the wheel; then there is no file at all.
@@ -232,7 +232,7 @@ impl WheelOrder<'_> {
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
     pub fn machine_files(&self) -> Result<Vec<NamedFile>, Error> {
-        if self.dossier.is_stopped() {
+        if self.dossier.withheld().is_some() {
             return Ok(Vec::new());
         }
         Ok(machine::files(&self.dossier.job, &crate::pack::machine_wishes(&self.dossier, false))?.files)

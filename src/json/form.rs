@@ -11,6 +11,8 @@ pub struct Form {
     pub start: &'static str,
     /// What to do with remarks, since JSON has no comments, as a hint.
     pub remarks: &'static str,
+    /// What to do where a field that is no length is left open with a question mark, as a hint; empty where nothing may be.
+    pub open: &'static str,
     /// How a hint names the outermost object.
     pub whole: &'static str,
     /// JSON Schema (draft 2020-12) of the file; null where anything may stand in it.
@@ -25,6 +27,7 @@ impl Form {
         thing: "a file of this kind",
         start: "write one",
         remarks: "remove it",
+        open: "",
         whole: "the file itself",
         schema: &Value::Null,
         other_names: &[],

@@ -177,6 +177,9 @@ impl Walk<'_> {
             Kind::Object(_) | Kind::Text(_) | Kind::Number(_) if admits(self.form, &schema["items"], &node.kind) => {
                 (got_raw(), "put it in brackets: [ … ]".to_owned())
             }
+            Kind::Text(text) if text.trim().starts_with('?') && !self.form.open.is_empty() => {
+                (format!("the text {}", quoted(text)), self.form.open.to_owned())
+            }
             Kind::Null => ("null".to_owned(), format!("give {example}, or remove the field")),
             Kind::List(_) => ("a list".to_owned(), format!("give {example}")),
             Kind::Object(_) => ("an object".to_owned(), format!("give {example}")),

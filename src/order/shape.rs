@@ -1,4 +1,6 @@
 //! The `wheel` part of the order file: the wheel after altering.
+//!
+//! A recess step, a taper or a groove set may lack sizes: each is then a question, as if it were `"?"`.
 
 use crate::quantity::{Length, Speed};
 use schemars::JsonSchema;
@@ -62,9 +64,13 @@ pub struct Side {
 #[serde(deny_unknown_fields)]
 pub struct RecessStep {
     /// Diameter of the step's wall (P of ISO 525 for the outermost).
-    pub diameter: Length,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub diameter: Option<Length>,
     /// Depth of the flat floor below the side's datum plane (F, G of ISO 525 for the outermost).
-    pub depth: Length,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub depth: Option<Length>,
     /// Radius of the inner corner between the wall and the floor.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Length")]
@@ -76,9 +82,13 @@ pub struct RecessStep {
 #[serde(deny_unknown_fields)]
 pub struct Taper {
     /// Diameter at which the side begins to fall.
-    pub from_diameter: Length,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub from_diameter: Option<Length>,
     /// Diameter at which it has fallen by the depth.
-    pub to_diameter: Length,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub to_diameter: Option<Length>,
     /// Depth below the datum plane at `to_diameter`. Give this or the angle.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Length")]
@@ -127,9 +137,13 @@ pub struct SideGrooves {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub omit: Vec<u32>,
     /// Distance between the parallel walls.
-    pub width: Length,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub width: Option<Length>,
     /// Depth below the nominal side line, along the wheel's axis.
-    pub depth: Length,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub depth: Option<Length>,
     /// Shape of the bottom; `flat` if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "BottomName")]
@@ -139,7 +153,9 @@ pub struct SideGrooves {
     #[schemars(with = "f64")]
     pub vee_angle_deg: Option<f64>,
     /// Diameter at which the grooves begin.
-    pub inner_diameter: Length,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub inner_diameter: Option<Length>,
     /// Diameter at which the grooves end; through the outside diameter if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Length")]
@@ -212,9 +228,13 @@ pub struct FaceGrooves {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub omit: Vec<u32>,
     /// Distance between the walls, measured across the groove.
-    pub width: Length,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub width: Option<Length>,
     /// Radial depth from the outside diameter at the centre line.
-    pub depth: Length,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub depth: Option<Length>,
     /// Shape of the bottom; `flat` if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "FaceBottomName")]

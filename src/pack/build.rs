@@ -201,7 +201,7 @@ impl Maker<'_> {
     /// The machine files, or why there are none.
     fn machine(&mut self, options: &Options) -> Result<Result<Vec<NamedFile>, String>, PackError> {
         let why = match &options.approved {
-            _ if self.dossier.is_stopped() => Some("a rule stops the order".to_owned()),
+            _ if self.dossier.withheld().is_some() => self.dossier.withheld(),
             Approved::Not(why) if !options.unapproved => Some(why.clone()),
             _ => None,
         };
@@ -227,8 +227,8 @@ impl Maker<'_> {
     }
 
     fn labels(&mut self, options: &Options) -> Result<(), PackError> {
-        if self.dossier.is_stopped() {
-            let why = "a rule stops the order: there is no wheel to put a label on".to_owned();
+        if let Some(why) = self.dossier.withheld() {
+            let why = format!("{why}: there is no wheel to put a label on");
             self.withheld.push(Withheld { kind: Kind::Label, why });
             return Ok(());
         }

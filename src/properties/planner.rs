@@ -3,7 +3,7 @@
 use super::lands::{Lands, radial_plan_area};
 use crate::groove::{FaceGroove, SideGroove};
 use crate::tolerance::{ROUNDED, SAME_LENGTH, SAME_SHARE};
-use crate::wheel::{Pattern, SideName, Wheel};
+use crate::wheel::{MOST_PLACES, Pattern, SideName, Wheel};
 use std::ops::RangeInclusive;
 
 /// What the counts are held against; lengths in mm.
@@ -173,13 +173,31 @@ pub fn resonance(frequency: f64, natural: &[f64], margin: f64) -> Option<f64> {
         .min_by(|a, b| apart(*a).total_cmp(&apart(*b)))
 }
 
-/// Counts of a range worth a line: all of a short range, those whose pitch is a round number of a long one.
+/// Whether a count divides the circle well: its pitch has at most two decimals.
+pub fn divides_well(count: u32) -> bool {
+    36_000_u32.is_multiple_of(count)
+}
+
+/// Counts of a range worth a line: all of a short range, those that divide the circle well of a long one.
 pub fn counts(range: RangeInclusive<u32>) -> Vec<u32> {
     const SHORT: u32 = 40;
     let (from, to) = (*range.start(), *range.end());
-    // a pitch with at most two decimals
-    let is_round = |n: &u32| 36_000 % n == 0;
-    if to.saturating_sub(from) < SHORT { range.collect() } else { range.filter(is_round).collect() }
+    if to.saturating_sub(from) < SHORT { range.collect() } else { range.filter(|n| divides_well(*n)).collect() }
+}
+
+/// The most radial grooves of this width that leave a land of `land` or more on the circle of this diameter, mm, up to [`MOST_PLACES`]: an arc of
+/// 2·r·asin(w/2r) for the groove and the land make the pitch. `None` where not even one does.
+pub fn most_grooves(diameter: f64, width: f64, land: f64) -> Option<u32> {
+    let r = diameter / 2.0;
+    let each = 2.0 * r * (width / diameter).min(1.0).asin() + land - SAME_LENGTH;
+    let most = (std::f64::consts::TAU * r / each).floor();
+    (most >= 1.0).then(|| (most as u32).min(MOST_PLACES))
+}
+
+/// The counts that divide the circle well nearest to one: at or below it, and above it.
+pub fn round_counts(count: u32) -> [Option<u32>; 2] {
+    let below = (1..=count).rev().find(|n| divides_well(*n));
+    [below, (count + 1..=MOST_PLACES).find(|n| divides_well(*n))]
 }
 
 /// Every count with what it comes to: those that meet all limits first, each group by rising count.
@@ -239,6 +257,22 @@ mod tests {
         assert!((index_error(180, 0.3) - 0.2).abs() < 1e-9);
         // 7 grooves of 51.428…° in whole degrees: 51, 103, 154, …: at worst 52 − 51.428…
         assert!((index_error(7, 1.0) - (52.0 - 360.0 / 7.0)).abs() < 1e-9);
+    }
+
+    /// On Ø400 grooves of 3 mm and lands of 8 mm make a pitch of 11.000028 mm of 1256.637: 114 of them (calculated).
+    #[test]
+    fn the_most_grooves_leave_the_land_and_one_more_does_not() {
+        assert_eq!(most_grooves(400.0, 3.0, 8.0), Some(114));
+        let land = |n: u32| Lands::of_radial(400.0, 200.0, 3.0, n).outer;
+        for least in [0.5, 2.0, 8.0, 30.0] {
+            let most = most_grooves(400.0, 3.0, least).unwrap();
+            assert!(land(most) >= least && land(most + 1) < least, "{least}: {most}");
+            // on the limit is met
+            assert_eq!(most_grooves(400.0, 3.0, land(most)), Some(most));
+        }
+        assert_eq!((most_grooves(400.0, 3.0, 2000.0), most_grooves(400.0, 3.0, 1253.0)), (None, Some(1)));
+        assert_eq!(round_counts(114), [Some(100), Some(120)]);
+        assert_eq!(round_counts(180), [Some(180), Some(200)]);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! The recess that hub and machine call for: deep enough for the bolts, between the flange's clearance and the worn-out wheel, in round sizes.
 
 use crate::tolerance::SAME_LENGTH;
-use crate::wheel::Job;
+use crate::wheel::{Job, SideName};
 
 /// What a recess goes by: limits of the shop, lengths in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -129,6 +129,15 @@ pub struct Frame {
     pub least_diameter: f64,
     /// Diameter of the worn-out wheel: beyond it the recess is worn into.
     pub most_diameter: f64,
+    /// Where the ordered side grooves begin, the innermost of them: a recess stays inside where it can.
+    pub grooves_begin: Option<f64>,
+}
+
+impl Frame {
+    /// Whether a recess clear of the flange also stays inside of the ordered grooves.
+    pub fn leaves_grooves(&self) -> bool {
+        self.grooves_begin.is_none_or(|begin| begin + SAME_LENGTH >= self.least_diameter)
+    }
 }
 
 /// A recess, or two alike, mm.
@@ -177,11 +186,15 @@ pub fn frame(job: &Job, guide: &Guide) -> Option<Frame> {
         flange,
         least_diameter: guide.flange_factor * flange + guide.flange_allowance,
         most_diameter: worn.min(wheel.outside_diameter),
+        grooves_begin: SideName::BOTH
+            .into_iter()
+            .filter_map(|side| Some(wheel.side(side).grooves.as_ref()?.inner_diameter))
+            .min_by(f64::total_cmp),
     })
 }
 
 /// The recess in round sizes: one side where that is enough, else both sides alike; as shallow as the bolts allow, as wide as the worn-out
-/// wheel allows.
+/// wheel and the ordered grooves allow. Grooves that begin where the flange must enter do not limit it.
 ///
 /// # Errors
 /// Why none does.
@@ -189,7 +202,8 @@ pub fn propose(job: &Job, frame: &Frame, guide: &Guide) -> Result<Proposal, Refu
     if frame.reach <= 0.0 {
         return Err(Refusal::BoltsTooShort);
     }
-    let diameter = down(frame.most_diameter, guide.diameter_step);
+    let ordered = frame.grooves_begin.filter(|_| frame.leaves_grooves()).unwrap_or(f64::INFINITY);
+    let diameter = down(frame.most_diameter.min(ordered), guide.diameter_step);
     // where no round size lies between, the clearance itself is the only size
     let diameter = if diameter + SAME_LENGTH >= frame.least_diameter { diameter } else { frame.least_diameter };
     if diameter > frame.most_diameter + SAME_LENGTH {

@@ -18,7 +18,8 @@ pub fn customer(q: &Quotation, language: Language) -> Vec<Drawing> {
     let text = |key: &str| language.text(key);
     let mut foot = vec![language.text("caution").to_owned()];
     foot.extend((language != Language::En).then(|| cautions(job)).into_iter().flatten());
-    let bar = if q.dossier.is_stopped() { text("not_released").to_owned() } else { String::new() };
+    let bars = [(q.dossier.job.is_draft(), "draft"), (q.dossier.is_stopped(), "not_released")];
+    let bar = bars.iter().filter(|(holds, _)| *holds).map(|(_, key)| text(key)).collect::<Vec<_>>().join(" · ");
     let head = Head { bar, foot, ..Head::stated(q.dossier, text("quote.title")) };
     let mut flow = Flow::new(head, Format::upright(job));
     flow.fields(&fields(q, language), 3);

@@ -214,6 +214,7 @@ fn form() -> &'static Form {
         thing: "a file of rates",
         start: "start with a copy of templates/rates.json",
         remarks: "remove it; remarks go into `about`",
+        open: "",
         whole: "the file itself, beside `hourly`",
         schema: &SCHEMA,
         other_names: &[],

@@ -18,13 +18,14 @@ pub fn problems(problems: &[Located]) -> Value {
     json!({ "format": 1, "problems": list })
 }
 
-/// `{"format":1,"fingerprint","verdict","findings","answered","idle_answers","not_evaluated","switched_off","met","not_applicable"}`: what the rules say of an order.
+/// `{"format":1,"fingerprint","verdict","draft","findings","answered","idle_answers","not_evaluated","switched_off","met","not_applicable"}`: what the rules say of an order.
 pub fn findings(dossier: &Dossier) -> Value {
     let outcome = &dossier.outcome;
     json!({
         "format": 1,
         "fingerprint": dossier.job.fingerprint().full(),
         "verdict": outcome.verdict.word(),
+        "draft": dossier.job.is_draft(),
         "findings": outcome.findings,
         "answered": outcome.answered,
         "idle_answers": outcome.idle_answers,

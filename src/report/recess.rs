@@ -64,7 +64,7 @@ impl RecessAnswer<'_> {
             "bounds": self.frame.map(|f| json!({
                 "reach_mm": f.reach, "least_depth_mm": f.least_depth,
                 "most_depth_one_side_mm": f.most_depth_one_side, "most_depth_two_sides_mm": f.most_depth_two_sides,
-                "least_diameter_mm": f.least_diameter, "most_diameter_mm": f.most_diameter,
+                "least_diameter_mm": f.least_diameter, "most_diameter_mm": f.most_diameter, "grooves_begin_mm": f.grooves_begin,
             })),
             "proposal": proposal,
             "refused": match &self.proposal { Some(Err(why)) => Value::from(self.refusal(*why)), _ => Value::Null },

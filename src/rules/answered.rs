@@ -1,5 +1,6 @@
 //! Questions that the order itself answers: they are agreed, and not asked again.
 
+use super::draft;
 use super::finding::{Answered, Finding, Severity};
 use crate::order::Answer;
 
@@ -23,7 +24,8 @@ fn is_about(answer: &Answer, finding: &Finding) -> bool {
     let mut words = answer.question.split_whitespace();
     let id = words.next() == Some(finding.id);
     let field = words.next().is_none_or(|field| path(field) == path(&finding.feature));
-    finding.severity == Severity::Ask && id && field && words.next().is_none()
+    // an open size is decided in its own field, not beside it
+    finding.severity == Severity::Ask && finding.id != draft::ID && id && field && words.next().is_none()
 }
 
 /// A field however it is written: `/wheel/side_a/taper`, `wheel.side_a.taper`.

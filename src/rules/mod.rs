@@ -9,6 +9,7 @@ mod balance;
 mod blank;
 mod bore;
 mod context;
+mod draft;
 mod finding;
 mod flange;
 mod grooves;
@@ -27,6 +28,7 @@ mod testing;
 mod tools;
 mod work;
 
+pub use draft::ID as SIZE_OPEN;
 pub use finding::{
     Addressee, Answered, Authority, Basis, Finding, Met, NotEvaluated, Outcome, Severity, SwitchedOff, Verdict,
 };
@@ -42,6 +44,7 @@ use rule::Ruling;
 
 /// The families, in the order in which their findings are listed.
 const FAMILIES: &[&[Rule]] = &[
+    draft::RULES,
     blank::RULES,
     marking::RULES,
     speed::RULES,

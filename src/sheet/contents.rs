@@ -12,7 +12,7 @@ use super::view::{Scale, Style};
 use crate::drawing::{Drawing, Group, Item};
 use crate::geometry::{Bounds, Point};
 use crate::order::{Answer, SheetSize};
-use crate::rules::{Addressee, Finding, Severity};
+use crate::rules::{Addressee, Finding, SIZE_OPEN, Severity};
 use crate::wheel::{Job, Requirement};
 use std::cell::OnceCell;
 
@@ -88,10 +88,15 @@ impl<'a> Contents<'a> {
     fn stack(&self, title: Block) -> Vec<Block> {
         let (width, stops) = (title.width, self.stops());
         // what a rule stops cannot be approved
-        let mut stack = match stops.is_empty() {
-            true => vec![title, tables::approval(self.job(), width)],
-            false => vec![title, tables::not_released(&stops, width)],
+        let mut stack = match (stops.is_empty(), self.job().is_draft()) {
+            (true, false) => vec![title, tables::approval(self.job(), width)],
+            (true, true) => vec![title],
+            (false, _) => vec![title, tables::not_released(&stops, width)],
         };
+        if self.job().is_draft() {
+            let open = self.style.written().sentence(&self.inputs.dossier.open_sizes().join("; "));
+            stack.push(tables::draft(&open, width));
+        }
         let revisions = tables::revisions(self.job(), width);
         stack.push(revisions.block(0..revisions.len()));
         stack
@@ -112,7 +117,8 @@ impl<'a> Contents<'a> {
         parts.push(Part::Notes(notes::cautions(job)));
         parts.push(Part::Notes(notes::notes(job, &self.style, &self.template().notes, &more)));
         let outcome = &self.inputs.dossier.outcome;
-        let asked = outcome.questions(Addressee::Customer);
+        // open sizes stand beside the title block
+        let asked = outcome.questions(Addressee::Customer).filter(|f| f.id != SIZE_OPEN);
         let asked: Vec<String> = asked.map(|f| self.style.written().sentence(&f.message)).collect();
         parts.extend(notes::questions(asked).map(Part::Notes));
         let agreed = outcome.answered.iter().map(|a| {
@@ -207,7 +213,7 @@ fn scale_on(sheet: &Sheet, main: Scale) -> String {
 
 /// The boxes of the blocks that abut on the frame.
 fn corner_of(sheet: &Sheet) -> Vec<Bounds> {
-    let abut = |id: &str| matches!(id, "title-block" | "approval" | "not-released" | "table-revisions" | "print-check");
+    let abut = |id: &str| matches!(id, "title-block" | "approval" | "not-released" | "draft" | "table-revisions" | "print-check");
     let boxes = sheet.blocks.iter().filter(|(b, _)| abut(&b.group.id));
     boxes.map(|(b, at)| Bounds { min: *at, max: *at + Point::new(b.width, b.height) }).collect()
 }

@@ -105,6 +105,9 @@ pub enum ApprovalError {
     /// The date has not come yet.
     #[error("{0} has not come yet: today is {1}")]
     Future(Date, Date),
+    /// Sizes are open.
+    #[error("a draft cannot be approved; still open: {}", .0.join(" · "))]
+    Draft(Vec<String>),
     /// Questions are open.
     #[error("{} open: {}", questions(.0.len()), .0.join(" · "))]
     Open(Vec<String>),
@@ -142,6 +145,9 @@ impl Approval {
         }
         if let Some(today) = given.latest.filter(|today| date > *today) {
             return Err(ApprovalError::Future(date, today));
+        }
+        if job.is_draft() {
+            return Err(ApprovalError::Draft(dossier.open_sizes()));
         }
         let asked = |f: &Finding| format!("{}: {}", f.id, f.message);
         let open_questions: Vec<String> = dossier.outcome.of(Severity::Ask).map(asked).collect();

@@ -1,6 +1,6 @@
 //! Everything an order says besides the geometry, resolved.
 
-use super::{Fingerprint, Wheel};
+use super::{Fingerprint, OpenSize, Wheel};
 use crate::drawing::About;
 use crate::order::{Answer, DrawingStyle, Head, Language, OperationKind, Projection, SheetSize, SolidFormat, TravelOn};
 use crate::quantity::{Date, KG_PER_MM3, LengthUnit};
@@ -35,6 +35,9 @@ pub struct Job {
     pub answers: Vec<Answer>,
     /// How the sheets are to look.
     pub sheets: Sheets,
+    /// Sizes that are not decided: while there is one, this is a draft.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub open: Vec<OpenSize>,
 }
 
 /// The stock wheel before altering.
@@ -112,6 +115,16 @@ impl Job {
             fingerprint: self.fingerprint().full().to_owned(),
             state: Vec::new(),
         }
+    }
+
+    /// Whether a size is open: then nothing is approved and nothing is cut.
+    pub fn is_draft(&self) -> bool {
+        !self.open.is_empty()
+    }
+
+    /// Whether the field of this JSON pointer is open.
+    pub fn is_open(&self, field: &str) -> bool {
+        self.open.iter().any(|open| open.field == field)
     }
 
     /// Whether the sides touch the work: not in grinding journals.

@@ -5,6 +5,7 @@
 //! [`Order`](crate::order::Order) to a [`Job`].
 
 mod designation;
+mod draft;
 mod fingerprint;
 mod fit;
 mod job;
@@ -16,6 +17,7 @@ mod resolve_parts;
 
 pub use crate::quantity::Written;
 pub use crate::size::SideName;
+pub use draft::OpenSize;
 pub use designation::{Designation, designation};
 pub use fingerprint::Fingerprint;
 pub use job::{Blank, Characteristic, Deviation, Job, Machine, Mount, Sheets, Tolerances, Tooling};

@@ -27,6 +27,8 @@ pub struct Requirement {
     pub places: u32,
     /// Its permitted deviation, mm or degrees; `None` where the order gives none.
     pub deviation: Option<Deviation>,
+    /// Whether the order leaves it open: papers then write a question mark behind it.
+    pub is_open: bool,
 }
 
 impl Requirement {
@@ -46,13 +48,14 @@ impl Requirement {
             chamfer_deg,
             places: size.places(),
             deviation: deviation.and_then(|c| job.tolerances.get(c)),
+            is_open: size.is_open(job),
         }
     }
 
     /// A value with its deviation, for writing it as the sheets do: without number, letter and words.
     pub(crate) fn alone(size: Size, nominal: f64, deviation: Option<Deviation>) -> Requirement {
         let (letter, label) = (String::new(), String::new());
-        Requirement { size, number: 0, letter, label, nominal, chamfer_deg: 45.0, places: 1, deviation }
+        Requirement { size, number: 0, letter, label, nominal, chamfer_deg: 45.0, places: 1, deviation, is_open: false }
     }
 
     /// What it measures.
@@ -73,6 +76,14 @@ impl Job {
         let given = ordered(&self.wheel).into_iter().filter(|s| s.stands_alone(self));
         let valued = given.filter_map(|s| Some((s, s.value(self)?)));
         valued.zip(1..).map(|((size, nominal), number)| Requirement::of(size, number, nominal, self)).collect()
+    }
+}
+
+impl Job {
+    /// What a field of the order is, in words: `Groove width, side A`, or its path where it is no size of the wheel.
+    pub fn words_of(&self, field: &str) -> String {
+        let size = ordered(&self.wheel).into_iter().find(|size| size.pointer() == field);
+        size.map_or_else(|| field.trim_start_matches('/').replace('/', "."), |size| size.label(&self.wheel))
     }
 }
 
@@ -169,6 +180,15 @@ impl Size {
             Size::Groove(_, GrooveSize::Start | GrooveSize::Skew | GrooveSize::Helix) => value != 0.0,
             _ => true,
         }
+    }
+
+    /// Whether the order leaves it open. The count of a set of grooves goes by their pitch.
+    pub fn is_open(self, job: &Job) -> bool {
+        let of = match self {
+            Size::Groove(set, GrooveSize::Count) => Size::Groove(set, GrooveSize::Pitch),
+            size => size,
+        };
+        job.is_draft() && job.is_open(&of.pointer())
     }
 
     /// Its letter in views and tables, unique on the wheel: that of ISO 525 where it has one, with the side and the step behind it where one
@@ -390,7 +410,8 @@ impl Written {
             // both sides have it, and its words say so
             Measure::Form => return format!("≤ {}", length()),
         };
-        if of.places > 1 { format!("{}× {value}", of.places) } else { value }
+        let value = if of.places > 1 { format!("{}× {value}", of.places) } else { value };
+        if of.is_open { format!("{value} ?") } else { value }
     }
 
     /// A tolerance on one line: `±0,1`, `+0,13 / 0`, `0 / −1,52`; upper and lower with equal decimals, a plain 0 for none. `degrees` for angles.

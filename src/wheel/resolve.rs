@@ -1,14 +1,15 @@
 //! From the order as typed to the wheel in millimetres: every problem of an order is collected, none stops the others from being seen.
 
-use super::Job;
+use super::draft::{self, Known};
 use super::fit;
+use super::{Job, OpenSize};
 use super::model::{
     Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, Taper, Wheel,
 };
 use super::resolve_parts;
 use crate::json::Problem;
 use crate::order::{self, BottomName, FaceBottomName, InnerEndName, Order};
-use crate::quantity::{Length, LengthUnit, QuantityError, trimmed};
+use crate::quantity::{Length, LengthUnit, QuantityError, parse_length, trimmed};
 use crate::size::SideName;
 use crate::tolerance::{GREATEST_LENGTH, LEAST_ANGLE_DEG, LEAST_LENGTH, PITCH_FIT};
 use std::collections::BTreeSet;
@@ -29,9 +30,16 @@ pub fn resolve(order: &Order) -> Result<Job, Vec<Problem>> {
 /// and what comes out must not be used.
 pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec<Problem>> {
     let units_known = !broken.iter().any(|b| b == "/units");
-    let mut reader = Reader { unit: order.units, units_known, broken, problems: Vec::new() };
+    let mut reader = Reader {
+        unit: order.units,
+        units_known,
+        broken,
+        problems: Vec::new(),
+        open: Vec::new(),
+        known: Known::of(order),
+    };
     let wheel = wheel(&mut reader, &order.wheel);
-    let job = Job {
+    let mut job = Job {
         head: resolve_parts::head(&mut reader, &order.order),
         units: order.units,
         max_operating_speed: resolve_parts::lower_speed(&mut reader, order),
@@ -44,7 +52,9 @@ pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec
         answers: resolve_parts::answers(&mut reader, &order.answers),
         sheets: resolve_parts::sheets(order.drawing.as_ref(), order.units),
         wheel,
+        open: Vec::new(),
     };
+    job.open = std::mem::take(&mut reader.open);
     if let Some(sound) = reader.sound_part(&job.wheel) {
         let misfits = fit::problems(&sound, order.units);
         reader.problems.extend(misfits);
@@ -59,6 +69,9 @@ pub(super) struct Reader<'a> {
     units_known: bool,
     broken: &'a [String],
     pub(super) problems: Vec<Problem>,
+    open: Vec<OpenSize>,
+    /// What proposals for open sizes go by.
+    known: Known,
 }
 
 impl Reader<'_> {
@@ -87,10 +100,14 @@ impl Reader<'_> {
 
     /// Notes that one of these fields is needed at `at`, unless one was given and is broken.
     fn lacking(&mut self, at: &str, keys: &[&str], field: &str, message: &str, hint: &str) {
-        let given = |key: &&str| self.broken.iter().any(|b| b.strip_prefix(at) == Some(&format!("/{key}")));
-        if !keys.iter().any(given) {
+        if !self.has_broken(at, keys) {
             self.problem(field, message, hint);
         }
+    }
+
+    /// Whether one of these fields at `at` was given and could not be read.
+    fn has_broken(&self, at: &str, keys: &[&str]) -> bool {
+        keys.iter().any(|key| self.broken.iter().any(|b| b.strip_prefix(at) == Some(&format!("/{key}"))))
     }
 
     /// The wheel without the features that could not be read: what is left can be checked for fit, since a feature less never makes another
@@ -127,9 +144,18 @@ impl Reader<'_> {
         })
     }
 
-    /// A length in mm that may be 0 or negative; finite and below ten metres.
+    /// A length in mm that may be 0 or negative; finite and below ten metres. An open one counts as its proposal, else as what is usual.
     pub(super) fn length(&mut self, field: &str, length: &Length) -> f64 {
-        let mm = self.value(field, length.mm(self.unit));
+        let read = match draft::proposal(length) {
+            Some("") => return self.usual(field),
+            Some(text) => {
+                let read = parse_length(text, self.unit);
+                self.open.push(OpenSize { field: field.to_owned(), value: read.as_ref().ok().copied(), why: None });
+                read
+            }
+            None => length.mm(self.unit),
+        };
+        let mm = self.value(field, read);
         if !mm.is_finite() {
             self.problem(field, format!("{} is not a finite number", name(field)), "give a length in in or mm");
             return 0.0;
@@ -143,6 +169,28 @@ impl Reader<'_> {
             return 0.0;
         }
         mm
+    }
+
+    /// The usual value of an open size of the wheel, mm; where there is none the question comes first.
+    fn usual(&mut self, field: &str) -> f64 {
+        let Some((value, why)) = self.known.usual(field) else {
+            let what = name(field).replace('_', " ");
+            let message = format!("what is {} to be? There is no wheel without it", what.trim_matches('`'));
+            self.problem(field, message, "ask the customer, or give what you propose, such as \"? 26 in\"");
+            return 0.0;
+        };
+        self.open.push(OpenSize { field: field.to_owned(), value: Some(value), why: Some(why) });
+        value
+    }
+
+    /// A size in mm above 0 that a feature must have: one it lacks is open.
+    fn needed(&mut self, field: &str, length: Option<&Length>) -> f64 {
+        match length {
+            Some(length) => self.positive(field, length),
+            // what could not be read is told already
+            None if self.broken.iter().any(|b| within(field, b)) => 0.0,
+            None => self.usual(field),
+        }
     }
 
     /// A length in mm above 0.
@@ -187,9 +235,14 @@ impl Reader<'_> {
         self.within(field, value, low, high, "°")
     }
 
-    /// An optional length above 0.
+    /// An optional length above 0; one that is open without a proposal is not known.
     pub(super) fn optional(&mut self, field: &str, length: Option<&Length>) -> Option<f64> {
-        length.map(|l| self.positive(field, l))
+        let length = length?;
+        if draft::proposal(length) == Some("") && self.known.usual(field).is_none() {
+            self.open.push(OpenSize { field: field.to_owned(), value: None, why: None });
+            return None;
+        }
+        Some(self.positive(field, length))
     }
 
     /// A number strictly between two limits.
@@ -224,10 +277,14 @@ pub(super) fn name(field: &str) -> String {
 }
 
 fn wheel(reader: &mut Reader, shape: &order::Shape) -> Wheel {
+    let outside_diameter = reader.positive("/wheel/outside_diameter", &shape.outside_diameter);
+    let thickness = reader.positive("/wheel/thickness", &shape.thickness);
+    let bore = reader.positive("/wheel/bore", &shape.bore);
+    reader.known.body = [outside_diameter, thickness, bore];
     Wheel {
-        outside_diameter: reader.positive("/wheel/outside_diameter", &shape.outside_diameter),
-        thickness: reader.positive("/wheel/thickness", &shape.thickness),
-        bore: reader.positive("/wheel/bore", &shape.bore),
+        outside_diameter,
+        thickness,
+        bore,
         bore_chamfer: reader.or_zero("/wheel/bore_chamfer", shape.bore_chamfer.as_ref()),
         side_a: side(reader, shape.side_a.as_ref(), SideName::A),
         side_b: side(reader, shape.side_b.as_ref(), SideName::B),
@@ -238,16 +295,13 @@ fn wheel(reader: &mut Reader, shape: &order::Shape) -> Wheel {
 fn side(reader: &mut Reader, side: Option<&order::Side>, name: SideName) -> Side {
     let Some(side) = side else { return Side::default() };
     let at = format!("/wheel/{}", name.key());
+    (reader.known.step, reader.known.recess) = (None, None);
     Side {
         recess: side
             .recess
             .iter()
             .enumerate()
-            .map(|(i, step)| RecessStep {
-                diameter: reader.positive(&format!("{at}/recess/{i}/diameter"), &step.diameter),
-                depth: reader.positive(&format!("{at}/recess/{i}/depth"), &step.depth),
-                fillet_radius: reader.or_zero(&format!("{at}/recess/{i}/fillet_radius"), step.fillet_radius.as_ref()),
-            })
+            .map(|(i, step)| recess_step(reader, step, &format!("{at}/recess/{i}")))
             .collect(),
         taper: side.taper.as_ref().and_then(|t| taper(reader, t, &format!("{at}/taper"))),
         corner: side.corner.as_ref().and_then(|c| corner(reader, c, &format!("{at}/corner"))),
@@ -255,9 +309,18 @@ fn side(reader: &mut Reader, side: Option<&order::Side>, name: SideName) -> Side
     }
 }
 
+fn recess_step(reader: &mut Reader, step: &order::RecessStep, at: &str) -> RecessStep {
+    let diameter = reader.needed(&format!("{at}/diameter"), step.diameter.as_ref());
+    let depth = reader.needed(&format!("{at}/depth"), step.depth.as_ref());
+    reader.known.step = Some([diameter, depth]);
+    reader.known.recess.get_or_insert(diameter);
+    let fillet_radius = reader.or_zero(&format!("{at}/fillet_radius"), step.fillet_radius.as_ref());
+    RecessStep { diameter, depth, fillet_radius }
+}
+
 fn taper(reader: &mut Reader, taper: &order::Taper, at: &str) -> Option<Taper> {
-    let from_diameter = reader.positive(&format!("{at}/from_diameter"), &taper.from_diameter);
-    let to_diameter = reader.positive(&format!("{at}/to_diameter"), &taper.to_diameter);
+    let from_diameter = reader.needed(&format!("{at}/from_diameter"), taper.from_diameter.as_ref());
+    let to_diameter = reader.needed(&format!("{at}/to_diameter"), taper.to_diameter.as_ref());
     if from_diameter == to_diameter && from_diameter > 0.0 {
         let d = reader.show(from_diameter);
         reader.problem(
@@ -277,11 +340,8 @@ fn taper(reader: &mut Reader, taper: &order::Taper, at: &str) -> Option<Taper> {
             reader.problem(at, "the taper has a depth and an angle", "keep one of `depth` and `angle_deg`");
             0.0
         }
-        (None, None) => {
-            let message = "the taper has neither a depth nor an angle";
-            reader.lacking(at, &["depth", "angle_deg"], at, message, "give `depth` or `angle_deg`");
-            0.0
-        }
+        (None, None) if reader.has_broken(at, &["depth", "angle_deg"]) => 0.0,
+        (None, None) => reader.needed(&format!("{at}/depth"), None),
     };
     // a taper of depth 0 is no taper
     (depth > 0.0).then_some(Taper { from_diameter, to_diameter, depth, ordered_angle_deg: taper.angle_deg })
@@ -316,7 +376,10 @@ fn corner(reader: &mut Reader, corner: &order::Corner, at: &str) -> Option<Corne
 }
 
 fn side_grooves(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> Option<SideGrooves> {
-    let pattern = pattern(reader, at, g.count, g.pitch_deg, g.start_deg, &g.omit);
+    let width = reader.needed(&format!("{at}/width"), g.width.as_ref());
+    let inner_diameter = reader.needed(&format!("{at}/inner_diameter"), g.inner_diameter.as_ref());
+    let given = Places { count: g.count, pitch_deg: g.pitch_deg, usual: reader.known.pitch(inner_diameter, width) };
+    let pattern = pattern(reader, at, given, g.start_deg, &g.omit);
     let bottom = match (g.bottom.unwrap_or(BottomName::Flat), g.vee_angle_deg) {
         (BottomName::Vee, Some(angle)) => {
             Bottom::Vee { angle_deg: reader.angle(&format!("{at}/vee_angle_deg"), angle, 0.0, 180.0) }
@@ -335,10 +398,10 @@ fn side_grooves(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> Option
         }
     };
     let grooves = SideGrooves {
-        width: reader.positive(&format!("{at}/width"), &g.width),
-        depth: reader.positive(&format!("{at}/depth"), &g.depth),
+        width,
+        depth: reader.needed(&format!("{at}/depth"), g.depth.as_ref()),
         bottom,
-        inner_diameter: reader.positive(&format!("{at}/inner_diameter"), &g.inner_diameter),
+        inner_diameter,
         inner_end: inner_end(reader, g, at),
         outer_diameter: reader.optional(&format!("{at}/outer_diameter"), g.outer_diameter.as_ref()),
         skew_deg: g.skew_deg.map_or(0.0, |s| reader.angle(&format!("{at}/skew_deg"), s, -89.0, 89.0)),
@@ -371,10 +434,13 @@ fn inner_end(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> InnerEnd 
 
 fn face_grooves(reader: &mut Reader, g: &order::FaceGrooves) -> Option<FaceGrooves> {
     let at = "/wheel/face/grooves";
-    let pattern = pattern(reader, at, g.count, g.pitch_deg, g.start_deg, &g.omit);
+    let width = reader.needed(&format!("{at}/width"), g.width.as_ref());
+    let usual = reader.known.pitch(reader.known.body[0], width);
+    let given = Places { count: g.count, pitch_deg: g.pitch_deg, usual };
+    let pattern = pattern(reader, at, given, g.start_deg, &g.omit);
     let grooves = FaceGrooves {
-        width: reader.positive(&format!("{at}/width"), &g.width),
-        depth: reader.positive(&format!("{at}/depth"), &g.depth),
+        width,
+        depth: reader.needed(&format!("{at}/depth"), g.depth.as_ref()),
         bottom: match g.bottom {
             Some(FaceBottomName::Round) => FaceBottom::Round,
             Some(FaceBottomName::Flat) | None => FaceBottom::Flat,
@@ -385,16 +451,16 @@ fn face_grooves(reader: &mut Reader, g: &order::FaceGrooves) -> Option<FaceGroov
     Some(grooves)
 }
 
-/// Count, pitch, start and omissions of a groove pattern.
-fn pattern(
-    reader: &mut Reader,
-    at: &str,
+/// How many places a pattern has, as ordered, and what is usual where the order does not say.
+struct Places {
     count: Option<u32>,
     pitch_deg: Option<f64>,
-    start_deg: Option<f64>,
-    omit: &[u32],
-) -> Option<Pattern> {
-    let places = places(reader, at, count, pitch_deg)?;
+    usual: (f64, String),
+}
+
+/// Count, pitch, start and omissions of a groove pattern.
+fn pattern(reader: &mut Reader, at: &str, given: Places, start_deg: Option<f64>, omit: &[u32]) -> Option<Pattern> {
+    let places = places(reader, at, given)?;
     let start_deg = start_deg.unwrap_or(0.0);
     if start_deg != 0.0 && start_deg.abs() < LEAST_ANGLE_DEG {
         reader.angle(&format!("{at}/start_deg"), start_deg, -360.0, 360.0);
@@ -420,18 +486,20 @@ fn pattern(
     Some(Pattern { places, start_deg, omit: rising.into_iter().collect() })
 }
 
-fn places(reader: &mut Reader, at: &str, count: Option<u32>, pitch_deg: Option<f64>) -> Option<u32> {
+fn places(reader: &mut Reader, at: &str, given: Places) -> Option<u32> {
+    let Places { count, pitch_deg, usual } = given;
     let count_field = format!("{at}/count");
     if let Some(n) = count.filter(|&n| n == 0 || n > MOST_PLACES) {
         reader.problem(&count_field, format!("{n} grooves cannot be cut"), format!("give 1 to {MOST_PLACES}"));
         return None;
     }
     let Some(pitch) = pitch_deg else {
-        if count.is_none() {
-            let message = "neither the count nor the pitch of the grooves is given";
-            reader.lacking(at, &["count", "pitch_deg"], at, message, "give `count` or `pitch_deg`");
+        if count.is_some() || reader.has_broken(at, &["count", "pitch_deg"]) {
+            return count;
         }
-        return count;
+        let (pitch, why) = usual;
+        reader.open.push(OpenSize { field: format!("{at}/pitch_deg"), value: Some(pitch), why: Some(why) });
+        return count_of_pitch(pitch);
     };
     let pitch_field = format!("{at}/pitch_deg");
     let smallest = 360.0 / f64::from(MOST_PLACES);

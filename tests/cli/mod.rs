@@ -2,6 +2,7 @@
 
 mod commands;
 mod files;
+mod least_land;
 mod machine;
 mod repeat;
 mod streams;

@@ -44,18 +44,18 @@ fn a_missing_field_is_pointed_at_where_it_belongs() {
     expect(&text, "/wheel/bore", 3, 1, "\"wheel\"");
     // in a list the entry's own bracket
     let text = order(
-        "{\"outside_diameter\": 400, \"thickness\": 50, \"bore\": 127,\n\"side_a\": {\"recess\": [{\"diameter\": 200, \"depth\": 5}, {\"depth\": 9}]}}",
+        "{\"outside_diameter\": 400, \"thickness\": 50, \"bore\": 127},\n\"answers\": [{\"question\": \"x\", \"answer\": \"y\", \"by\": \"z\"}]",
     );
-    expect(&text, "/wheel/side_a/recess/1/diameter", 4, 54, "{");
+    expect(&text, "/answers/0/date", 4, 13, "{");
 }
 
 #[test]
 fn the_nearest_thing_around_an_absent_field_is_pointed_at() {
-    // the face's grooves have neither count nor pitch
+    // the corner has neither a radius nor a chamfer
     let text = order(
-        "{\"outside_diameter\": 400, \"thickness\": 50, \"bore\": 127,\n\"face\": {\"grooves\": {\"width\": 3, \"depth\": 4}}}",
+        "{\"outside_diameter\": 400, \"thickness\": 50, \"bore\": 127,\n\"side_a\": {\"corner\": {\"angle_deg\": 45}}}",
     );
-    expect(&text, "/wheel/face/grooves", 4, 10, "\"grooves\"");
+    expect(&text, "/wheel/side_a/corner", 4, 12, "\"corner\"");
 }
 
 #[test]

@@ -126,6 +126,7 @@ const WITHOUT_LIMIT: &[(&str, &str)] = &[
     ("test-record", "a reminder for every wheel"),
     ("preferred-speed", "a speed is in the list or not; the cases lie on one and just beside it"),
     ("side-grinding", "asks by the operation"),
+    ("size-open", "a size is decided or not; its value is no limit"),
     ("speed-test", "a number to be tested at; the cases lie on both sides of where the factor changes"),
 ];
 
@@ -152,6 +153,7 @@ const ABOUT_EVERY_WHEEL: &[&str] = &[
     "heavy-point",
     "label",
     "run-in",
+    "size-open",
     "test-hold",
     "test-record",
     "thickness-variation",

@@ -29,17 +29,17 @@ fn copy(from: &Path, to: &Path) {
 }
 
 /// Fills in the sheet as the inspector of a good wheel would.
-fn fill_in(file: &Path) {
+pub(super) fn fill_in(file: &Path, wheel: &str, on: &str, test_rpm: u32) {
     let mut reader = csv::ReaderBuilder::new().has_headers(false).comment(Some(b'#')).from_path(file).unwrap();
     let mut rows: Vec<Vec<String>> = reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect();
     for row in rows.iter_mut().skip(1) {
         let value = match row[0].as_str() {
             "order" | "fingerprint" | "groove_sample" => continue,
-            "wheel" => "1042-B-1".to_owned(),
+            "wheel" => wheel.to_owned(),
             "inspected_by" | "speed_test_tester" => "T. Okafor".to_owned(),
-            "inspected_on" => "2026-03-09".to_owned(),
+            "inspected_on" => on.to_owned(),
             "ring_test_before" | "ring_test_after" => "clear".to_owned(),
-            "speed_test_rpm" => "1500".to_owned(),
+            "speed_test_rpm" => test_rpm.to_string(),
             "speed_test_minutes" => "3".to_owned(),
             "speed_test_result" => "passed".to_owned(),
             "balance_reading" => "20".to_owned(),
@@ -66,7 +66,7 @@ fn every_command_of_the_day_does_what_the_readme_says() {
     assert!(lines.iter().filter(|l| l.starts_with("wheeldraft ")).count() >= 12, "{lines:#?}");
     for line in &lines {
         if line.contains("fills in measured.csv") {
-            fill_in(&folder.path().join("measured.csv"));
+            fill_in(&folder.path().join("measured.csv"), "1042-B-1", "2026-03-09", 1500);
             continue;
         }
         let wanted = if line.contains("# exit 1") { 1 } else { 0 };

@@ -5,6 +5,8 @@ mod batch;
 mod blanks;
 mod compare;
 mod day;
+mod draft;
+mod enquiries;
 mod inspect;
 mod intake;
 mod label;

@@ -371,7 +371,7 @@ enum PlaceOf {
 fn place_of(id: &str) -> PlaceOf {
     match id {
         "frame" => PlaceOf::Frame,
-        "title-block" | "approval" | "not-released" | "table-revisions" | "print-check" => PlaceOf::Corner,
+        "title-block" | "approval" | "not-released" | "draft" | "table-revisions" | "print-check" => PlaceOf::Corner,
         _ => PlaceOf::Field,
     }
 }

@@ -100,6 +100,10 @@ impl Work<'_> {
         if !stops.is_empty() {
             stack.push(tables::not_released(&stops, width));
         }
+        if self.figures.dossier.job.is_draft() {
+            let open = self.style.written().sentence(&self.figures.dossier.open_sizes().join("; "));
+            stack.push(tables::draft(&open, width));
+        }
         stack
     }
 

@@ -5,6 +5,7 @@ use crate::drawing::{Anchor, Lettering, LineRole};
 use crate::geometry::{Bounds, Point};
 use crate::sheet::block::{Block, PAD, Paragraph, TEXT_GAP};
 use crate::sheet::table::{Column, LaidTable, Table};
+use crate::state::{DRAFT, NOT_RELEASED};
 use crate::wheel::Job;
 
 /// Side of a box to tick, mm.
@@ -70,15 +71,25 @@ pub fn revisions(job: &Job, width: f64) -> LaidTable {
 
 /// The mark of an order that a rule stops, with what stops it.
 pub fn not_released(stops: &[String], width: f64) -> Block {
+    held("not-released", [NOT_RELEASED, "These stop the order:"], stops, width)
+}
+
+/// The mark of an order that leaves sizes open, with them.
+pub fn draft(open: &str, width: f64) -> Block {
+    held("draft", [DRAFT, "Give each size, or agree to the one proposed, before it is approved:"], &[open.to_owned()], width)
+}
+
+/// A word in large letters, and below it why it stands there.
+fn held(id: &str, [word, lead]: [&str; 2], reasons: &[String], width: f64) -> Block {
     let inside = width - 6.0;
-    let title = Paragraph::of(vec!["NOT RELEASED".to_owned()], 7.0, Lettering::Bold);
-    let mut why: Vec<Paragraph> = vec![Paragraph::wrapped("These stop the order:", SMALL, Lettering::Plain, inside)];
-    why.extend(stops.iter().map(|s| Paragraph::wrapped(&format!("– {s}"), SMALL, Lettering::Plain, inside)));
+    let title = Paragraph::of(vec![word.to_owned()], 7.0, Lettering::Bold);
+    let mut why: Vec<Paragraph> = vec![Paragraph::wrapped(lead, SMALL, Lettering::Plain, inside)];
+    why.extend(reasons.iter().map(|s| Paragraph::wrapped(&format!("– {s}"), SMALL, Lettering::Plain, inside)));
     let gap = TEXT_GAP + 0.3;
     let body: f64 = why.iter().map(|p| p.height + gap).sum();
     let height = 2.5 + title.height + 0.5 + body + 2.8;
-    let mut block = Block::new("not-released", width, height);
-    block.group.title = "Not released".to_owned();
+    let mut block = Block::new(id, width, height);
+    block.group.title = word.to_owned();
     let outer = block.bounds();
     // clear of what stands right above and below
     block.frame(outer.grown(-0.4), LineRole::Frame);

@@ -28,8 +28,11 @@ pub fn grooves(job: &Job, requirements: &[Requirement], style: &Style) -> Option
     }
     let cells = |(set, rows): &(GrooveSet, Vec<Row>), label: &str| {
         let found = rows.iter().find(|(l, ..)| *l == label);
-        let value = found.map_or("–".to_owned(), |(.., value)| value.clone());
+        let mut value = found.map_or("–".to_owned(), |(.., value)| value.clone());
         let inspected = found.and_then(|(_, groove, _)| Some(Size::Groove(*set, (*groove)?)));
+        if inspected.is_some_and(|size| size.is_open(job)) {
+            value += " ?";
+        }
         let required = requirements.iter().find(|r| Some(r.size) == inspected);
         [required.map_or(String::new(), |r| format!("{} {}", r.number, r.letter)), value]
     };

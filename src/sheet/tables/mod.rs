@@ -5,7 +5,7 @@ mod dimensions;
 mod grooves;
 mod properties;
 
-pub use approval::{approval, not_released, print_check, revisions};
+pub use approval::{approval, draft, not_released, print_check, revisions};
 pub use dimensions::{dimensions, tolerance, unit_name};
 pub use grooves::grooves;
 pub use properties::properties;

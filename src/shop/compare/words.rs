@@ -25,6 +25,7 @@ pub fn label(pointer: &str) -> String {
             "pitch_deg" | "groove_pitch_deg" => "groove pitch",
             "run" => "run along the radius",
             "size" => "sheet",
+            "open" => "open size",
             other => {
                 parts.push(other.trim_end_matches("_deg").replace('_', " "));
                 continue;

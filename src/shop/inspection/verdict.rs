@@ -139,9 +139,7 @@ pub fn judge(dossier: &Dossier, measured: Measured, today: Option<Date>) -> Insp
         refusals: Vec::new(),
     };
     inspection.wheel = inspection.record.wheel.as_deref().and_then(|text| wheel_number(job, text));
-    if dossier.is_stopped() {
-        inspection.refusals.push("a rule stops the order".to_owned());
-    }
+    inspection.refusals.extend(dossier.withheld());
     if let Approved::Not(why) = &dossier.approved {
         inspection.refusals.push(format!("the order is not approved: {why}"));
     }

@@ -8,6 +8,7 @@ use crate::certainty::Certainty;
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::quantity::{KG_PER_MM3, LengthUnit};
+use crate::rules::Addressee;
 use crate::section::SectionError;
 use crate::report::cautions::cautions;
 use crate::shop::inspection::RuleLimits;
@@ -181,6 +182,7 @@ pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
     for note in &job.head.notes {
         flow.strong(&format!("Note: {note}"));
     }
+    to_settle(inputs.dossier, &mut flow);
     if !inputs.no_files.is_empty() {
         flow.strong(&format!("Machine files: {}.", inputs.no_files));
     }
@@ -200,7 +202,47 @@ pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
     grid.rows = steps.iter().enumerate().map(|(i, step)| row(job, i + 1, step)).collect();
     flow.grid(&grid);
     total(job, &steps, &mut flow);
+    each_wheel(job, &mut flow);
     Ok(flow.finish())
+}
+
+/// The questions to the shop, to be settled before the first cut.
+fn to_settle(dossier: &Dossier, flow: &mut Flow) {
+    let written = Written::of(&dossier.job);
+    let mut asked = dossier.outcome.questions(Addressee::Shop).peekable();
+    if asked.peek().is_some() {
+        flow.strong("To settle before the first cut:");
+    }
+    asked.for_each(|f| flow.paragraph(&format!("[   ]  {}", written.sentence(&f.message))));
+}
+
+/// Most wheels that have a line of their own; more are a second traveller.
+const MOST_LINES: u32 = 48;
+
+/// A line for each wheel: its code, its own lot, and what is done to it alone.
+fn each_wheel(job: &Job, flow: &mut Flow) {
+    let quantity = job.head.quantity.unwrap_or(1);
+    let of_lines = ["Ring test before", "Ring test after", "Speed test", "Balance, g", "Label", "Good", "Scrap", "Done by"];
+    let mut columns = vec![Column::new("Wheel", 3.0, Align::Left), Column::new("Lot of its blank", 3.0, Align::Left)];
+    columns.extend(of_lines.map(|head| Column::new(head, 2.0, Align::Left)));
+    let mut grid = Grid::new(columns);
+    grid.row_height = 7.0;
+    let lot = job.blank.as_ref().and_then(|b| b.lot.clone());
+    // several lots in one order: which wheel is of which is written down at the rack
+    let lot = lot.filter(|lot| !lot.contains(','));
+    grid.rows = (1..=quantity.min(MOST_LINES))
+        .map(|n| {
+            let code = format!("{}-{n}-{}", job.file_stem(), job.fingerprint().short());
+            let mut row = vec![Cell::new(code), Cell::new(lot.clone().unwrap_or_default())];
+            row.resize(2 + of_lines.len(), Cell::default());
+            row
+        })
+        .collect();
+    flow.heading("Each wheel");
+    if quantity > MOST_LINES {
+        flow.paragraph(&format!("The first {MOST_LINES} of {quantity} wheels."));
+    }
+    flow.grid(&grid);
 }
 
 fn fields(job: &Job) -> Vec<(&'static str, String)> {

@@ -120,6 +120,7 @@ fn form() -> &'static Form {
             thing: "a list of operations",
             start: "start with the built-in traveller.json",
             remarks: "remove it; remarks go into `about`",
+            open: "",
             whole: "the list itself, beside `operations`",
             schema: Box::leak(Box::new(schema)),
             other_names: &[("operations", &["steps"]), ("text", &["texts", "sentences"])],
