@@ -79,9 +79,8 @@ impl<'s> Dossier<'s> {
     /// The sizes that are open, a few words each: `Groove width, side A: 0.06 in ?`.
     pub fn open_sizes(&self) -> Vec<String> {
         let written = Written::plain_in(self.job.units);
-        let shown = |size: &OpenSize| match size.value {
-            Some(value) if size.is_angle() => format!("{}: {} ?", self.job.words_of(&size.field), written.angle(value)),
-            Some(value) => format!("{}: {} ?", self.job.words_of(&size.field), written.measured(value)),
+        let shown = |size: &OpenSize| match size.shown(&written) {
+            Some(value) => format!("{}: {value} ?", self.job.words_of(&size.field)),
             None => format!("{} ?", self.job.words_of(&size.field)),
         };
         self.job.open.iter().map(shown).collect()

@@ -93,6 +93,26 @@ pub enum Length {
     Typed(String),
 }
 
+/// An angle as typed, degrees; text leaves it open: `?`, or `? 2` with a proposal.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Degrees {
+    /// Decided.
+    Decided(f64),
+    /// Open.
+    Open(String),
+}
+
+/// A whole number as typed; text leaves it open: `?`, or `? 180` with a proposal.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Count {
+    /// Decided.
+    Decided(u32),
+    /// Open.
+    Open(String),
+}
+
 /// A speed as typed, with its unit: `33 m/s`, `6500 ft/min`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(transparent)]
@@ -398,6 +418,16 @@ pub fn push_trimmed(out: &mut String, value: f64, decimals: usize) {
     out.push_str(std::str::from_utf8(&text[at..]).unwrap_or_default());
 }
 
+impl JsonSchema for Count {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Count".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": ["integer", "string"], "minimum": 1, "x-quantity": "count", "examples": [180, "? 180"] })
+    }
+}
+
 /// JSON Schema of a quantity: the page and the order reader know it by `x-quantity`.
 macro_rules! quantity_schema {
     ($type:ty, $name:literal, $kind:literal, $types:tt, $examples:tt) => {
@@ -413,6 +443,7 @@ macro_rules! quantity_schema {
 }
 
 quantity_schema!(Length, "Length", "length", ["number", "string"], [26, "2-1/2 in", "63.5 mm"]);
+quantity_schema!(Degrees, "Degrees", "degrees", ["number", "string"], [2, "? 2"]);
 quantity_schema!(Speed, "Speed", "speed", "string", ["33 m/s", "6500 ft/min"]);
 quantity_schema!(Density, "Density", "density", "string", ["2.15 g/cm3"]);
 quantity_schema!(Mass, "Mass", "mass", "string", ["12.4 kg"]);

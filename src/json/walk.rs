@@ -134,6 +134,9 @@ impl Walk<'_> {
     }
 
     fn text(&mut self, node: &Node, text: &str, schema: &'static Value) -> Option<Value> {
+        if matches!(schema["x-quantity"].as_str(), Some("count" | "degrees")) && !text.trim().starts_with('?') {
+            return self.wrong(node, schema);
+        }
         let words = choices(schema);
         if words.is_empty() || words.contains(&text) {
             return Some(Value::String(text.to_owned()));
@@ -145,7 +148,8 @@ impl Walk<'_> {
 
     /// Counts may be written 180.0; everything else stays a double.
     fn number(&mut self, node: &Node, x: f64, schema: &'static Value) -> Option<Value> {
-        if schema["type"] != "integer" {
+        let is_whole = schema["type"] == "integer" || schema["x-quantity"] == "count";
+        if !is_whole {
             return Number::from_f64(x).map(Value::Number);
         }
         let least = schema["minimum"].as_f64().unwrap_or(0.0);
@@ -267,6 +271,8 @@ pub(super) fn expected(schema: &'static Value) -> (String, String) {
         (Some("density"), _) => ("text with its unit", "\"2.15 g/cm3\""),
         (Some("mass"), _) => ("text with its unit", "\"12.4 kg\" or \"27 lb\""),
         (Some("tolerance"), _) => ("a tolerance", "a number for ±, \"+0.005/-0\", or {\"upper\": …, \"lower\": …}"),
+        (Some("count"), _) => ("a whole number", "a whole number such as 4"),
+        (Some("degrees"), _) => ("a number", "a number without quotes"),
         (Some("texts"), _) => ("text, or a list of texts", "text in double quotes, or several in brackets"),
         (_, Some("integer")) => ("a whole number", "a whole number such as 4"),
         (_, Some("number")) => ("a number", "a number without quotes"),

@@ -26,7 +26,7 @@ fn form() -> &'static Form {
         thing: "an order",
         start: "start with `wheeldraft new`",
         remarks: "remove it; remarks go into `notes` of `order`",
-        open: "only lengths are left open with `?`; leave this out: what a feature needs and lacks is asked",
+        open: "only lengths, counts and pitches are left open with `?`; leave this out: what a feature needs and lacks is asked",
         whole: "the order itself, beside `wheel`",
         schema: schema(),
         other_names: &OTHER_NAMES,

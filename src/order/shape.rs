@@ -2,7 +2,7 @@
 //!
 //! A recess step, a taper or a groove set may lack sizes: each is then a question, as if it were `"?"`.
 
-use crate::quantity::{Length, Speed};
+use crate::quantity::{Count, Degrees, Length, Speed};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -123,12 +123,12 @@ pub struct Corner {
 pub struct SideGrooves {
     /// How many grooves the full circle has.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "u32", range(min = 1))]
-    pub count: Option<u32>,
+    #[schemars(with = "Count")]
+    pub count: Option<Count>,
     /// Angle from groove to groove, degrees; it must divide 360.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "f64")]
-    pub pitch_deg: Option<f64>,
+    #[schemars(with = "Degrees")]
+    pub pitch_deg: Option<Degrees>,
     /// Direction of groove 1, degrees counter-clockwise from +x, seen from outside side A; 0 if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "f64")]
@@ -214,12 +214,12 @@ pub struct Face {
 pub struct FaceGrooves {
     /// How many grooves the full circle has.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "u32", range(min = 1))]
-    pub count: Option<u32>,
+    #[schemars(with = "Count")]
+    pub count: Option<Count>,
     /// Angle from groove to groove, degrees; it must divide 360.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "f64")]
-    pub pitch_deg: Option<f64>,
+    #[schemars(with = "Degrees")]
+    pub pitch_deg: Option<Degrees>,
     /// Direction of groove 1 at side A's datum plane, degrees counter-clockwise from +x, seen from outside side A; 0 if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "f64")]

@@ -3,7 +3,7 @@
 use super::context::Context;
 use super::finding::Severity;
 use super::rule::{Ground, Rule, Ruling};
-use crate::quantity::trimmed;
+use crate::quantity::{Written, trimmed};
 use crate::wheel::OpenSize;
 
 /// The rule's id. No answer settles it: the size itself has to stand in the order.
@@ -27,10 +27,8 @@ fn open(c: &Context<'_>, r: &mut Ruling) {
     }
     for size in &c.job.open {
         let draft = r.ask(&*size.field, question(c, size));
-        match size.value {
-            Some(value) if size.is_angle() => drop(draft.value(value, "°")),
-            Some(value) => drop(draft.value(value, "mm")),
-            None => {}
+        if let Some(value) = size.value {
+            draft.value(value, size.unit());
         }
     }
 }
@@ -38,11 +36,11 @@ fn open(c: &Context<'_>, r: &mut Ruling) {
 /// `Groove width, side A: what is it to be? Usual is 0.06 in: the width of the slitting disc.`
 fn question(c: &Context<'_>, size: &OpenSize) -> String {
     let asked = format!("{}: what is it to be?", c.job.words_of(&size.field));
-    let Some(value) = size.value else { return asked };
-    let shown = if size.is_angle() { format!("{}°", trimmed(value, 4)) } else { c.len(value) };
-    let places = if size.is_angle() { format!(", {} grooves", trimmed(360.0 / value, 0)) } else { String::new() };
+    let Some(shown) = size.shown(&Written::plain_in(c.job.units)) else { return asked };
+    let grooves = size.value.filter(|_| size.field.ends_with("pitch_deg")).map(|pitch| format!(", {} grooves", trimmed(360.0 / pitch, 0)));
+    let places = grooves.unwrap_or_default();
     match &size.why {
         Some(why) => format!("{asked} Usual is {shown}{places}: {why}."),
-        None => format!("{asked} We propose {shown}."),
+        None => format!("{asked} We propose {shown}{places}."),
     }
 }

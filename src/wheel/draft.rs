@@ -4,7 +4,7 @@
 //! of the trade; no source names these figures, and the question says which it is.
 
 use crate::order::Order;
-use crate::quantity::{Length, LengthUnit};
+use crate::quantity::{Length, LengthUnit, Written};
 use serde::{Serialize, Serializer};
 
 /// A size that is not decided.
@@ -12,16 +12,30 @@ use serde::{Serialize, Serializer};
 pub struct OpenSize {
     /// The order's field, as a JSON pointer.
     pub field: String,
-    /// What the geometry goes by, mm, or degrees where the field ends in `_deg`; `None` where it does without.
+    /// What the geometry goes by, in its [`Self::unit`]; `None` where it does without.
     pub value: Option<f64>,
     /// Why that, where it is the usual value; `None` where the order itself proposes it.
     pub why: Option<String>,
 }
 
 impl OpenSize {
-    /// Whether it is an angle, not a length.
-    pub fn is_angle(&self) -> bool {
-        self.field.ends_with("_deg")
+    /// `mm`, `°`, or nothing for a count.
+    pub fn unit(&self) -> &'static str {
+        match self.field.rsplit('/').next() {
+            Some("count") => "",
+            Some(key) if key.ends_with("_deg") => "°",
+            _ => "mm",
+        }
+    }
+
+    /// Its value in words, lengths as `written` has them; `None` where it has none.
+    pub fn shown(&self, written: &Written) -> Option<String> {
+        let value = self.value?;
+        Some(match self.unit() {
+            "mm" => written.measured(value),
+            "°" => written.angle(value),
+            _ => written.plain(value, 0),
+        })
     }
 }
 
@@ -32,10 +46,15 @@ impl Serialize for OpenSize {
     }
 }
 
+/// What stands behind a question mark: empty where nothing is proposed. `None` where there is no question mark.
+pub(super) fn behind_mark(text: &str) -> Option<&str> {
+    text.trim().strip_prefix('?').map(str::trim)
+}
+
 /// What stands behind the question mark of an open length: empty where nothing is proposed. `None` for a length that is decided.
 pub(super) fn proposal(length: &Length) -> Option<&str> {
     match length {
-        Length::Typed(text) => text.trim().strip_prefix('?').map(str::trim),
+        Length::Typed(text) => behind_mark(text),
         Length::Bare(_) => None,
     }
 }

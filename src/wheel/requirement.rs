@@ -182,13 +182,14 @@ impl Size {
         }
     }
 
-    /// Whether the order leaves it open. The count of a set of grooves goes by their pitch.
+    /// Whether the order leaves it open. Count and pitch of a set of grooves go by each other.
     pub fn is_open(self, job: &Job) -> bool {
-        let of = match self {
+        let also = match self {
             Size::Groove(set, GrooveSize::Count) => Size::Groove(set, GrooveSize::Pitch),
+            Size::Groove(set, GrooveSize::Pitch) => Size::Groove(set, GrooveSize::Count),
             size => size,
         };
-        job.is_draft() && job.is_open(&of.pointer())
+        job.is_draft() && (job.is_open(&self.pointer()) || job.is_open(&also.pointer()))
     }
 
     /// Its letter in views and tables, unique on the wheel: that of ISO 525 where it has one, with the side and the step behind it where one

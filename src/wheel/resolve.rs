@@ -9,7 +9,7 @@ use super::model::{
 use super::resolve_parts;
 use crate::json::Problem;
 use crate::order::{self, BottomName, FaceBottomName, InnerEndName, Order};
-use crate::quantity::{Length, LengthUnit, QuantityError, parse_length, trimmed};
+use crate::quantity::{Count, Degrees, Length, LengthUnit, QuantityError, parse_length, quoted, trimmed};
 use crate::size::SideName;
 use crate::tolerance::{GREATEST_LENGTH, LEAST_ANGLE_DEG, LEAST_LENGTH, PITCH_FIT};
 use std::collections::BTreeSet;
@@ -181,6 +181,20 @@ impl Reader<'_> {
         };
         self.open.push(OpenSize { field: field.to_owned(), value: Some(value), why: Some(why) });
         value
+    }
+
+    /// The number proposed behind a question mark; nothing where none is. `None` with a problem noted where it is no number.
+    fn proposed_number<T: std::str::FromStr>(&mut self, field: &str, text: &str) -> Option<Option<T>> {
+        let typed = draft::behind_mark(text).unwrap_or(text);
+        if typed.is_empty() {
+            return Some(None);
+        }
+        let read = typed.trim_end_matches('°').trim().parse().ok();
+        if read.is_none() {
+            let message = format!("{} is no proposal for {}", quoted(text), name(field));
+            self.problem(field, message, "write a question mark and a number, such as \"? 180\", or the question mark alone");
+        }
+        read.map(Some)
     }
 
     /// A size in mm above 0 that a feature must have: one it lacks is open.
@@ -378,7 +392,7 @@ fn corner(reader: &mut Reader, corner: &order::Corner, at: &str) -> Option<Corne
 fn side_grooves(reader: &mut Reader, g: &order::SideGrooves, at: &str) -> Option<SideGrooves> {
     let width = reader.needed(&format!("{at}/width"), g.width.as_ref());
     let inner_diameter = reader.needed(&format!("{at}/inner_diameter"), g.inner_diameter.as_ref());
-    let given = Places { count: g.count, pitch_deg: g.pitch_deg, usual: reader.known.pitch(inner_diameter, width) };
+    let given = Places { count: g.count.as_ref(), pitch_deg: g.pitch_deg.as_ref(), usual: reader.known.pitch(inner_diameter, width) };
     let pattern = pattern(reader, at, given, g.start_deg, &g.omit);
     let bottom = match (g.bottom.unwrap_or(BottomName::Flat), g.vee_angle_deg) {
         (BottomName::Vee, Some(angle)) => {
@@ -436,7 +450,7 @@ fn face_grooves(reader: &mut Reader, g: &order::FaceGrooves) -> Option<FaceGroov
     let at = "/wheel/face/grooves";
     let width = reader.needed(&format!("{at}/width"), g.width.as_ref());
     let usual = reader.known.pitch(reader.known.body[0], width);
-    let given = Places { count: g.count, pitch_deg: g.pitch_deg, usual };
+    let given = Places { count: g.count.as_ref(), pitch_deg: g.pitch_deg.as_ref(), usual };
     let pattern = pattern(reader, at, given, g.start_deg, &g.omit);
     let grooves = FaceGrooves {
         width,
@@ -452,9 +466,9 @@ fn face_grooves(reader: &mut Reader, g: &order::FaceGrooves) -> Option<FaceGroov
 }
 
 /// How many places a pattern has, as ordered, and what is usual where the order does not say.
-struct Places {
-    count: Option<u32>,
-    pitch_deg: Option<f64>,
+struct Places<'a> {
+    count: Option<&'a Count>,
+    pitch_deg: Option<&'a Degrees>,
     usual: (f64, String),
 }
 
@@ -487,20 +501,44 @@ fn pattern(reader: &mut Reader, at: &str, given: Places, start_deg: Option<f64>,
 }
 
 fn places(reader: &mut Reader, at: &str, given: Places) -> Option<u32> {
-    let Places { count, pitch_deg, usual } = given;
+    let (count_field, pitch_field) = (format!("{at}/count"), format!("{at}/pitch_deg"));
+    let (count, open_count) = match given.count {
+        None => (None, false),
+        Some(Count::Decided(n)) => (Some(*n), false),
+        Some(Count::Open(text)) => (reader.proposed_number(&count_field, text)?, true),
+    };
+    let (pitch, open_pitch) = match given.pitch_deg {
+        None => (None, false),
+        Some(Degrees::Decided(pitch)) => (Some(*pitch), false),
+        Some(Degrees::Open(text)) => (reader.proposed_number(&pitch_field, text)?, true),
+    };
+    if count.is_none() && pitch.is_none() {
+        if reader.has_broken(at, &["count", "pitch_deg"]) {
+            return None;
+        }
+        let (pitch, why) = given.usual;
+        let n = count_of_pitch(pitch)?;
+        let (field, value) = if open_count { (count_field, f64::from(n)) } else { (pitch_field, pitch) };
+        reader.open.push(OpenSize { field, value: Some(value), why: Some(why) });
+        return Some(n);
+    }
+    let n = agreed_places(reader, at, count, pitch)?;
+    for (field, is_open, value) in [(count_field, open_count, f64::from(n)), (pitch_field, open_pitch, 360.0 / f64::from(n))] {
+        if is_open {
+            reader.open.push(OpenSize { field, value: Some(value), why: None });
+        }
+    }
+    Some(n)
+}
+
+/// The places that a count and a pitch make, at least one of which is given.
+fn agreed_places(reader: &mut Reader, at: &str, count: Option<u32>, pitch_deg: Option<f64>) -> Option<u32> {
     let count_field = format!("{at}/count");
     if let Some(n) = count.filter(|&n| n == 0 || n > MOST_PLACES) {
         reader.problem(&count_field, format!("{n} grooves cannot be cut"), format!("give 1 to {MOST_PLACES}"));
         return None;
     }
-    let Some(pitch) = pitch_deg else {
-        if count.is_some() || reader.has_broken(at, &["count", "pitch_deg"]) {
-            return count;
-        }
-        let (pitch, why) = usual;
-        reader.open.push(OpenSize { field: format!("{at}/pitch_deg"), value: Some(pitch), why: Some(why) });
-        return count_of_pitch(pitch);
-    };
+    let Some(pitch) = pitch_deg else { return count };
     let pitch_field = format!("{at}/pitch_deg");
     let smallest = 360.0 / f64::from(MOST_PLACES);
     if !(smallest..=360.0).contains(&pitch) {

@@ -135,6 +135,32 @@ fn without_a_body_there_is_nothing_to_draw_and_the_question_comes_first() {
     assert!(ran.code == 2 && ran.err.contains("`wide` is no length"), "{}", ran.err);
 }
 
+/// Grooves whose number is open: by count or by pitch, with a proposal or with what is usual.
+#[test]
+fn the_number_of_grooves_may_be_open_too() {
+    let folder = TempDir::new().unwrap();
+    for (grooves, field, value, words) in [
+        (json!({"count": "?"}), "count", 180.0, "Usual is 180: common practice."),
+        (json!({"count": "? 120"}), "count", 120.0, "We propose 120."),
+        (json!({"pitch_deg": "?"}), "pitch_deg", 2.0, "Usual is 2°, 180 grooves: common practice."),
+        (json!({"pitch_deg": "? 3°"}), "pitch_deg", 3.0, "We propose 3°, 120 grooves."),
+        (json!({}), "pitch_deg", 2.0, "180 grooves"),
+    ] {
+        let mut order = telephone();
+        order["wheel"]["side_a"]["grooves"] = json!({"width": 0.06, "depth": 0.125, "inner_diameter": 17});
+        order["wheel"]["side_a"]["grooves"].as_object_mut().unwrap().extend(grooves.as_object().unwrap().clone());
+        let file = put(folder.path(), "order.json", &order);
+        assert_eq!(open(&checked(&file)), [(format!("/wheel/side_a/grooves/{field}"), Some(value))], "{grooves}");
+        let letter = run_on(&file, "check", &["--questions", "customer"]).out;
+        assert!(letter.contains(words), "{grooves}: {letter}");
+        let count = if field == "count" { value } else { 360.0 / value };
+        assert_eq!(
+            run_on(&file, "properties", &["--format", "json"]).json()["grooves"]["side_a"]["count"],
+            count as u32
+        );
+    }
+}
+
 /// Whatever a feature lacks, the proposals make a wheel that exists, in both units and over the sizes of a shop.
 #[test]
 fn proposals_make_a_wheel_that_can_exist() {
