@@ -307,6 +307,17 @@ impl Size {
         if matches!(self, Size::BoreChamfer | Size::RunoutSide) { 2 } else { 1 }
     }
 
+    /// The same size of the other side; `None` for what belongs to no side.
+    pub(crate) fn on_other_side(self) -> Option<Size> {
+        Some(match self {
+            Size::CornerRadius(side) => Size::CornerRadius(side.other()),
+            Size::CornerChamfer(side) => Size::CornerChamfer(side.other()),
+            Size::CornerAngle(side) => Size::CornerAngle(side.other()),
+            Size::Groove(GrooveSet::Side(side), size) => Size::Groove(GrooveSet::Side(side.other()), size),
+            _ => return None,
+        })
+    }
+
     /// The order's field it comes from, as a JSON pointer; of a derived size the one it follows from first.
     ///
     /// ```
@@ -361,6 +372,8 @@ impl fmt::Display for Size {
 pub enum Subject {
     /// A size the wheel must meet, with everything that dimensions it.
     Size(Size),
+    /// A size that is the same on both sides, named as that of side A, in one dimension for both.
+    Both(Size),
     /// A size given for information, in parentheses.
     Reference(Size),
     /// No size: a caption, a ring with its letter, an arrow. It owns its texts and lines as a dimension does.
@@ -370,13 +383,17 @@ pub enum Subject {
 impl Subject {
     /// Whether it is the dimension of a required size.
     pub(crate) fn shows(self, size: Size) -> bool {
-        self == Subject::Size(size)
+        match self {
+            Subject::Size(own) => own == size,
+            Subject::Both(own) => own == size || own.on_other_side() == Some(size),
+            Subject::Reference(_) | Subject::Mark(_) => false,
+        }
     }
 
     /// The size it shows; `None` for a mark.
     pub fn size(self) -> Option<Size> {
         match self {
-            Subject::Size(size) | Subject::Reference(size) => Some(size),
+            Subject::Size(size) | Subject::Both(size) | Subject::Reference(size) => Some(size),
             Subject::Mark(_) => None,
         }
     }
@@ -387,6 +404,10 @@ impl fmt::Display for Subject {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Subject::Size(size) => size.fmt(f),
+            Subject::Both(size) => match size.on_other_side() {
+                Some(other) => write!(f, "{size} {other}"),
+                None => size.fmt(f),
+            },
             Subject::Reference(size) => write!(f, "reference:{size}"),
             Subject::Mark(name) => write!(f, "mark:{name}"),
         }

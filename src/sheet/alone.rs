@@ -44,7 +44,7 @@ impl Look {
     fn has_beside(self, kind: &ViewKind) -> bool {
         match (self, kind) {
             (Look::Section, ViewKind::HalfSection) => true,
-            (Look::Side(side), ViewKind::Detail { of, .. }) => of.side() == Some(side),
+            (Look::Side(side), ViewKind::Detail { of, .. }) => of.is_of(side),
             (Look::Face, ViewKind::Detail { of, .. }) => of.side().is_none(),
             _ => false,
         }

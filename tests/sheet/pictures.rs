@@ -1,4 +1,4 @@
-//! Two sheets as pictures, for whoever reviews a change of the layout: what a sheet looks like is not changed unawares.
+//! Sheets of a dozen wheels as pictures, for whoever reviews a change of the layout: what a sheet looks like is not changed unawares.
 //!
 //! A picture is right where it looks right: look at the new one beside the old one, then run again with UPDATE_EXPECTED=1.
 
@@ -32,10 +32,10 @@ fn alike(one: &[u8], other: &[u8]) -> bool {
     (w, h, a.len()) == (v, g, b.len()) && differing as f64 <= SHARE * a.len() as f64
 }
 
-/// The first sheet of a demo order with all findings.
+/// The first sheet of an order with all findings.
 fn drawn(order: &str) -> Vec<u8> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let order: Value = serde_json::from_slice(&fs::read(root.join("demo-data").join(order)).unwrap()).unwrap();
+    let order: Value = serde_json::from_slice(&fs::read(root.join(order)).unwrap()).unwrap();
     let outcome = rules::check(&job(&order), &ShopRules::built_in());
     export::png::png(&draw_with(&order, &outcome.findings).unwrap().drawings[0], DPI).unwrap()
 }
@@ -58,12 +58,31 @@ fn look(name: &str, order: &str) {
 
 #[test]
 fn skewed_grooves_on_one_sheet() {
-    look("skewed-grooves-on-one-sheet", "1046.json");
+    look("skewed-grooves-on-one-sheet", "demo-data/1046.json");
 }
 
 #[test]
 fn a_stopped_order_says_so_in_large_letters() {
-    look("stopped-order", "1049.json");
+    look("stopped-order", "demo-data/1049.json");
+}
+
+/// Views in projection in both angles, a section and its half, an angle, leaders, equal details, the face, one groove turned up.
+#[test]
+fn wheels_that_show_how_sheets_are_laid_out() {
+    for (name, order) in [
+        ("both-sides-grooved", "demo-data/1042.json"),
+        ("first-angle-with-a-recess", "demo-data/1043.json"),
+        ("both-sides-tapered", "demo-data/1044.json"),
+        ("helical-face-grooves", "demo-data/1047.json"),
+        ("dual-units-with-tolerances", "tests/cases/sheet/tolerances-and-dual-units.json"),
+        ("diameters-by-leaders", "tests/cases/sheet/seven-recess-steps-and-three.json"),
+        ("one-detail-for-both-sides", "tests/cases/sheet/equal-grooves-both-sides.json"),
+        ("one-groove-turned-up", "tests/cases/sheet/a-single-groove.json"),
+        ("taper-by-its-angle", "tests/cases/sheet/taper-by-its-angle.json"),
+        ("chamfer-by-leg-and-angle", "tests/cases/sheet/a-chamfer-of-sixty-degrees.json"),
+    ] {
+        look(name, order);
+    }
 }
 
 #[test]

@@ -148,3 +148,26 @@ fn inches_in_the_us_style_have_the_decimals_of_their_tolerance() {
 fn a_chamfer_names_its_leg_and_the_face_its_angle_runs_from() {
     wants(&case("a-chamfer-of-sixty-degrees"), &["radial ×", "60°", "from side A"]);
 }
+
+#[test]
+fn what_is_equal_on_both_sides_is_one_detail() {
+    let order = case("equal-grooves-both-sides");
+    wants(&order, &["groove, both sides, cut across", "bA, bB", "tA, tB"]);
+    let all = all_texts(&order);
+    let rings = all.iter().filter(|t| t.as_str() == "Z").count();
+    assert_eq!(rings, 2, "both sides are ringed: {all:?}");
+    let mut other = order.clone();
+    other["wheel"]["side_b"]["grooves"]["depth"] = json!(6);
+    wants(&other, &["groove of side A, cut across", "groove of side B, cut across"]);
+}
+
+#[test]
+fn words_alone_make_no_sheet() {
+    for name in ["grooves-on-side-b-only", "sizes-one-millimetre-apart"] {
+        let made = draw(&case(name)).unwrap();
+        for sheet in &made.drawings {
+            let view = |i: &Item| matches!(i, Item::Group(g) if g.id.starts_with("view-"));
+            assert!(sheet.items.iter().any(view), "{name}: {}", sheet.title);
+        }
+    }
+}

@@ -21,8 +21,7 @@ pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
     let mut add = |rule: Rule, what: String| found.push(Violation { rule, sheet: 0, at: Point::ORIGIN, what });
     let owners: Vec<&Owning> = sheets.iter().flat_map(|s| &s.owners).collect();
     for requirement in expected.requirements {
-        let subject = Subject::Size(requirement.size);
-        let times = owners.iter().filter(|o| o.subject == subject).count();
+        let times = owners.iter().filter(|o| o.subject.shows(requirement.size)).count();
         if expected.unplaced.contains(&requirement.size) {
             if times > 0 || !tells(sheets, requirement) {
                 add(Rule::NotOnce, format!("{} is neither drawn nor told of", requirement.label));
@@ -35,7 +34,8 @@ pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
                 format!("{} ({}) is drawn {times} times, not once", requirement.label, requirement.size),
             );
         }
-        if drawn(expected, subject).is_none() {
+        let listed = |d: &DrawnDimension| d.subject.shows(requirement.size);
+        if !expected.views.iter().any(|v| v.drawn.iter().any(listed)) {
             add(Rule::NotOnce, format!("no view lists {}", requirement.size));
         }
     }
@@ -43,7 +43,7 @@ pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
         let Some(size) = owner.subject.size() else { continue };
         let required = expected.requirements.iter().any(|r| r.size == size);
         let value = match owner.subject {
-            Subject::Size(_) if !required => None,
+            Subject::Size(_) | Subject::Both(_) if !required => None,
             _ => size.value(expected.job),
         };
         let Some(value) = value else {
@@ -52,7 +52,11 @@ pub fn check(sheets: &[Parts], expected: &Expected) -> Vec<Violation> {
         };
         if let Some((view, dimension)) = drawn(expected, owner.subject) {
             let held = Held { size, value, style: expected.style };
-            let requirement = expected.requirements.iter().find(|r| owner.subject == Subject::Size(r.size));
+            let other = size.on_other_side().filter(|_| owner.subject == Subject::Both(size));
+            if let Some(found) = other.and_then(|o| o.value(expected.job)).filter(|o| *o != value) {
+                add(Rule::WrongValue, format!("{} is drawn as one, but side B has {found:.4}", owner.subject));
+            }
+            let requirement = expected.requirements.iter().find(|r| owner.subject.shows(r.size));
             let written = Written { held, requirement, sheets };
             written.wrong(owner, dimension).into_iter().for_each(|what| add(Rule::WrongValue, what));
             wrong(view, dimension, held, owner, sheets).into_iter().for_each(|what| add(Rule::WrongValue, what));

@@ -26,9 +26,10 @@ impl Written<'_> {
         if !texts.iter().any(|t| says(t, &drawn.printed)) {
             return vec![format!("{name}: `{}` is not lettered in its group", drawn.printed)];
         }
-        let by_letter = self.requirement.is_some_and(|r| !r.letter.is_empty() && drawn.printed == r.letter);
+        let letter = drawn.printed.split(", ").next().unwrap_or_default();
+        let by_letter = self.requirement.is_some_and(|r| !r.letter.is_empty() && letter == r.letter);
         let mut found = Vec::new();
-        let told = if by_letter { self.row(&drawn.printed) } else { texts };
+        let told = if by_letter { self.row(letter) } else { texts };
         let printed = if by_letter { told.join(" ") } else { drawn.printed.clone() };
         if !numbers_in(&printed).any(|n| self.held.is(n)) {
             found.push(format!("{name} is printed as `{printed}`, which is not {:.4}", self.held.value));

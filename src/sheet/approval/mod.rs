@@ -55,7 +55,9 @@ const WELL_ON_PAPER: f64 = 110.0;
 /// Losses weighed against each other, in shares of a wheel that is too small by its whole size.
 const PAPER_LARGER: f64 = 0.5;
 const PAPER_NOT_NAMED: f64 = 5.0;
-const SHEETS_MORE: f64 = 0.6;
+const SHEETS_MORE: f64 = 0.3;
+/// A sheet that carries nothing but lettering.
+const WORDS_ALONE: f64 = 0.6;
 /// Most sheets that count as more: notes without end need as many at any scale.
 const MOST_COUNTED: usize = 2;
 const PICTURE_MISSED: f64 = 0.3;
@@ -192,10 +194,12 @@ struct Attempt {
 }
 
 impl Attempt {
-    /// How much worse it is where it needs so many sheets.
-    fn loss_of(&self, sheets: usize) -> f64 {
+    /// How much worse it is where it needs so many sheets, some of them of words alone.
+    fn loss_of(&self, sheets: usize, words_alone: usize) -> f64 {
         let counted = if self.single { 1 } else { 2 };
-        self.loss + SHEETS_MORE * sheets.saturating_sub(counted).min(MOST_COUNTED) as f64
+        let more = sheets.saturating_sub(counted).min(MOST_COUNTED) as f64;
+        // a second sheet is usual, further ones are not
+        self.loss + 2.0 * SHEETS_MORE * more + WORDS_ALONE * words_alone.min(MOST_COUNTED) as f64
     }
 }
 
@@ -218,7 +222,7 @@ impl Work<'_> {
                 self.contents.settings(format, self.contents.parts(format))
             });
             match self.attempt(settings, attempt, least) {
-                Ok(made) => best = Some((attempt.loss_of(made.drawings.len()), made)),
+                Ok((loss, made)) => best = Some((loss, made)),
                 Err(reason) => reasons.push(reason),
             }
         }
@@ -283,7 +287,7 @@ impl Work<'_> {
     }
 
     /// The drawing of an attempt, if its loss is less than the least so far.
-    fn attempt(&self, settings: &Settings, attempt: Attempt, least: f64) -> Result<Approval, String> {
+    fn attempt(&self, settings: &Settings, attempt: Attempt, least: f64) -> Result<(f64, Approval), String> {
         let (wheel, format, scale) = (&self.contents.job().wheel, &settings.format, attempt.scale);
         let f = scale.factor();
         if wheel.outside_diameter * f > format.frame.height() || wheel.thickness * f > format.frame.width() {
@@ -294,6 +298,7 @@ impl Work<'_> {
         }
         let main = self.main_views(attempt)?;
         let mut reason = format!("at {scale} the main views are larger than the free part of {}", format.name());
+        let (mut best, mut found) = (least, None);
         for beside in (0..main.len()).rev() {
             let (row, apart) = self.rows(&main, beside, settings);
             if !settings.has_room(&row) || (attempt.single && !apart.is_empty()) {
@@ -310,15 +315,17 @@ impl Work<'_> {
                 reason = format!("at {scale} views and tables do not fit on {}", format.name());
                 continue;
             };
-            if attempt.loss_of(sheets.len()) >= least {
-                return Err(format!("at {scale} there would be {} sheets", sheets.len()));
+            let loss = attempt.loss_of(sheets.len(), sheets.iter().filter(|s| s.views.is_empty()).count());
+            if loss >= best {
+                reason = format!("at {scale} there would be {} sheets", sheets.len());
+                continue;
             }
             match self.accepted(settings, scale, &sheets, Vec::new()) {
-                Ok(made) => return Ok(made),
+                Ok(made) => (best, found) = (loss, Some(made)),
                 Err(fault) => reason = fault,
             }
         }
-        Err(reason)
+        found.map(|made| (best, made)).ok_or(reason)
     }
 
     fn accepted(

@@ -173,11 +173,11 @@ impl<'a> Fill<'a> {
         for _ in 0..SETTLING {
             for i in (0..self.rows.len()).rev() {
                 let others: Vec<Bounds> = self.others(i);
-                let b = self.rows[i].1;
-                let x = slide(b, self.area, &others, true);
-                let b = moved(b, Point::new(x, 0.0));
-                let y = slide(b, self.area, &others, false);
-                self.rows[i].1 = moved(b, Point::new(0.0, y));
+                for along_x in [true, false] {
+                    let by = slide(&self.boxes(i), self.area, &others, along_x);
+                    let by = if along_x { Point::new(by, 0.0) } else { Point::new(0.0, by) };
+                    self.rows[i].1 = moved(self.rows[i].1, by);
+                }
             }
         }
         self.align();
@@ -190,16 +190,23 @@ impl<'a> Fill<'a> {
             let tops = self.rows[..i].iter().map(|(_, other)| other.max.y - b.max.y);
             let near = tops.filter(|dy| dy.abs() < NEARLY_ALIGNED).min_by(|a, b| a.abs().total_cmp(&b.abs()));
             let Some(dy) = near else { continue };
-            let aligned = moved(b, Point::new(0.0, dy));
-            if self.area.contains(aligned) && !self.others(i).iter().any(|o| o.overlaps(aligned)) {
+            let (aligned, others) = (moved(b, Point::new(0.0, dy)), self.others(i));
+            let free = |own: Bounds| !others.iter().any(|o| o.overlaps(own));
+            if self.area.contains(aligned) && self.rows[i].0.boxes(aligned.min).all(free) {
                 self.rows[i].1 = aligned;
             }
         }
     }
 
+    /// The boxes of the views of a row: beside the shorter ones another view may stand within the row's own box.
+    fn boxes(&self, i: usize) -> Vec<Bounds> {
+        let (row, spot) = &self.rows[i];
+        row.boxes(spot.min).collect()
+    }
+
     /// What a view keeps clear of: the lettering and the other views, with the clear distance around them.
     fn others(&self, i: usize) -> Vec<Bounds> {
-        let views = self.rows.iter().enumerate().filter(|(k, _)| *k != i).map(|(_, (_, b))| *b);
+        let views = (0..self.rows.len()).filter(|k| *k != i).flat_map(|k| self.boxes(k));
         self.words.iter().copied().chain(views).map(|b| b.grown(VIEW_GAP)).collect()
     }
 
@@ -231,8 +238,18 @@ fn moved(b: Bounds, by: Point) -> Bounds {
     Bounds { min: b.min + by, max: b.max + by }
 }
 
-/// By how much a box must move along one axis to stand in the middle of the room it has there.
-fn slide(b: Bounds, area: Bounds, others: &[Bounds], along_x: bool) -> f64 {
+/// By how much boxes must move together along one axis to stand in the middle of the room they have there.
+fn slide(own: &[Bounds], area: Bounds, others: &[Bounds], along_x: bool) -> f64 {
+    let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
+    for &b in own {
+        let (least, most) = room(b, area, others, along_x);
+        (low, high) = (low.max(least), high.min(most));
+    }
+    if low <= high { (low + high) / 2.0 } else { 0.0 }
+}
+
+/// Between which shifts along one axis a box meets nothing.
+fn room(b: Bounds, area: Bounds, others: &[Bounds], along_x: bool) -> (f64, f64) {
     let (mut low, mut high) = if along_x { (area.min.x, area.max.x) } else { (area.min.y, area.max.y) };
     let own = if along_x { (b.min.x, b.max.x) } else { (b.min.y, b.max.y) };
     for o in others {
@@ -251,5 +268,5 @@ fn slide(b: Bounds, area: Bounds, others: &[Bounds], along_x: bool) -> f64 {
             high = high.min(theirs.0);
         }
     }
-    ((low + high) - (own.0 + own.1)) / 2.0
+    (low - own.0, high - own.1)
 }

@@ -15,8 +15,16 @@ const FEWEST_ROWS: usize = 4;
 /// something fits on no sheet.
 pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<Vec<Sheet<'a>>> {
     let deepest = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
-    let tries = (0..deepest).filter_map(|smaller| Stack::filled(settings, load, smaller, most));
-    let mut fewest = tries.min_by_key(|stack| stack.sheets.len())?;
+    let tries = (0..deepest).filter_map(|smaller| Stack::filled(settings, load, [smaller, 0], most));
+    let mut fewest = tries.min_by_key(Stack::cost)?;
+    // lettering that would stand alone on a sheet gets views beside it, the least dear ones first
+    for held in 1..=load.views.len() {
+        if fewest.words_alone() == 0 {
+            break;
+        }
+        let tries = (0..deepest).filter_map(|smaller| Stack::filled(settings, load, [smaller, held], most));
+        fewest = tries.chain([fewest]).min_by_key(Stack::cost)?;
+    }
     fewest.sheets.iter_mut().for_each(Fill::settle);
     Some(fewest.sheets.into_iter().map(Fill::sheet).collect())
 }
@@ -29,8 +37,23 @@ struct Stack<'a, 's, 'p> {
 }
 
 impl<'a, 's, 'p> Stack<'a, 's, 'p> {
-    /// Everything placed, the largest sizes of views passed over.
-    fn filled(settings: &'s Settings<'p>, load: &Load<'a>, smaller: usize, most: usize) -> Option<Self> {
+    /// How many sheets carry no view.
+    fn words_alone(&self) -> usize {
+        self.sheets.iter().filter(|fill| fill.rows.is_empty()).count()
+    }
+
+    /// What is to be least: the number of sheets, then those of words alone.
+    fn cost(&self) -> (usize, usize) {
+        (self.sheets.len(), self.words_alone())
+    }
+
+    /// Everything placed, the largest sizes of views passed over; so many of the last views stand on a further sheet.
+    fn filled(
+        settings: &'s Settings<'p>,
+        load: &Load<'a>,
+        [smaller, held]: [usize; 2],
+        most: usize,
+    ) -> Option<Self> {
         let mut first = Fill::new(&settings.format, &settings.corners[0]);
         first.main(&load.main)?;
         let mut stack = Stack { settings, most, sheets: vec![first] };
@@ -39,10 +62,11 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
             fresh.main(row)?;
             stack.open(fresh)?;
         }
-        for sizes in &load.views {
+        for (i, sizes) in load.views.iter().enumerate() {
             let sizes = &sizes[smaller.min(sizes.len() - 1)..];
             let on = |sheets: &mut [Fill<'a>]| sizes.iter().any(|row| sheets.iter_mut().any(|f| f.view(row)));
-            if !on(&mut stack.sheets) {
+            let from = usize::from(i + held >= load.views.len());
+            if !on(&mut stack.sheets[from..]) {
                 stack.open(stack.fresh())?;
                 let last = stack.sheets.len() - 1;
                 on(&mut stack.sheets[last..]).then_some(())?;

@@ -37,6 +37,8 @@ pub struct Called {
     pub label: Label,
     /// A second value that follows on the same shoulder, such as a chamfer's angle: group, subject and label.
     pub second: Option<(String, Subject, Label)>,
+    /// Whether the second value stands under the shoulder.
+    pub stacked: bool,
 }
 
 impl Called {
@@ -46,15 +48,30 @@ impl Called {
     }
 
     fn width(&self) -> f64 {
-        self.label.width + self.second.as_ref().map_or(0.0, |s| SECOND_GAP + s.2.width)
+        match &self.second {
+            Some((.., second)) if self.stacked => self.label.width.max(second.width),
+            Some((.., second)) => self.label.width + SECOND_GAP + second.width,
+            None => self.label.width,
+        }
+    }
+
+    /// The second value beside the first on the same shoulder.
+    fn beside(&self) -> Option<&(String, Subject, Label)> {
+        self.second.as_ref().filter(|_| !self.stacked)
     }
 
     fn above(&self) -> f64 {
-        self.second.as_ref().map_or(self.label.above, |s| s.2.above.max(self.label.above))
+        self.drop() + self.beside().map_or(self.label.above, |s| s.2.above.max(self.label.above))
     }
 
     fn below(&self) -> f64 {
-        self.second.as_ref().map_or(self.label.below, |s| s.2.below.max(self.label.below))
+        self.beside().map_or(self.label.below, |s| s.2.below.max(self.label.below))
+    }
+
+    /// Height that a second value under the shoulder takes, mm.
+    fn drop(&self) -> f64 {
+        let under = self.second.as_ref().filter(|_| self.stacked);
+        under.map_or(0.0, |s| s.2.above + s.2.below + CLEAR)
     }
 }
 
@@ -123,11 +140,11 @@ impl Column {
         let mut group = Group::new(called.group.clone());
         group.subject = Some(called.subject);
         let x = |off: f64| self.edge + self.towards * off;
-        let width = called.width();
+        let (width, shoulder) = (called.width(), shoulder + called.drop());
         let (near, far) = (x(ARRIVE), x(ARRIVE + SHOULDER + width));
         let start = if self.towards > 0.0 { x(ARRIVE + SHOULDER) } else { far };
         // a second value owns its part of the shoulder, so that both texts stand over lines of their own
-        let split = called.second.as_ref().map(|_| start + called.label.width + SECOND_GAP / 2.0);
+        let split = called.beside().map(|_| start + called.label.width + SECOND_GAP / 2.0);
         let at = |x: f64| Point::new(x, shoulder);
         let chain = [called.target, Point::new(x(LEAVE), leave), at(near)];
         group.items.extend(mark::chain(&chain));
@@ -145,6 +162,12 @@ impl Column {
             let beside = Point::new(called.label.width + SECOND_GAP, called.label.first_row());
             inner.items = label.items(baseline + beside, 0.0);
             inner.items.push(mark::line(at(split), at(right)));
+            group.items.push(Item::Group(inner));
+        }
+        if let Some((id, subject, label)) = called.second.as_ref().filter(|_| called.stacked) {
+            let mut inner = Group::new(id.clone());
+            inner.subject = Some(*subject);
+            inner.items = label.items(at(start) - Point::new(0.0, CLEAR + label.above), 0.0);
             group.items.push(Item::Group(inner));
         }
         group

@@ -21,6 +21,8 @@ pub(super) struct Canvas<'a> {
     pub factor: f64,
     pub id: String,
     pub group: Group,
+    /// Whether its sizes hold for both sides.
+    pub both: bool,
     drawn: Vec<DrawnDimension>,
 }
 
@@ -29,7 +31,7 @@ impl<'a> Canvas<'a> {
         let id = id.into();
         let mut group = Group::new(id.clone());
         group.title = title.into();
-        Canvas { context, scale, factor: scale.factor(), id, group, drawn: Vec::new() }
+        Canvas { context, scale, factor: scale.factor(), id, group, both: false, drawn: Vec::new() }
     }
 
     pub fn put(&mut self, item: Item) {
@@ -67,6 +69,13 @@ impl<'a> Canvas<'a> {
 
     /// What is written of a requirement: its value and deviation, or its letter where those stand in the table.
     pub fn label(&self, requirement: &Requirement) -> Label {
+        let other = requirement.size.on_other_side().filter(|_| self.both);
+        let twin = other.and_then(|size| self.requirement(size));
+        let letter = |twin: &Requirement| format!("{}, {}", requirement.letter, twin.letter);
+        let requirement = &match twin {
+            Some(twin) => Requirement { letter: letter(twin), ..requirement.clone() },
+            None => requirement.clone(),
+        };
         match self.context.writing {
             Writing::Letters => Label::lettered(requirement, self.context.style),
             _ => Label::of(requirement, self.context.style),
@@ -77,18 +86,26 @@ impl<'a> Canvas<'a> {
     pub fn linear(&mut self, requirement: &Requirement, ends: [Point; 2], measured: f64) -> Linear {
         let label = self.label(requirement);
         let group = self.note(requirement, measured, &label);
-        Linear { group, subject: Subject::Size(requirement.size), ends, label }
+        Linear { group, subject: self.subject(requirement), ends, label }
     }
 
     /// A required value called out by a leader.
     pub fn called(&mut self, requirement: &Requirement, target: Point, measured: f64, label: Label) -> Called {
         let group = self.note(requirement, measured, &label);
-        Called { group, subject: Subject::Size(requirement.size), target, label, rise: 0.0, second: None }
+        Called { group, subject: self.subject(requirement), target, label, rise: 0.0, second: None, stacked: false }
     }
 
     /// Notes a required value as drawn; returns the id of its group.
     pub fn note(&mut self, requirement: &Requirement, measured: f64, label: &Label) -> String {
-        self.noted(Subject::Size(requirement.size), requirement.nominal, measured, label)
+        self.noted(self.subject(requirement), requirement.nominal, measured, label)
+    }
+
+    /// What the dimension of a requirement shows.
+    pub fn subject(&self, requirement: &Requirement) -> Subject {
+        match requirement.size.on_other_side() {
+            Some(_) if self.both => Subject::Both(requirement.size),
+            _ => Subject::Size(requirement.size),
+        }
     }
 
     /// Notes a reference size as drawn; returns the id of its group.

@@ -28,10 +28,12 @@ pub(super) fn disc(context: &Context, side: SideName) -> Option<Disc> {
 }
 
 /// The detail at one scale.
-pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Context) -> Result<View, ViewError> {
+pub(super) fn build(letter: char, of: DetailOf, scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let (side, both) = (of.side().unwrap_or(SideName::A), of == DetailOf::BothCorners);
     let id = format!("view-detail-{}", letter.to_ascii_lowercase());
     let title = format!("Detail of the corner of side {} at the outside diameter", side.letter());
     let mut canvas = Canvas::new(context, scale, id, title);
+    canvas.both = both;
     let s = canvas.factor;
     let Some(disc) = disc(context, side) else { return Err(canvas.geometry("the side has no corner")) };
     let on_paper = |p: Point| Point::new(p.y, p.x) * s;
@@ -67,7 +69,10 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
     canvas.put_groups(groups);
     let caption = format!("{letter} ({scale})");
     let between = if context.job.wheel.side(side).grooves.is_some() { ", between grooves" } else { "" };
-    let below = format!("corner of side {}{between}", side.letter());
-    let kind = ViewKind::Detail { letter, of: DetailOf::Corner(side) };
+    let below = match both {
+        true => format!("corner, both sides{between}"),
+        false => format!("corner of side {}{between}", side.letter()),
+    };
+    let kind = ViewKind::Detail { letter, of };
     Ok(canvas.finish(kind, &caption, &[&below], 0.0, bounds))
 }

@@ -173,7 +173,7 @@ fn called_left(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines, 
         canvas.mark("ring-groove", vec![ring]);
         let target = centre - Point::new(RING, 0.0);
         let (group, subject) = (format!("{}-ring-letter", canvas.id), Subject::Mark("ring-letter"));
-        out.push(Called { group, subject, target, rise: 0.0, label: Label::letter(letter, style), second: None });
+        out.push(Called { group, subject, target, rise: 0.0, label: Label::letter(letter, style), second: None, stacked: false });
     }
     if let Some(start) = canvas.requirement(Size::Groove(GrooveSet::Face, GrooveSize::Start)) {
         let cut = grooves.pattern.omit.binary_search(&1).is_err();
@@ -184,7 +184,7 @@ fn called_left(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines, 
         if let Some(y) = zero {
             let (group, subject) = (format!("{}-zero", canvas.id), Subject::Mark("zero"));
             let target = Point::new(-AXIS_OVERSHOOT, y);
-            out.push(Called { group, subject, target, rise: 0.0, label: Label::text("0°", style), second: None });
+            out.push(Called { group, subject, target, rise: 0.0, label: Label::text("0°", style), second: None, stacked: false });
         }
     }
     out

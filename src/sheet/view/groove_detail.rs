@@ -145,21 +145,25 @@ pub(super) fn face_size(wheel: &Wheel) -> f64 {
 }
 
 /// The detail of one set of grooves at one scale.
-pub(super) fn build(letter: char, of: GrooveSet, scale: Scale, context: &Context) -> Result<View, ViewError> {
+pub(super) fn build(letter: char, detail: DetailOf, scale: Scale, context: &Context) -> Result<View, ViewError> {
     let wheel = &context.job.wheel;
+    let of = detail.side().map_or(GrooveSet::Face, GrooveSet::Side);
+    let both = detail == DetailOf::BothGrooves;
     let (cross, what) = match of {
+        GrooveSet::Side(side) if both => (Cross::of_side(wheel, side), "groove, both sides, cut across".to_owned()),
         GrooveSet::Side(side) => (Cross::of_side(wheel, side), format!("groove of {}, cut across", of.words())),
         GrooveSet::Face => (Cross::of_face(wheel), "groove of the face, cut across".to_owned()),
     };
     let id = format!("view-detail-{}", letter.to_ascii_lowercase());
-    let canvas = Canvas::new(context, scale, id, format!("Detail {letter}: {what}"));
+    let mut canvas = Canvas::new(context, scale, id, format!("Detail {letter}: {what}"));
+    canvas.both = both;
     let Some(cross) = cross else { return Err(canvas.geometry("there is no such groove")) };
+    let kind = ViewKind::Detail { letter, of: detail };
     let mut detail = Detail { canvas, context, cross, of };
     detail.picture()?;
     detail.dimensions()?;
     let bounds = detail.disc().contour().map(|c| c.bounds()).ok_or(detail.canvas.geometry("the circle has no size"))?;
     let caption = format!("{letter} ({scale})");
-    let kind = ViewKind::Detail { letter, of: DetailOf::Groove(of) };
     Ok(detail.canvas.finish(kind, &caption, &[&what], 0.0, bounds))
 }
 
@@ -236,7 +240,7 @@ impl Detail<'_> {
                 let label = Label::reference_length("", "R", radius, style);
                 let group = self.canvas.note_reference(size, radius, arc.radius(), &label);
                 let target = arc.at(0.25) * s;
-                Some(Called { group, subject: Subject::Reference(size), target, rise: 0.0, label, second: None })
+                Some(Called { group, subject: Subject::Reference(size), target, rise: 0.0, label, second: None, stacked: false })
             }
             Bottom::Round => None,
             Bottom::Vee { .. } => {

@@ -291,10 +291,10 @@ pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: P
             }
             let mut called = canvas.called(requirement, edge.at(0.5), run / s, label);
             if let Some(angle) = angle {
-                let from = format!("from side {}", side.letter());
+                let from = if canvas.both { "from the side".to_owned() } else { format!("from side {}", side.letter()) };
                 let label = canvas.label(angle).followed_by(from, style);
                 let group = canvas.note(angle, axial.atan2(run).to_degrees(), &label);
-                called.second = Some((group, Subject::Size(angle.size), label));
+                called.second = Some((group, canvas.subject(angle), label));
             }
             Some(called)
         }

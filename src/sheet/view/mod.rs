@@ -208,15 +208,35 @@ pub enum DetailOf {
     InnerEnd(SideName),
     /// The corner of a side at the outside diameter.
     Corner(SideName),
+    /// A groove cut across, the same on both sides.
+    BothGrooves,
+    /// The corner at the outside diameter, the same on both sides.
+    BothCorners,
 }
 
 impl DetailOf {
-    /// The side it belongs to; `None` for the face.
+    /// The side it belongs to, side A where it belongs to both; `None` for the face.
     pub fn side(self) -> Option<SideName> {
         match self {
             DetailOf::Groove(GrooveSet::Side(side)) | DetailOf::InnerEnd(side) | DetailOf::Corner(side) => Some(side),
+            DetailOf::BothGrooves | DetailOf::BothCorners => Some(SideName::A),
             DetailOf::Groove(GrooveSet::Face) => None,
         }
+    }
+
+    /// Whether it belongs to a side, alone or with the other one.
+    pub fn is_of(self, side: SideName) -> bool {
+        matches!(self, DetailOf::BothGrooves | DetailOf::BothCorners) || self.side() == Some(side)
+    }
+
+    /// Whether it shows what another would.
+    fn covers(self, other: DetailOf) -> bool {
+        self == other
+            || match self {
+                DetailOf::BothGrooves => matches!(other, DetailOf::Groove(GrooveSet::Side(_))),
+                DetailOf::BothCorners => matches!(other, DetailOf::Corner(_)),
+                _ => false,
+            }
     }
 }
 
@@ -306,8 +326,8 @@ pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<V
 
 fn detail(letter: char, of: DetailOf, scale: Scale, context: &Context) -> Result<View, ViewError> {
     match of {
-        DetailOf::Groove(set) => groove_detail::build(letter, set, scale, context),
+        DetailOf::Groove(_) | DetailOf::BothGrooves => groove_detail::build(letter, of, scale, context),
         DetailOf::InnerEnd(side) => runout_detail::build(letter, side, scale, context),
-        DetailOf::Corner(side) => corner_detail::build(letter, side, scale, context),
+        DetailOf::Corner(_) | DetailOf::BothCorners => corner_detail::build(letter, of, scale, context),
     }
 }

@@ -73,9 +73,13 @@ fn request(kind: ViewKind, priority: u8, scales: Vec<Scale>) -> ViewRequest {
 /// What each detail shows, with the diameter of its circle on the part.
 fn details(wheel: &Wheel) -> Vec<(DetailOf, f64)> {
     let mut found = Vec::new();
+    let alike = alike(wheel);
     for side in SideName::BOTH {
-        if wheel.side(side).grooves.is_some() {
-            found.push((DetailOf::Groove(GrooveSet::Side(side)), super::groove_detail::side_size(wheel, side)));
+        let size = super::groove_detail::side_size(wheel, side);
+        match (wheel.side(side).grooves.is_some(), alike.grooves, side) {
+            (false, ..) | (true, true, SideName::B) => {}
+            (true, true, SideName::A) => found.push((DetailOf::BothGrooves, size)),
+            (true, false, _) => found.push((DetailOf::Groove(GrooveSet::Side(side)), size)),
         }
     }
     if wheel.face.is_some() {
@@ -84,13 +88,33 @@ fn details(wheel: &Wheel) -> Vec<(DetailOf, f64)> {
     for side in SideName::BOTH {
         let this = wheel.side(side);
         if let Some(corner) = this.corner.as_ref().filter(|_| !half_section_shows_corner(wheel, side)) {
-            found.push((DetailOf::Corner(side), super::corner_detail::size(corner)));
+            let size = super::corner_detail::size(corner);
+            match (alike.corners, side) {
+                (false, _) => found.push((DetailOf::Corner(side), size)),
+                (true, SideName::A) => found.push((DetailOf::BothCorners, size)),
+                (true, SideName::B) => {}
+            }
         }
         if let Some(grooves) = this.grooves.as_ref().filter(|g| matches!(g.inner_end, InnerEnd::Runout { .. })) {
             found.push((DetailOf::InnerEnd(side), super::runout_detail::size(grooves)));
         }
     }
     found
+}
+
+/// What is the same on both sides, so that one detail shows it.
+struct Alike {
+    grooves: bool,
+    corners: bool,
+}
+
+fn alike(wheel: &Wheel) -> Alike {
+    let (a, b) = (&wheel.side_a, &wheel.side_b);
+    let grooves = a.grooves.as_ref().zip(b.grooves.as_ref());
+    let across = grooves.is_some_and(|(a, b)| (a.width, a.depth, a.bottom) == (b.width, b.depth, b.bottom));
+    // beside a taper a corner looks otherwise, and between grooves it is named so
+    let plain = a.taper.is_none() && b.taper.is_none() && a.grooves.is_some() == b.grooves.is_some();
+    Alike { grooves: across, corners: plain && a.corner.is_some() && a.corner == b.corner }
 }
 
 /// Scales at which something of this size on the part fills a detail.

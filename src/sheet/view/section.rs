@@ -249,7 +249,7 @@ impl SectionView<'_> {
         for (towards, edge, called) in [(-1.0, outline.min.x, left), (1.0, outline.max.x, right)] {
             let called = called.into_iter().map(|(linear, _)| {
                 let Linear { group, subject, ends, label } = linear;
-                Called { group, subject, target: ends[1], rise: 0.0, label, second: None }
+                Called { group, subject, target: ends[1], rise: 0.0, label, second: None, stacked: false }
             });
             let called: Vec<Called> = called.collect();
             let height = called.iter().map(|c| c.label.above + c.label.below + LEADER_PITCH).sum::<f64>();

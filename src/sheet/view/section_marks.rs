@@ -35,7 +35,7 @@ pub(super) fn corner_rings(canvas: &mut Canvas, outline: Bounds) {
     let context = canvas.context;
     for side in SideName::BOTH {
         let letter = context.shown.iter().find_map(|r| match &r.kind {
-            ViewKind::Detail { letter, of } if *of == DetailOf::Corner(side) => Some(*letter),
+            ViewKind::Detail { letter, of } if of.covers(DetailOf::Corner(side)) => Some(*letter),
             _ => None,
         });
         let Some((letter, disc)) = letter.zip(corner_detail::disc(context, side)) else { continue };

@@ -90,7 +90,7 @@ impl Drawing<'_> {
     fn first_groove(&self, k: u32, target: Point) -> Called {
         let label = Label::text(format!("groove {k}"), self.context.style);
         let (group, subject) = (format!("{}-groove-1", self.canvas.id), Subject::Mark("groove-1"));
-        Called { group, subject, target, rise: 0.0, label, second: None }
+        Called { group, subject, target, rise: 0.0, label, second: None, stacked: false }
     }
 }
 
@@ -116,6 +116,7 @@ pub(in crate::sheet::view) fn pitch_note(
         let label = canvas.label(pitch).followed_by(rest, style);
         let group = canvas.note(pitch, pitch.nominal, &label);
         called.second = Some((group, Subject::Size(pitch.size), label));
+        called.stacked = true;
     }
     called
 }

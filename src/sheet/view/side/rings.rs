@@ -92,7 +92,7 @@ impl Drawing<'_> {
     /// The letter of a detail that will be shown.
     fn letter(&self, of: DetailOf) -> Option<char> {
         self.context.shown.iter().find_map(|r| match &r.kind {
-            ViewKind::Detail { letter, of: shown } if *shown == of => Some(*letter),
+            ViewKind::Detail { letter, of: shown } if shown.covers(of) => Some(*letter),
             _ => None,
         })
     }
@@ -170,7 +170,7 @@ impl Drawing<'_> {
         taken.extend([Taken::Round(at, RING.0), Taken::Leader(self.leader(target, rise))]);
         let label = Label::letter(letter, self.context.style);
         let group = format!("{}-{name}-letter", self.canvas.id);
-        Some(Called { group, subject: Subject::Mark("ring-letter"), target, rise, label, second: None })
+        Some(Called { group, subject: Subject::Mark("ring-letter"), target, rise, label, second: None, stacked: false })
     }
 
     /// Whether a small ring and its leader keep clear of something.
