@@ -3,7 +3,7 @@
 //! The only writer that turns y downwards. Text stays text, set in an embedded font that holds just the letters used; no script, no reference to
 //! anything outside the file.
 
-use super::letters;
+use super::letters::{self, Embedded};
 use super::paint::{BLACK, grey};
 use super::webfont::SubsetError;
 use crate::drawing::dash::{self, Dashes};
@@ -24,21 +24,29 @@ const DECIMALS: usize = 4;
 /// # Errors
 /// Where the font cannot be cut down to the letters used, which does not happen with the font shipped.
 pub fn svg(drawing: &Drawing) -> Result<String, SubsetError> {
-    let letters = letters::embedded(&drawing.items)?;
-    let mut root = root(drawing, letters.as_ref().map(|l| l.family.as_str()));
+    Ok(written(drawing, letters::embedded(&drawing.items)?.as_deref()))
+}
+
+/// The same without a font, for whoever has the sheets' font.
+pub fn fontless(drawing: &Drawing) -> String {
+    written(drawing, None)
+}
+
+fn written(drawing: &Drawing, letters: Option<&Embedded>) -> String {
+    let mut root = root(drawing, letters.map(|l| l.family.as_str()));
     root.append(Title::new(shown(&drawing.title)));
     root.append(Description::new().add(Content::new(shown(&drawing.description))));
-    if let Some(letters) = &letters {
+    if let Some(letters) = letters {
         root.append(Style::new(letters.style.as_str()));
     }
     let paper = Rectangle::new().set("width", number(drawing.width)).set("height", number(drawing.height));
     root.append(paper.set("fill", "#fff"));
-    let family = letters.as_ref().map_or(String::new(), |l| format!("{}, ", l.family));
+    let family = letters.map_or(String::new(), |l| format!("{}, ", l.family));
     let mut writer = Writer { height: drawing.height, pen: drawing.pen, ids: HashSet::new() };
     let mut sheet = writer.sheet(&family);
     writer.items(&drawing.items, &mut sheet);
     root.append(sheet);
-    Ok(format!("{root}\n"))
+    format!("{root}\n")
 }
 
 fn root(drawing: &Drawing, class: Option<&str>) -> Element {

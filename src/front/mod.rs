@@ -157,7 +157,7 @@ impl WheelOrder<'_> {
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
     pub fn view(&self, look: Look) -> Result<Sheets, Error> {
-        Ok(Sheets::of(vec![sheet::alone(&self.dossier, look)?]))
+        Ok(Sheets::of(vec![sheet::alone(&self.dossier.job, &self.dossier.section, look)?]))
     }
 
     /// The calculation sheets: the numbers behind the drawing, with plots, findings and their sources.

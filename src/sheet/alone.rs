@@ -2,9 +2,9 @@
 
 use super::approval::SheetError;
 use super::view::{self, Context, Scale, Style, View, ViewKind, ViewRequest, Writing};
-use crate::dossier::Dossier;
 use crate::drawing::{Drawing, Item};
 use crate::geometry::Point;
+use crate::section::Section;
 use crate::wheel::{Job, SideName};
 
 /// Clear paper around the views, mm.
@@ -60,12 +60,11 @@ impl Look {
     }
 }
 
-/// Draws one view and what belongs to it.
+/// Draws one view and what belongs to it. It needs no numbers and no rules.
 ///
 /// # Errors
 /// Where the view can be dimensioned at no scale.
-pub fn alone(dossier: &Dossier, look: Look) -> Result<Drawing, SheetError> {
-    let (job, section) = (&dossier.job, &dossier.section);
+pub fn alone(job: &Job, section: &Section, look: Look) -> Result<Drawing, SheetError> {
     let (style, requirements) = (Style::of(job), job.requirements());
     let shown = view::plan(job, section);
     let (requirements, shown) = (&requirements, &shown);
@@ -130,12 +129,11 @@ mod tests {
     fn every_look_of_every_starting_order_lies_on_its_paper() {
         for template in crate::order::TEMPLATES {
             let job = crate::wheel::open(template.text.as_bytes()).unwrap();
-            let shop = crate::rules::ShopRules::built_in();
-            let dossier = Dossier::of(job.clone(), &shop).unwrap();
+            let section = Section::of(&job.wheel).unwrap();
             let mut looks = vec![Look::Section, Look::Side(SideName::A), Look::Side(SideName::B), Look::Pictorial];
             looks.extend(job.wheel.face.as_ref().map(|_| Look::Face));
             for look in looks {
-                let made = alone(&dossier, look).unwrap_or_else(|e| panic!("{} {look:?}: {e}", template.name));
+                let made = alone(&job, &section, look).unwrap_or_else(|e| panic!("{} {look:?}: {e}", template.name));
                 let ink = made.items.iter().filter_map(measure::bounds).reduce(|a, b| a.union(b)).unwrap();
                 assert!(ink.min.x >= MARGIN - 0.5 && ink.min.y >= MARGIN - 0.5, "{} {look:?} {ink:?}", template.name);
                 assert!(ink.max.x <= made.width - MARGIN + 0.5, "{} {look:?}", template.name);

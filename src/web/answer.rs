@@ -8,6 +8,7 @@ use crate::front::Shop;
 use crate::json::Located;
 use crate::pack::papers;
 use crate::report::answer;
+use crate::section::Section;
 use crate::sheet::{self, Look, SheetError};
 use crate::wheel::{self, Job, SideName};
 use serde_json::{Value, json};
@@ -24,6 +25,14 @@ pub enum What {
 }
 
 impl What {
+    /// The view of a name in the address that is drawn at once.
+    pub fn view(name: &str) -> Option<Look> {
+        match What::named(name, 1)? {
+            What::Alone(look) => Some(look),
+            What::Sheet(_) | What::Calculation(_) => None,
+        }
+    }
+
     /// The drawing of a name in the address.
     pub fn named(name: &str, number: usize) -> Option<What> {
         Some(match name {
@@ -62,7 +71,7 @@ pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
         let (remarks, count) = (sheet::remarks(&drawings, dossier.job.sheets.size), drawings.len());
         let number = number.min(count);
         let shown = drawings.get(number.wrapping_sub(1)).ok_or("there is no sheet")?;
-        Ok(json!({ "sheet": number, "sheets": count, "svg": written(shown)?, "remarks": remarks }))
+        Ok(json!({ "sheet": number, "sheets": count, "svg": svg::fontless(shown), "remarks": remarks }))
     })
 }
 
@@ -70,9 +79,22 @@ pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
 pub fn all_drawn(order: &[u8], what: What, shop: &Shop) -> Value {
     with_findings(order, shop, |dossier| {
         let drawings = drawings(dossier, what, shop)?.0;
-        let texts: Vec<String> = drawings.iter().map(written).collect::<Result<_, _>>()?;
+        let texts: Vec<String> = drawings.iter().map(svg::fontless).collect();
         Ok(json!({ "svgs": texts, "remarks": sheet::remarks(&drawings, dossier.job.sheets.size) }))
     })
+}
+
+/// One view alone, while somebody types: no numbers, no rules. `problems`, or `name` and `svg`; `failure` in place of a drawing that cannot be made.
+pub fn at_once(order: &[u8], look: Look) -> Value {
+    let job = match opened(order) {
+        Ok(job) => job,
+        Err(problems) => return problems,
+    };
+    let drawn = Section::of(&job.wheel).map_err(|e| e.to_string()).and_then(|section| looked_at(&job, &section, look));
+    match drawn {
+        Ok(drawing) => json!({ "format": 1, "name": job.file_stem(), "svg": svg::fontless(&drawing) }),
+        Err(failure) => json!({ "format": 1, "failure": failure }),
+    }
 }
 
 /// What the rules say of an order, and what is made of it.
@@ -107,12 +129,8 @@ fn drawings(dossier: &Dossier, what: What, shop: &Shop) -> Result<(Vec<Drawing>,
     Ok(match what {
         What::Sheet(n) => (papers::approval(dossier, &shop.title_block).map_err(|e| in_words(&e))?, n),
         What::Calculation(n) => (papers::calculation(dossier, &shop.title_block).map_err(|e| in_words(&e))?, n),
-        What::Alone(look) => (vec![looked_at(dossier, look)?], 1),
+        What::Alone(look) => (vec![looked_at(&dossier.job, &dossier.section, look)?], 1),
     })
-}
-
-fn written(drawing: &Drawing) -> Result<String, String> {
-    svg::svg(drawing).map_err(|e| e.to_string())
 }
 
 /// The title block that the order names, where it is a file of the shop's own.
@@ -124,9 +142,9 @@ fn in_words(error: &SheetError) -> String {
     format!("the drawing cannot be made: {error}")
 }
 
-fn looked_at(dossier: &Dossier, look: Look) -> Result<Drawing, String> {
-    if look == Look::Face && dossier.job.wheel.face.is_none() {
+fn looked_at(job: &Job, section: &Section, look: Look) -> Result<Drawing, String> {
+    if look == Look::Face && job.wheel.face.is_none() {
         return Err("the face has no grooves: there is nothing to see on it".to_owned());
     }
-    sheet::alone(dossier, look).map_err(|e| in_words(&e))
+    sheet::alone(job, section, look).map_err(|e| in_words(&e))
 }

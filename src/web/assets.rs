@@ -23,8 +23,9 @@ macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 40] = parts! {
+const PARTS: [(&str, &str, &str); 42] = parts! {
     SCRIPT "ask.js"
+    SCRIPT "atonce.js"
     CSS "base.css"
     SCRIPT "convert.js"
     SCRIPT "dom.js"
@@ -38,6 +39,7 @@ const PARTS: [(&str, &str, &str); 40] = parts! {
     CSS "form.css"
     SCRIPT "form.js"
     SCRIPT "guide.js"
+    SCRIPT "inplace.js"
     SCRIPT "interview.js"
     SCRIPT "json.js"
     SCRIPT "keep.js"

@@ -5,6 +5,7 @@
 //! | `GET /`, `GET /page/…` | the page and its parts, compiled in |
 //! | `GET /schema.json`, `GET /templates.json` | what the form is made from, and the starting orders |
 //! | `POST /draw/LOOK[/N]` | an order's problems, or its findings and one drawing: sheet N, `section`, `side-a`, `side-b`, `face`, `pictorial`, `calculation` |
+//! | `POST /view/LOOK` | one view at once, without numbers and rules: for every letter that is typed |
 //! | `POST /sheets/LOOK` | the same with all sheets of it, to be printed |
 //! | `POST /figures` | an order's calculation, wear, groove counts and recess as numbers |
 //! | `GET /folder`, `GET /folder/NAME`, `POST /folder` | the orders of the folder the page works in, one of them, saving one in place |
@@ -111,6 +112,7 @@ pub fn router(shop: Shop, port: u16, folder: Option<Folder>) -> Router {
         .route("/templates.json", get(assets::templates))
         .route("/draw/{look}", post(draw_first))
         .route("/draw/{look}/{number}", post(draw))
+        .route("/view/{look}", post(view))
         .route("/sheets/{look}", post(sheets))
         .route("/figures", post(figures))
         .route("/folder", get(folder_list).post(folder_save))
@@ -138,6 +140,12 @@ async fn draw(
     let look = answer::What::named(&look, number).ok_or_else(Refusal::unknown)?;
     let order = guard::body(request).await?;
     door.answer(move |shop| reply::json(&answer::drawn(&order, look, shop))).await
+}
+
+async fn view(State(door): State<Arc<Door>>, Named(look): Named<String>, request: Request) -> Answered {
+    let look = answer::What::view(&look).ok_or_else(Refusal::unknown)?;
+    let order = guard::body(request).await?;
+    door.answer(move |_| reply::json(&answer::at_once(&order, look))).await
 }
 
 async fn sheets(State(door): State<Arc<Door>>, Named(look): Named<String>, request: Request) -> Answered {

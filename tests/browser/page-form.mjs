@@ -24,6 +24,7 @@ await onPage(async (desk) => {
   await desk.arrive();
   await everyField(desk);
   await linked(desk);
+  await onTheDrawing(desk);
   await byKeys(desk);
   await viewed(desk);
 });
@@ -77,8 +78,36 @@ async function linked(desk) {
   check('a dimension lights its field', lit.join() === '/wheel/outside_diameter', lit.join());
   await dimension.click();
   const focused = await page.evaluate(() => document.activeElement.closest('[data-path]')?.dataset.path);
-  check('a click on a dimension leads to its field', focused === '/wheel/outside_diameter', focused);
+  check('a click on a dimension opens its field', focused === '/wheel/outside_diameter', focused);
   check('the field in use is explained', (await page.textContent('#explain')).includes('Outside diameter (D of ISO 525)'), await page.textContent('#explain'));
+}
+
+/** A dimension is typed where it stands, with the mouse or with keys alone; Escape takes it back. */
+async function onTheDrawing(desk) {
+  const { page } = desk;
+  const before = await desk.text();
+  const first = await desk.redrawn();
+  check('the box has the size', (await page.inputValue('#inplace')) === '26', await page.inputValue('#inplace'));
+  await page.keyboard.type('25-1/2');
+  await desk.picture('inplace');
+  check('the form follows', (await desk.value('/wheel/outside_diameter')) === '25-1/2 in', await desk.value('/wheel/outside_diameter'));
+  check('the drawing follows', (await desk.redrawn()) !== first);
+  await page.keyboard.press('Enter');
+  check('Enter leaves it for the drawing', (await page.locator('.inplace').count()) === 0 && (await page.evaluate(() => document.activeElement.id)) === 'port');
+  await page.keyboard.press('Enter');
+  const one = await page.getAttribute('.inplace', 'data-path');
+  await page.click('[aria-label="The next dimension"]');
+  const two = await page.getAttribute('.inplace', 'data-path');
+  check('keys go from one dimension to the next', one !== two && Boolean(two), `${one} ${two}`);
+  const text = await desk.text();
+  await page.keyboard.type('1x');
+  await desk.verdict('UNFINISHED');
+  check('what is wrong is said in the box', (await page.textContent('#inplace-fault')).length > 5);
+  await page.keyboard.press('Escape');
+  await desk.drawn();
+  check('Escape takes it back', (await desk.text()) === text);
+  while ((await desk.text()) !== before) await page.click('#undo');
+  check('Undo takes back the rest', (await desk.redrawn()) === first);
 }
 
 async function byKeys(desk) {

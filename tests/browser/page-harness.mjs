@@ -20,7 +20,7 @@ async function served(orders) {
     child.stdout.once('data', (bytes) => found(String(bytes).trim()));
     child.once('exit', () => failed(new Error('the program ended')));
   });
-  return { address, end: () => child.kill() };
+  return { address, pid: child.pid, end: () => child.kill() };
 }
 
 const KINDS = { '.js': 'text/javascript', '.css': 'text/css', '.svg': 'image/svg+xml', '.html': 'text/html' };
@@ -42,7 +42,7 @@ const POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 export async function onPage(test, { complaints: expected, folder: filled } = {}) {
   const folder = mkdtempSync(join(tmpdir(), 'wheeldraft-page-'));
   const orders = filled?.(folder);
-  const { address, end } = await served(orders);
+  const { address, pid, end } = await served(orders);
   try {
     await run(async (page) => {
       await page.unroute(/^https?:/);
@@ -58,7 +58,7 @@ export async function onPage(test, { complaints: expected, folder: filled } = {}
         one.on('console', (message) => {
           if (message.type() === 'error' && !expected?.test(message.text())) complaints.push(message.text());
         });
-        return Object.assign(new Desk(one, address, folder, watched), { orders });
+        return Object.assign(new Desk(one, address, folder, watched), { orders, pid });
       };
       await test(await watched(page));
       check('nothing outside is asked for', outside.length === 0, outside.join());

@@ -145,10 +145,10 @@ async function printed(desk) {
 async function offline(desk) {
   const { page } = desk;
   await page.context().setOffline(true);
-  await desk.type('/wheel/bore', '7.5');
+  await desk.type('/wheel/bore', '7.37');
   await page.waitForFunction(() => document.getElementById('verdict-word').textContent === 'OFFLINE');
   check('the view says that it is from before', (await page.textContent('#now')).startsWith('OFFLINE'));
-  check('what was drawn is of another size', !(await drawnSize(desk)).includes('7.5'));
+  check('what was drawn is of another size', !(await drawnSize(desk)).includes('7.37'));
   await desk.tab('findings');
   check('so do the findings', await shown(desk, '#now'));
   await page.emulateMedia({ media: 'print' });
@@ -158,7 +158,7 @@ async function offline(desk) {
   await desk.picture('offline');
   await page.context().setOffline(false);
   await page.waitForFunction(() => document.body.dataset.now === 'current', null, { timeout: 20000 });
-  check('it goes on by itself', (await drawnSize(desk)).includes('7.5'));
+  check('it goes on by itself', (await drawnSize(desk)).includes('7.37'));
 }
 
 /** Undo survives a reload; an order that another one took the place of is among the drafts. */

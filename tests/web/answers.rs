@@ -19,6 +19,16 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     entries.map(|e| (e.file_name().into_string().unwrap(), std::fs::read(e.path()).unwrap())).collect()
 }
 
+/// A sheet without the font in it, which the page has.
+fn fontless(sheet: &[u8]) -> Vec<u8> {
+    let text = std::str::from_utf8(sheet).unwrap();
+    let (before, style) = text.split_once("<style>").expect("a font");
+    let (_, after) = style.split_once("</style>").unwrap();
+    let family = before.split_once(" class=\"").unwrap().1.split_once('"').unwrap().0;
+    let head = before.trim_end().replace(&format!(" class=\"{family}\""), "");
+    format!("{head}{}", after.replace(&format!("{family}, "), "")).into_bytes()
+}
+
 #[test]
 fn sheets_are_those_of_draw() {
     let page = Page::start();
@@ -26,7 +36,7 @@ fn sheets_are_those_of_draw() {
         let folder = tempfile::tempdir().unwrap();
         let drawn = folder.path().join("sheet.svg");
         run(&["draw", order, "-o", drawn.to_str().unwrap(), "-q"]);
-        let want: Vec<Vec<u8>> = files(folder.path()).into_values().collect();
+        let want: Vec<Vec<u8>> = files(folder.path()).into_values().map(|sheet| fontless(&sheet)).collect();
         let first = page.post("/draw/sheet", &read(order)).json();
         assert_eq!(first["sheets"], want.len(), "{order}");
         let mut got: Vec<Vec<u8>> = (1..=want.len())
@@ -178,6 +188,18 @@ fn an_order_with_a_title_block_of_the_shop_is_drawn_with_the_built_in_one_and_sa
     assert!(told["remarks"].to_string().contains("the page reads no files"), "{}", told["remarks"]);
     let packed = page.post("/pack/zip", json!({ "order": order }).to_string().as_bytes()).json();
     assert!(packed["failure"].as_str().unwrap().contains("title block"), "{packed}");
+}
+
+#[test]
+fn a_view_at_once_is_the_same_as_with_the_findings() {
+    let page = Page::start();
+    for look in ["section", "side-a", "side-b", "pictorial"] {
+        let at_once = page.post(&format!("/view/{look}"), &read(ORDERS[0])).json();
+        assert_eq!(at_once["svg"], page.post(&format!("/draw/{look}"), &read(ORDERS[0])).json()["svg"], "{look}");
+        assert!(at_once["svg"].as_str().unwrap().len() > 5000 && at_once["findings"].is_null(), "{look}");
+    }
+    assert_eq!(page.post("/view/sheet", &read(ORDERS[0])).status, 404);
+    assert!(page.post("/view/section", b"{}").json()["problems"].is_array());
 }
 
 #[test]

@@ -8,13 +8,11 @@ const PATIENCE = 40_000;
 const AGAIN = 2000;
 
 /** Posts a text; the answer's JSON, `{offline: true}` where nobody answers, `{refused}` where the program declines. */
-export async function post(address, body, signal) {
-  const late = AbortSignal.timeout(PATIENCE);
+export async function post(address, body) {
   try {
-    const answer = await fetch(address, { method: 'POST', headers: HEADERS, body, signal: signal ? AbortSignal.any([signal, late]) : late });
+    const answer = await fetch(address, { method: 'POST', headers: HEADERS, body, signal: AbortSignal.timeout(PATIENCE) });
     return await answer.json();
-  } catch (error) {
-    if (signal?.aborted) throw error;
+  } catch {
     return { offline: true };
   }
 }
@@ -30,15 +28,21 @@ export async function fetchFile(address, body) {
   }
 }
 
-/** Asks something about the order again and again as it changes: at most once a frame, the newest only. */
+/**
+ * Asks something about the order again and again as it changes: one question at a time, and after its answer the newest one. Giving a question up
+ * would spare the program nothing, and while one types quickly nothing would ever be answered.
+ */
 export class Asker {
-  /** `address()` says where to ask, or null not to; `told(answer, text)` takes each answer and what it was asked of; `place` is busy until the newest one is there. */
+  /**
+   * `address()` says where to ask, or null not to; `told(answer, text)` takes each answer and what it was asked of; `place` is busy until the newest
+   * one is there.
+   */
   constructor(address, told, place) {
     this.address = address;
     this.told = told;
     this.place = place;
     this.frame = 0;
-    this.running = null;
+    this.isRunning = false;
     this.again = 0;
   }
 
@@ -49,27 +53,22 @@ export class Asker {
     if (this.frame) return;
     this.frame = requestAnimationFrame(() => {
       this.frame = 0;
-      this.send();
+      if (!this.isRunning) this.send();
     });
   }
 
   async send() {
-    this.running?.abort();
-    const address = this.address();
+    const [address, text] = [this.address(), store.text()];
     if (address === null) return this.done();
-    const mine = new AbortController();
-    this.running = mine;
-    const text = store.text();
-    try {
-      const answer = await post(address, text, mine.signal);
-      if (this.running !== mine) return undefined;
-      this.told(answer, text);
-      if (!this.frame) this.done();
-      if (answer.offline) this.again = setTimeout(() => this.ask(), AGAIN);
-    } catch {
-      // given up for a newer question
-    }
-    return undefined;
+    this.isRunning = true;
+    const answer = await post(address, text);
+    this.isRunning = false;
+    const isNewest = address === this.address() && text === store.text();
+    // of another drawing, or of a question that is asked no more: nothing
+    if (address === this.address()) this.told(answer, text);
+    if (answer.offline) this.again = setTimeout(() => this.ask(), AGAIN);
+    if (isNewest || answer.offline) return this.frame ? undefined : this.done();
+    return this.send();
   }
 
   done() {

@@ -87,7 +87,7 @@ function faults(element, input, place, list) {
 }
 
 /** What the line under the form says about the field in use. */
-function explain(title, text) {
+export function explain(title, text) {
   byId('explain').replaceChildren(el('b', { text: title }), ` ${worded(text)}`);
 }
 

@@ -14,13 +14,16 @@ export const useSchema = (read) => {
 /** Counts the boxes, for their names. */
 let boxes = 0;
 
-/** The fields that an answer would fill: the finding's own and those its hint names, as far as the order lacks them. */
+/** Whether a field is not given, or left open with a question mark. */
+const isOpen = (node) => node === undefined || (typeof node.value === 'string' && node.value.trim().startsWith('?'));
+
+/** The fields that an answer would fill: the finding's own and those its hint names, as far as the order lacks them or leaves them open. */
 function wanted(finding) {
   const root = order.tree();
   const all = [...named(finding.hint ?? ''), steps(finding.feature)];
   const one = (path) => {
     const read = schema.at(path);
-    return read && !['group', 'list'].includes(kind(read)) && find(root, path) === undefined ? pointer(path) : null;
+    return read && !['group', 'list'].includes(kind(read)) && isOpen(find(root, path)) ? pointer(path) : null;
   };
   return [...new Set(all.map(one).filter(Boolean))].map(steps);
 }
@@ -33,6 +36,9 @@ function box(path) {
   const input = options
     ? el('select', { id }, el('option', { value: '', text: 'choose' }), ...options.map((value) => el('option', { value, text: value })))
     : el('input', { type: 'text', id, autocomplete: 'off', spellcheck: 'false' });
+  // an open size may carry a proposal
+  const proposed = order.typed(order.tree(), path).replace(/^\s*\?\s*/, '');
+  if (!options && proposed) input.value = proposed;
   const in_ = unit(String(path.at(-1)), read, order.typed(order.tree(), ['units']));
   const text = `${place(path)}${in_ ? ` (${in_})` : ''}`;
   return { path, input, line: el('p', { class: 'ask' }, el('label', { for: id, text }), input) };

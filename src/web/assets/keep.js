@@ -1,5 +1,7 @@
 // The place of the keyboard is never lost: where what had it goes, hides or is switched off, what stands for it gets it.
 
+import { byId } from './dom.js';
+
 /** What had the keyboard last, and where it stood. */
 let last = { element: null, id: '', region: null, index: 0, label: '' };
 const FOCUSABLE = 'button:not([disabled]), input:not([disabled]), select:not([disabled]), textarea, summary, a[href], [tabindex="0"]';
@@ -31,7 +33,14 @@ function restore() {
   to?.focus({ preventScroll: true });
 }
 
-export function start() {
+/** `skips` are what the links at the top of the page lead to, by name. */
+export function start(skips) {
+  for (const [name, does] of Object.entries(skips)) {
+    byId(`skip-${name}`).addEventListener('click', (event) => {
+      event.preventDefault();
+      does();
+    });
+  }
   document.addEventListener('focusin', note);
   document.addEventListener('pointerdown', (event) => {
     // a click beside everything puts the keyboard down on purpose

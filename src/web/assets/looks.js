@@ -15,6 +15,9 @@ let told = () => {};
 export const name = () => look;
 export const number = () => numbers[look] ?? 1;
 
+/** Whether it is one view alone, which can be drawn at once. */
+export const isView = () => !['sheet', 'calculation'].includes(look);
+
 /** Another order begins at the first sheet. */
 export function reset() {
   for (const key of Object.keys(numbers)) delete numbers[key];

@@ -1,5 +1,6 @@
 // The page: the order, the wheel, what the rules say. This part wires the others.
 import { Asker } from './ask.js';
+import * as atonce from './atonce.js';
 import { byId, el, fill, say } from './dom.js';
 import * as downloads from './downloads.js';
 import * as explore from './explore.js';
@@ -8,6 +9,7 @@ import * as findings from './findings.js';
 import * as folder from './folder.js';
 import * as form from './form.js';
 import * as guide from './guide.js';
+import * as inplace from './inplace.js';
 import { parse } from './json.js';
 import * as keep from './keep.js';
 import * as looks from './looks.js';
@@ -40,19 +42,23 @@ const isEmpty = () => ['', '{}'].includes(store.text().replace(/\s/g, ''));
 
 /** The drawing is asked for whatever is looked at: the findings come with it. */
 const draw = new Asker(() => (isEmpty() ? null : `/draw/${looks.name()}/${looks.number()}`), drawn, () => byId('stage'));
-const figures = new Asker(() => (isEmpty() ? null : '/figures'), explore.show, () => byId('explore'));
+const figures = new Asker(() => (isEmpty() ? null : '/figures'), (answer, text) => text === store.text() && explore.show(answer), () => byId('explore'));
 
 function drawn(answer, text) {
-  if (text !== store.text()) return;
+  if (text !== store.text()) return follow(answer);
   showVerdict(findings.verdict(answer, order.tree() !== undefined), text);
-  if (answer.offline || answer.refused) return;
+  if (answer.offline || answer.refused) return undefined;
   form.mark(findings.faults(answer));
+  inplace.mark(findings.faults(answer));
   source.mark(answer.problems ?? []);
   findings.show(answer);
   const count = findings.count(answer);
   tabs.rename('findings', count ? `Findings (${count})` : 'Findings');
-  showDrawing(answer, text);
+  return showDrawing(answer, text);
 }
+
+/** The drawing of what was typed a moment ago, while more is typed: it follows the hand, and is not taken for the order as it is. */
+const follow = (answer) => answer.svg && !looks.isView() && sheet.show(answer.svg, looks.name()) && sheet.light(focused());
 
 function showDrawing(answer, text) {
   const current = answer.svg !== undefined && sheet.show(answer.svg, looks.name());
@@ -137,7 +143,8 @@ function changed(how, before) {
   if (how === 'undo') showChange(before, root);
   if (isEmpty()) welcome();
   else now.wait();
-  draw.ask();
+  if (how === 'load') inplace.close(false);
+  atonce.draw(how === 'edit' && !isEmpty());
   lookElsewhere();
 }
 
@@ -205,16 +212,6 @@ function shownWith(tab) {
 
 const revealed = () => narrow.matches && tabs.choose('order');
 
-function skips() {
-  const to = (id, does) => byId(id).addEventListener('click', (event) => {
-    event.preventDefault();
-    does();
-  });
-  to('skip-order', () => { revealed(); byId('order').focus(); });
-  to('skip-drawing', () => { tabs.choose('drawing'); byId('port').focus(); });
-  to('skip-findings', () => { go('findings'); byId('panel-findings').focus(); });
-}
-
 function buttons() {
   const act = (id, does) => byId(id).addEventListener('click', does);
   printing.start(() => (byId('panel-drawing').hidden || isEmpty() ? null : `/sheets/${looks.name()}`));
@@ -238,15 +235,19 @@ async function start() {
   form.build(read, revealed);
   files.start(starts);
   folder.start(starts.folder);
-  sheet.start(lightField, form.lead);
+  sheet.start(lightField, inplace.open);
+  inplace.start(read, form.lead);
+  atonce.start(draw, () => sheet.light(focused()));
   buttons();
-  skips();
-  keep.start();
+  keep.start({
+    order: () => { revealed(); byId('order').focus(); },
+    drawing: () => { tabs.choose('drawing'); byId('port').focus(); },
+    findings: () => { go('findings'); byId('panel-findings').focus(); },
+  });
   store.useNamer(title.described);
   store.onChange(changed);
   const { copied } = await store.restore();
-  changed('start');
-  if (copied) changed('copied');
+  for (const how of copied ? ['start', 'copied'] : ['start']) changed(how);
   window.addEventListener('storage', title.warnOfTwo);
   document.addEventListener('visibilitychange', title.warnOfTwo);
   document.body.dataset.ready = 'yes';

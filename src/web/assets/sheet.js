@@ -80,6 +80,15 @@ function widen(made) {
   }
 }
 
+/** The fields that the drawing shows, in its order. */
+export const fields = () => [...new Set([...(paper?.querySelectorAll('[data-field]') ?? [])].map((g) => g.dataset.field))];
+
+/** Where the letters of a field's dimension stand in the window. */
+export function boxOf(field) {
+  const group = paper?.querySelector(`[data-field="${CSS.escape(field)}"]`);
+  return (group?.querySelector('text') ?? group)?.getBoundingClientRect();
+}
+
 /** Lights the dimensions of a field; an empty one puts them all out. */
 export function light(field) {
   for (const group of paper?.querySelectorAll('[data-field]') ?? []) {
