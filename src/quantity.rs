@@ -442,7 +442,7 @@ macro_rules! quantity_schema {
     };
 }
 
-quantity_schema!(Length, "Length", "length", ["number", "string"], [26, "2-1/2 in", "63.5 mm"]);
+quantity_schema!(Length, "Length", "length", ["number", "string"], [26, "2-1/2 in", "63.5 mm", "? 0.06 in"]);
 quantity_schema!(Degrees, "Degrees", "degrees", ["number", "string"], [2, "? 2"]);
 quantity_schema!(Speed, "Speed", "speed", "string", ["33 m/s", "6500 ft/min"]);
 quantity_schema!(Density, "Density", "density", "string", ["2.15 g/cm3"]);

@@ -223,6 +223,7 @@ impl Row<'_> {
         let point = if self.comma { cell.replace(',', ".") } else { cell.to_owned() };
         match heading.column.kind {
             Kind::Text | Kind::Unit => Some(Value::from(cell)),
+            Kind::Count if cell.starts_with('?') && heading.column.field.ends_with("/count") => Some(Value::from(cell)),
             Kind::Count => match cell.parse::<u32>() {
                 Ok(count) => Some(Value::from(count)),
                 Err(_) => {
@@ -253,6 +254,15 @@ impl Row<'_> {
 
     /// A length: its own unit, or that of its heading, or of its row, in this order.
     fn length(&mut self, heading: &Heading, cell: &str, own: Option<LengthUnit>) -> Option<Value> {
+        // a size that the list leaves open stays so, with what it proposes
+        match cell.strip_prefix('?').map(str::trim) {
+            Some("") => return Some(Value::from("?")),
+            Some(proposed) => {
+                let proposed = self.length(heading, proposed, own)?;
+                return proposed.as_str().map(|text| Value::from(format!("? {text}")));
+            }
+            None => {}
+        }
         let unit = heading.unit.or(own.map(LengthUnit::symbol));
         let text = match (bare(cell), unit) {
             (false, _) => cell.to_owned(),

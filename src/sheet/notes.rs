@@ -165,10 +165,14 @@ pub fn not_placed(sizes: &[&Requirement]) -> Option<Notes> {
 }
 
 /// What the customer has to answer before the order can be made; `None` where nothing is open.
-pub fn questions(items: Vec<String>) -> Option<Notes> {
+pub fn questions(asked: Vec<String>) -> Option<Notes> {
+    let items: Vec<String> = asked.iter().map(|question| format!("{question} {ANSWER}")).collect();
     let title = "Questions to the customer".to_owned();
     (!items.is_empty()).then_some(Notes { id: "questions".to_owned(), title, items, numbered: true })
 }
+
+/// Where the customer writes the answer.
+const ANSWER: &str = "______________";
 
 /// What was asked and agreed; `None` where nothing was.
 pub fn agreed(items: Vec<String>) -> Option<Notes> {

@@ -204,6 +204,7 @@ fn a_list_by_mail() {
     let desk = Desk::new();
     let list = "order number,OD,thickness,bore,qty,grooves,groove width\n\
         4001,26 in,2 in,8 in,1,180,0.06 in\n\
+        4003,26 in,2 in,8 in,1,?,? 0.06 in\n\
         4002,26 in,2 in,8 in,2,,\n";
     fs::write(desk.path("list.csv"), list).unwrap();
     desk.says(0, &["intake", "list.csv", "-o", "list"]);
@@ -215,6 +216,9 @@ fn a_list_by_mail() {
     let open = desk.ids(&grooved).into_iter().filter(|id| id == "size-open").count();
     assert_eq!((open, desk.checked(&plain)["draft"].clone()), (2, json!(false)));
     desk.says(2, &["cut", &grooved, "-o", "cut", "--unapproved"]);
+    // what the list itself asks stays asked
+    let asked = desk.says(0, &["check", &file("4003"), "--questions", "customer"]).out;
+    assert!(asked.contains("Usual is 180") && asked.contains("We propose"), "{asked}");
     // the plain ones go first
     let mut order = desk.order(&plain);
     order["tolerances"] = json!({"general": "0.5 mm", "bore": "+0.1 mm/0"});
