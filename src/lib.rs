@@ -38,6 +38,8 @@ macro_rules! rooms {
 }
 
 rooms! {
+    #[cfg(feature = "pdf")]
+    mod book;
     mod certainty;
     #[cfg(feature = "cli")]
     mod cli;

@@ -23,7 +23,7 @@ const RANKS: &[&[&str]] = &[
     &["dossier"],
     &["report"],
     &["sheet", "cutting", "shop"],
-    &["intake", "quote", "repeat", "takeoff"],
+    &["book", "intake", "quote", "repeat", "takeoff"],
     &["simulate"],
     &["export"],
     &["pack"],

@@ -3,6 +3,7 @@
 
 mod architecture;
 mod bad_orders;
+mod book;
 mod cli;
 mod cutting;
 mod engineering;

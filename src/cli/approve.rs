@@ -1,6 +1,6 @@
 //! `approve`: the customer's approval of exactly this state of an order.
 
-use super::desk::{latest_day, today};
+use super::clock::{latest_day, today};
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, cut, files};
 use crate::dossier::Dossier;

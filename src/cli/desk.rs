@@ -5,7 +5,6 @@ use super::messages;
 use super::packing::approved_by;
 use super::palette::{Palette, When};
 use crate::dossier::Dossier;
-use crate::quantity::Date;
 use crate::json::{LONGEST_FILE, Located, Place, Problem};
 use crate::report::answer;
 use crate::rules::ShopRules;
@@ -14,7 +13,7 @@ use serde_json::{Value, json};
 use std::fs::File;
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
-use std::time::{SystemTime, UNIX_EPOCH};
+use std::time::SystemTime;
 
 /// Options every command knows.
 #[derive(Debug, Clone, clap::Args)]
@@ -235,21 +234,6 @@ fn up_to(file: &Path, most: u64) -> Result<Vec<u8>, Failure> {
 fn state(file: &File) -> Option<(u64, SystemTime)> {
     let meta = file.metadata().ok().filter(std::fs::Metadata::is_file)?;
     Some((meta.len(), meta.modified().ok()?))
-}
-
-/// The day by this machine's clock, universal time; `None` where it shows none.
-pub(super) fn today() -> Option<Date> {
-    day(0)
-}
-
-/// The day it may be already, somewhere on earth: fourteen hours ahead of universal time.
-pub(super) fn latest_day() -> Option<Date> {
-    day(14 * 60 * 60)
-}
-
-fn day(ahead: u64) -> Option<Date> {
-    let seconds = SystemTime::now().duration_since(UNIX_EPOCH).ok()?.as_secs();
-    Date::after_1970((seconds + ahead) / (24 * 60 * 60))
 }
 
 fn is_stdin(file: &Path) -> bool {

@@ -1,6 +1,6 @@
 //! `inspect`: the numbered sheet to fill in; what the measurements say; the certificate.
 
-use super::desk::latest_day;
+use super::clock::latest_day;
 use super::failure::shown;
 use super::palette::Palette;
 use super::table::aligned_after;

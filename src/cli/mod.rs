@@ -8,7 +8,9 @@
 mod approve;
 mod batch;
 mod blanks;
+mod book;
 mod check;
+mod clock;
 mod compare;
 mod completions;
 mod cut;
@@ -20,6 +22,7 @@ mod folder;
 mod grooves;
 mod inspect;
 mod intake;
+pub mod journal;
 mod label;
 mod least_land;
 mod manual;
@@ -107,6 +110,8 @@ enum Command {
     Cut(cut::Args),
     /// Record the customer's approval of exactly this order.
     Approve(approve::Args),
+    /// Show how far every order is and what is late; trace a wheel or a lot; prove the shop's journal.
+    Book(book::Args),
     /// Open the local page: change a number, see the wheel.
     #[cfg(feature = "web")]
     Serve(serve::Args),
@@ -140,6 +145,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Compare(args) => compare::run(args, desk),
         Command::Cut(args) => cut::run(args, desk),
         Command::Approve(args) => approve::run(args, desk),
+        Command::Book(args) => book::run(args, desk),
         #[cfg(feature = "web")]
         Command::Serve(args) => serve::run(args, desk),
         Command::Schema(args) => schema::run(args, desk),

@@ -1,0 +1,18 @@
+//! The book: the shop's journal, a line for every thing that was done to an order or a wheel, each chained to the line before it.
+//!
+//! Bytes in, entries and faults out; an event and the bytes so far in, the new lines out. The file itself is the business of `cli`.
+
+mod chain;
+mod event;
+mod life;
+mod moment;
+mod trace;
+
+pub use chain::{Book, Entry, Fault, Tail, lines, read, tail};
+pub use event::{Event, FileHash, Kind};
+pub use life::{Known, Life, lives};
+pub use moment::Moment;
+pub use trace::{Traced, trace};
+
+/// Its name in the shop's folder.
+pub const NAME: &str = "book.jsonl";
