@@ -1,6 +1,5 @@
 //! How numbers are written, wherever they are: millimetres or inches, decimal comma or point, tolerances with equal decimals.
 
-use crate::tolerance::SAME_PRINTED;
 use super::{LengthUnit, fixed, trimmed};
 
 /// Most decimals of a length in millimetres.
@@ -106,12 +105,6 @@ impl Written {
     /// Decimals that a length needs in a unit, no more than are ever printed.
     pub(crate) fn decimals(&self, mm: f64, unit: LengthUnit) -> usize {
         trimmed(mm / unit.mm(), most_decimals(unit)).split_once('.').map_or(0, |(_, fraction)| fraction.len())
-    }
-
-    /// Whether the decimals printed of an inch value are all it has.
-    pub(crate) fn decimals_hold(&self, inches: f64) -> bool {
-        let steps = inches * 10f64.powi(INCH_DECIMALS as i32);
-        (steps - steps.round()).abs() <= SAME_PRINTED * steps.abs().max(1.0)
     }
 
     /// A length in a unit with exactly so many decimals.

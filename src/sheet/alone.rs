@@ -1,6 +1,7 @@
 //! One view of the wheel alone, with what belongs to it, on paper just large enough: for looking at one thing while it is being changed.
 
 use super::approval::SheetError;
+use super::rings;
 use super::view::{self, Context, Scale, Style, View, ViewKind, ViewRequest, Writing};
 use crate::drawing::{Drawing, Item};
 use crate::geometry::Point;
@@ -106,7 +107,7 @@ fn drawing(job: &Job, look: Look, style: &Style, views: Vec<View>) -> Drawing {
         let b = view.bounds;
         let by = Point::new(x - b.min.x, MARGIN + height / 2.0 - b.centre().y);
         x += b.width() + GAP;
-        items.push(Item::Group(view.group.moved(by)));
+        items.push(Item::Group(rings::named(&view, &[], 1).group.moved(by)));
     }
     let head = &job.head;
     Drawing {

@@ -5,13 +5,15 @@ use super::arrange::{Corner, Part, Prepared, Settings, Sheet};
 use super::block::Block;
 use super::format::Format;
 use super::notes::{self, Notes};
-use super::tables;
+use super::rings;
+use super::tables::{self, Agreed};
 use super::template::{Field, Template};
 use super::title_block::{self, TitleBlock, Values};
 use super::view::{Scale, Style};
 use crate::drawing::{Drawing, Group, Item};
 use crate::geometry::{Bounds, Point};
 use crate::order::{Answer, SheetSize};
+use crate::properties::speed::test_rpm;
 use crate::rules::{Addressee, Finding, SIZE_OPEN, Severity};
 use crate::wheel::{Job, Requirement};
 use std::cell::OnceCell;
@@ -109,7 +111,7 @@ impl<'a> Contents<'a> {
         let mut parts: Vec<Part> = first.map(Part::Notes).into_iter().collect();
         parts.push(Part::Table(tables::dimensions(job, &self.requirements, &self.style)));
         parts.extend(tables::grooves(job, &self.requirements, &self.style).map(Part::Table));
-        parts.push(Part::Table(tables::properties(job, &numbers, &self.style)));
+        parts.push(Part::Table(tables::properties(job, &numbers, self.agreed(), &self.style)));
         let cut = self.title(&Format::of(SheetSize::A3), &Scale::new(1, 1).to_string(), [1, 1]).cut;
         let mut more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
         more.extend(self.inputs.dossier.outcome.switched_off.iter().map(notes::switched_off));
@@ -127,6 +129,14 @@ impl<'a> Contents<'a> {
         });
         parts.extend(notes::agreed(agreed.collect()).map(Part::Notes));
         parts.into_iter().map(Prepared::new).collect()
+    }
+
+    /// Speed test and balance as the shop's rules have them.
+    fn agreed(&self) -> Agreed {
+        let (job, dossier) = (self.job(), self.inputs.dossier);
+        let speed = job.marked_speed().and_then(|v| Some(dossier.shop.test_factor(v)? * v));
+        let unbalance = dossier.outcome.permitted_unbalance.known().copied();
+        Agreed { test_rpm: speed.map(|v| test_rpm(job.wheel.outside_diameter, v)), unbalance }
     }
 
     fn template(&self) -> &'a Template {
@@ -162,10 +172,11 @@ impl<'a> Contents<'a> {
     /// The finished sheets.
     pub fn drawings(&self, format: &Format, scale: Scale, sheets: &[Sheet]) -> Vec<Drawing> {
         let count = sheets.len();
+        let ringed = rings::places(format, sheets);
         let draw = |(i, sheet): (usize, &Sheet)| {
             let mut items: Vec<Item> = vec![Item::Group(format.draw(&corner_of(sheet)))];
             for &(view, at) in &sheet.views {
-                items.push(Item::Group(view.group.clone().moved(at)));
+                items.push(Item::Group(rings::named(view, &ringed, count).group.moved(at)));
             }
             for (block, at) in &sheet.blocks {
                 // scale and sheet numbers are known only now

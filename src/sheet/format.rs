@@ -135,6 +135,18 @@ impl Format {
         cuts
     }
 
+    /// The zone of a point of the sheet: letter and number.
+    pub fn zone(&self, at: Point) -> String {
+        let across = self.cuts(self.frame.min.x, self.frame.max.x, self.width / 2.0, true);
+        let down = self.cuts(self.frame.min.y, self.frame.max.y, self.height / 2.0, false);
+        let field = |cuts: &[f64], v: f64| cuts[1..cuts.len() - 1].iter().filter(|cut| v > **cut).count();
+        let (i, k) = (field(&across, at.x), field(&down, at.y));
+        let (columns, rows) = (across.len() - 1, down.len() - 1);
+        let number = if self.is_iso() { i + 1 } else { columns - i };
+        let index = if self.is_iso() { rows - 1 - k } else { k };
+        format!("{}{number}", char::from(LETTERS[index.min(LETTERS.len() - 1)]))
+    }
+
     /// ISO counts from the upper left and marks all four sides (A4 the upper and the right one only); ASME counts from the lower right.
     fn zones(&self, items: &mut Vec<Item>, across: &[f64], down: &[f64]) {
         let (border, frame) = (self.border(), self.frame);

@@ -12,6 +12,7 @@ mod format;
 mod notes;
 mod number;
 mod remarks;
+mod rings;
 mod table;
 mod tables;
 pub mod template;

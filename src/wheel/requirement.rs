@@ -250,7 +250,10 @@ impl Size {
             Size::HubThickness => "Thickness at the bore".to_owned(),
             Size::RimThickness => "Thickness at the rim".to_owned(),
             Size::CornerRadius(side) => on("Corner radius", side),
-            Size::CornerChamfer(side) => on("Corner chamfer along the radius", side),
+            Size::CornerChamfer(side) => {
+                let plain = matches!(wheel.side(side).corner, Some(Corner::Chamfer { angle_deg: 45.0, .. }));
+                on(if plain { "Corner chamfer" } else { "Corner chamfer along the radius" }, side)
+            }
             Size::CornerAngle(side) => on("Corner chamfer, angle from the side", side),
             Size::TaperFrom(side) => {
                 // from larger to smaller the taper begins at the rim, and what is flat lies outside of it
@@ -471,12 +474,16 @@ impl Written {
         const FINEST: u64 = 128;
         let parts = mm / unit.mm() * FINEST as f64;
         let exact = (parts - parts.round()).abs() <= SAME_PRINTED && parts >= 0.5;
-        if unit != LengthUnit::Inch || !exact || self.decimals_hold(mm / unit.mm()) {
+        if unit != LengthUnit::Inch || !exact {
             return String::new();
         }
         let (whole, mut part, mut of) = (parts.round() as u64 / FINEST, parts.round() as u64 % FINEST, FINEST);
         while part.is_multiple_of(2) && of > 1 {
             (part, of) = (part / 2, of / 2);
+        }
+        // sixteenths have four decimals
+        if of <= 16 {
+            return String::new();
         }
         if whole == 0 { format!(" ({part}/{of})") } else { format!(" ({whole}-{part}/{of})") }
     }

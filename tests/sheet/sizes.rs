@@ -171,3 +171,28 @@ fn words_alone_make_no_sheet() {
         }
     }
 }
+
+#[test]
+fn a_detail_on_several_sheets_names_sheet_and_zone_of_its_ring() {
+    let made = draw(&case("tolerances-and-dual-units")).unwrap();
+    assert!(made.drawings.len() > 1);
+    let named: Vec<String> = made.drawings.iter().flat_map(texts).filter(|t| t.starts_with("ring: sheet ")).collect();
+    let sheets = made.drawings.len();
+    let sound = |t: &String| {
+        let (sheet, zone) = t["ring: sheet ".len()..].split_once(", ").unwrap();
+        (1..=sheets).contains(&sheet.parse().unwrap()) && zone.starts_with(|c: char| c.is_ascii_uppercase())
+    };
+    assert!(!named.is_empty() && named.iter().all(sound), "{named:?}");
+}
+
+#[test]
+fn the_first_sheet_tells_general_tolerance_speed_test_and_balance() {
+    let mut order = case("dual-units");
+    order["tolerances"]["general"] = json!(0.01);
+    wants(
+        &order,
+        &["General tolerance", "±.01 [±0.254]", "Speed test", "Permitted unbalance", "Maximum operating speed"],
+    );
+    order["tolerances"] = json!({});
+    wants(&order, &["General tolerance", "none agreed"]);
+}

@@ -10,6 +10,7 @@ use crate::sheet::acceptance::{self, Expected, Violation};
 use crate::sheet::arrange::{Load, Row, Settings, Sheet, arrange, spread};
 use crate::sheet::contents::Contents;
 use crate::sheet::format::Format;
+use crate::sheet::rings;
 use crate::sheet::template::Template;
 use crate::sheet::view::{self, Context, Scale, View, ViewKind, Writing};
 use crate::dossier::Dossier;
@@ -336,7 +337,9 @@ impl Work<'_> {
         unplaced: Vec<Size>,
     ) -> Result<Approval, String> {
         let drawings = self.contents.drawings(&settings.format, scale, sheets);
-        let views = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| (*v).clone())).collect();
+        let ringed = rings::places(&settings.format, sheets);
+        let views = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| rings::named(v, &ringed, sheets.len())));
+        let views = views.collect();
         let contents = Expectations {
             job: self.contents.job().clone(),
             style: self.contents.style.clone(),

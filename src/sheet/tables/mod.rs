@@ -8,7 +8,7 @@ mod properties;
 pub use approval::{approval, draft, not_released, print_check, revisions};
 pub use dimensions::{dimensions, tolerance, unit_name};
 pub use grooves::grooves;
-pub use properties::properties;
+pub use properties::{Agreed, properties};
 
 /// Capital height of tables and notes, mm.
 pub const SMALL: f64 = 2.5;

@@ -11,8 +11,17 @@ use crate::wheel::{Job, designation};
 /// One pound, kg (exact).
 const POUND: f64 = 0.453_592_37;
 
+/// What the shop's rules make of the order for its contract; `None` where they cannot say.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Agreed {
+    /// Revolutions of the speed test, 1/min, rounded up.
+    pub test_rpm: Option<u32>,
+    /// Permitted unbalance, g·mm.
+    pub unbalance: Option<f64>,
+}
+
 /// The table.
-pub fn properties(job: &Job, numbers: &Properties, style: &Style) -> Table {
+pub fn properties(job: &Job, numbers: &Properties, agreed: Agreed, style: &Style) -> Table {
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut add = |label: &str, value: String| rows.push(vec![label.to_owned(), value]);
     let kind = designation(job);
@@ -24,7 +33,18 @@ pub fn properties(job: &Job, numbers: &Properties, style: &Style) -> Table {
         blank.and_then(|b| b.marking.clone()).unwrap_or_else(|| "as marked on the blank".to_owned()),
     );
     add("Maximum operating speed", operating_speed(job, style));
+    if let Some(rpm) = agreed.test_rpm {
+        add("Speed test", format!("{rpm} rpm"));
+    }
     add("Mass", mass(numbers, style));
+    if let Some(unbalance) = agreed.unbalance {
+        add("Permitted unbalance", format!("{} g·mm", style.plain(unbalance, 0)));
+    }
+    if let Some(flange) = job.mount.flange_diameter {
+        add("Flanges, against both sides", format!("Ø{}", style.length(flange)));
+    }
+    let general = job.tolerances.general.map(|d| super::tolerance(d, style, false));
+    add("General tolerance", general.unwrap_or_else(|| "none agreed".to_owned()));
     if let Some(text) = blank_sizes(job, style) {
         add("Blank before altering", text);
     }

@@ -1,6 +1,6 @@
 //! What every view is drawn on: its group, its dimensions, its caption.
 
-use super::{Context, DrawnDimension, Scale, View, ViewError, ViewKind, Writing};
+use super::{Context, DrawnDimension, ON_SHEET, Scale, View, ViewError, ViewKind, Writing};
 use crate::drawing::{Fill, Group, Item, Lettering, LineRole, Text, measure};
 use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::sheet::dimension::{Called, Filled, Label, Linear};
@@ -162,7 +162,8 @@ impl<'a> Canvas<'a> {
     pub fn finish<S: AsRef<str>>(self, kind: ViewKind, caption: &str, below: &[S], x: f64, outline: Bounds) -> View {
         let style = self.context.style;
         let lines = |note: &S| measure::wrapped(note.as_ref(), style.text, Lettering::Plain, BELOW_WIDTH);
-        let below: Vec<String> = below.iter().flat_map(lines).filter(|l| !l.is_empty()).collect();
+        let place = matches!(kind, ViewKind::Detail { .. }).then(|| ON_SHEET.to_owned());
+        let below = below.iter().flat_map(lines).filter(|l| !l.is_empty()).chain(place).collect();
         self.captioned(kind, caption, below, x, outline)
     }
 

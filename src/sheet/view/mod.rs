@@ -42,6 +42,9 @@ use crate::section::Section;
 use crate::size::{GrooveSet, SideName, Subject};
 use crate::wheel::{Job, Requirement};
 
+/// Stands in the caption of a detail until its ring's place is known.
+pub const ON_SHEET: &str = "ring: sheet 1, A12";
+
 /// Under the caption of a view cut or developed along the axis.
 const SIDES: &str = "side A to the left";
 
