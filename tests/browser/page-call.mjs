@@ -18,6 +18,7 @@ await onPage(async (desk) => {
   await limited(desk);
   await inOtherUnits(desk);
   await tolerated(desk);
+  await leftOpen(desk);
   await worded(desk);
 });
 
@@ -177,6 +178,22 @@ async function tolerated(desk) {
   await swap('bore').click();
   check('and one text again', (await order(desk)).tolerances.bore === '+0.005/+0.001', JSON.stringify((await order(desk)).tolerances.bore));
   check('still the same', (await desk.redrawn()) === first);
+}
+
+/** A size left open is asked with what is proposed for it; the drawing says DRAFT until it is given. */
+async function leftOpen(desk) {
+  const { page } = desk;
+  await desk.openText(DEMO, 'open.json');
+  await desk.drawn();
+  await desk.type('/wheel/side_b/grooves/width', '? 0.06 in');
+  await desk.verdict('ASK');
+  check('the drawing says that it is a draft', (await page.evaluate(() => document.querySelector('#port svg').textContent)).includes('DRAFT'));
+  await desk.tab('findings');
+  const box = page.locator('.finding[data-weight="ask"] form.answer input').first();
+  check('the proposal stands in the box', (await box.inputValue()) === '0.06 in', await box.inputValue());
+  await page.locator('.finding[data-weight="ask"] form.answer button').first().click();
+  await desk.verdict('CLEAR');
+  check('the size is given', (await order(desk)).wheel.side_b.grooves.width === '0.06 in');
 }
 
 /** No place of the file and no command is named where a person reads. */
