@@ -1,12 +1,14 @@
 """Judge: interprets the text of control programs and drives the tool through the stone.
 
-Turning is judged by plane booleans (Shapely) in the section, side grooves on a grid in the plane of the disc (NumPy). Order, section and groove are
-read by the judges' own model. Rapid moves stay 1 mm (turning) and 0.5 mm (grooving) clear of the blank, or of the wheel where none is given.
+Turning is judged by plane booleans (Shapely) in the section, side grooves on a grid in the plane of the disc (NumPy), grooves of the face in the plane
+of the axis. Order, section and groove are read by the judges' own model. Rapid moves stay 1 mm (turning) and 0.5 mm (grooving) clear of the blank, or of
+the wheel where none is given. `PROGRAM_ORDERS=300` judges more orders than the tests' own run.
 """
 
 import csv
 import json
 import math
+import os
 import random
 import re
 import subprocess
@@ -25,10 +27,12 @@ from groove_frame import frame
 from half_section import profile as side_pieces
 from order_model import length, resolve
 
-# the tests' own run; a program of thousands of moves takes this judge minutes, order 8 is the first of them
-ORDERS = 8
+ORDERS = int(os.environ.get("PROGRAM_ORDERS", "16"))
+REFUSED = 0.1           # of the orders that no rule stops, most that the simulation may refuse
 WORD = 2e-4             # mm: rounding of the words
 LEFT = 0.02             # mm
+STEPS = 0.25            # mm, along a lane of a narrow disc in a shaped bottom
+ENDS = 0.5              # of the depth, left within a disc's run-out of a groove's end
 
 
 def tools(order, rng):
@@ -138,45 +142,119 @@ class SideGroove:
 
 
 def swept(a, b, x, rho):
-    """Depth reached at places x by a disc whose lowest point runs from a to b, both (x, depth)."""
-    n = 1 + int(abs(b[0] - a[0]) / 0.25)
-    best = numpy.full(x.shape, -numpy.inf)
-    for i in range(n + 1):
-        t = i / n
-        away = x - (a[0] + (b[0] - a[0]) * t)
-        with numpy.errstate(invalid="ignore"):
-            depth = a[1] + (b[1] - a[1]) * t - rho + numpy.sqrt(rho * rho - away * away)
-        best = numpy.fmax(best, depth)
-    return best
+    """Depth reached at places x by a disc whose lowest point runs straight from a to b, both (x, depth).
+
+    The circle's depth at x is concave along the way, so its greatest is where the way's slope is met, or at the nearer end.
+    """
+    a, b = (a, b) if a[0] <= b[0] else (b, a)
+    run = b[0] - a[0]
+    slope = (b[1] - a[1]) / run if run else 0.0
+    along = numpy.clip(x - a[0] + slope * rho / math.hypot(1, slope), 0, run)
+    away = x - a[0] - along
+    with numpy.errstate(invalid="ignore"):
+        depth = a[1] + slope * along - rho + numpy.sqrt(rho * rho - away * away)
+    if not run:
+        depth += max(b[1] - a[1], 0.0)
+    return numpy.where(numpy.isnan(depth), -numpy.inf, depth)
+
+
+def by_groove(text, grooves, table, sign, place, allowed=2e-6):
+    """The moves of each groove, and what is wrong with their order and their angles; `place` is where a group stands on the dividing axis, by `allowed`."""
+    ordered = [k for k in range(1, grooves.count + 1) if k not in grooves.omit]
+    marks = [int(k) for k in re.findall(r"\(GROOVE (\d+)\)", text)]
+    wrong = [] if marks == ordered else ["grooves are not cut once each, in their order"]
+    set_deg = {int(row["groove"]): float(row["head_set_deg"] or row["head_deg"]) for row in table}
+    groups = {}
+    for m in program_text.moves(text):
+        if m.groove:
+            groups.setdefault(m.groove, []).append(m)
+    for k, group in groups.items():
+        want = (sign * (k - 1) * 360 / grooves.count) % 360
+        for at in place(group):
+            if abs((at - want + 180) % 360 - 180) > allowed or abs((at - set_deg[k] + 180) % 360 - 180) > allowed:
+                wrong.append(f"groove {k} is cut at {at:.6f}, not {want:.6f}")
+    return groups, wrong
+
+
+def distinct(groups, key):
+    """The first groove, which is come to from elsewhere, and one of each other way to cut one."""
+    return list({key(g[1:]): g for g in reversed(groups.values())}.values()) + [next(iter(groups.values()))]
 
 
 def grooving(text, order, wheel, grooves, per_pass, table):
     """What is wrong with the program of a side's grooves."""
     tooling = order["tooling"]
     width, rho = (length(tooling[k], "mm", k) for k in ("groove_cutter_width", "groove_cutter_diameter"))
-    rho /= 2
     sign = -1 if grooves.where == "side_b" else 1
-    all_moves = [m for m in program_text.moves(text) if m.groove]
-    ordered = [k for k in range(1, grooves.count + 1) if k not in grooves.omit]
-    marks = [int(k) for k in re.findall(r"\(GROOVE (\d+)\)", text)]
-    wrong = [] if marks == ordered else ["grooves are not cut once each, in their order"]
-    set_deg = {int(row["groove"]): float(row["head_set_deg"] or row["head_deg"]) for row in table}
-    groups = {}
-    for m in all_moves:
-        groups.setdefault(m.groove, []).append(m)
-    for k, group in groups.items():
-        c = {m.end["C"] for m in group if m.kind != "rapid"}
-        want = (sign * (k - 1) * 360 / grooves.count) % 360
-        off = max(abs((a - want + 180) % 360 - 180) for a in c)
-        if off > 2e-6 or any(abs(a - set_deg[k]) > 2e-6 for a in c):
-            wrong.append(f"groove {k} is cut at {c}, not {want}")
-    key = lambda group: [(m.kind, m.end["X"], m.end["Y"], m.end["Z"]) for m in group[1:]]
-    first = groups[min(groups)]
-    wrong += [f"groove {k} is cut by other moves" for k, g in list(groups.items())[1:] if key(g)[-len(key(first)):] != key(first)]
+    stands = lambda group: {m.end["C"] for m in group if m.kind != "rapid"}
+    groups, wrong = by_groove(text, grooves, table, sign, stands)
     g = SideGroove(order, wheel, grooves)
-    # the first is come to from elsewhere, the second as all others are
-    for whole in list(groups.values())[:2]:
-        wrong += one_groove(whole, g, (width, rho), sign, per_pass)
+    key = lambda moves: tuple((m.kind, m.end["X"], m.end["Y"], m.end["Z"]) for m in moves)
+    for group in distinct(groups, key):
+        wrong += one_groove(group, g, (width, rho / 2), sign, per_pass)
+    return wrong
+
+
+def facing(text, order, wheel, grooves, per_pass, table):
+    """What is wrong with the program of the face's grooves: X is a radius, Z runs from side A to side B, C turns the wheel under the disc."""
+    tooling = order["tooling"]
+    width, rho = (length(tooling[k], "mm", k) for k in ("groove_cutter_width", "groove_cutter_diameter"))
+    outer, thick, _ = blank_of(order, wheel, 0.0)
+    above, twist = (thick - wheel.thickness) / 2, math.degrees(math.tan(math.radians(grooves.helix)) / wheel.radius)
+
+    def stands(group):
+        """Where the middle of the passes lies on side A's datum plane."""
+        lanes = [m.start["C"] - twist * m.start["Z"] for m in group if m.kind != "rapid"]
+        return [(min(lanes) + max(lanes)) / 2] if lanes else []
+
+    named = re.search(r"UP TO ([\d.]+) MM HIGH", " ".join(line.strip("()") for line in text.splitlines()[:80]))
+    steps = float(named[1]) if named else 0.0
+    groups, wrong = by_groove(text, grooves, table, 1, stands, 2e-6 + 2 * WORD * abs(twist))
+    key = lambda moves: tuple((m.kind, m.end["X"], m.end["Y"], m.end["Z"], round(m.end["C"] - group_at(moves), 5)) for m in moves)
+    group_at = lambda moves: moves[-1].end["C"]
+    for group in distinct(groups, key):
+        wrong += one_face_groove(group, (wheel, grooves, twist), (outer, above), (width, rho / 2), (per_pass, steps), stands(group))
+    return wrong
+
+
+def one_face_groove(group, ordered, blank, disc, limits, stands):
+    (wheel, grooves, twist), (outer, above), (width, rho), (per_pass, steps), wrong = ordered, blank, disc, limits, []
+    across = math.radians(1) * wheel.radius * math.cos(math.radians(grooves.helix))
+    half, depths = grooves.width / 2, {}
+    lift = lambda v: half - math.sqrt(max(0.0, half * half - v * v)) if grooves.bottom == "round" and width < grooves.width - 1e-6 else 0.0
+    for m in group:
+        a, b = (m.start["Z"], m.start["X"]), (m.end["Z"], m.end["X"])
+        if m.kind == "rapid":
+            # the disc's middle stands its radius above its lowest point; turning about the wheel's axis brings it no nearer
+            ways = LineString([(a[0], a[1] + rho), (b[0], b[1] + rho)])
+            if ways.distance(box(-above, 0, wheel.thickness + above, outer)) < rho + 0.5 - 3 * WORD:
+                wrong.append(f"line {m.line}: rapid within 0.5 mm of stone")
+            continue
+        lean = math.cos(math.radians(grooves.helix))
+        ends = [(p["C"] - twist * p["Z"] - stands[0]) * across + p["Y"] * lean for p in (m.start, m.end)]
+        if abs(ends[0] - ends[1]) > 1e-3:
+            wrong.append(f"line {m.line}: off the helix")
+        v = sum(ends) / 2
+        if abs(v) + width / 2 > half + 1e-3:
+            wrong.append(f"line {m.line}: beside the wall")
+        most = grooves.depth - max(lift(v - width / 2), lift(v + width / 2))
+        depth = wheel.radius - min(a[1], b[1])
+        if depth > most + 2e-3:
+            wrong.append(f"line {m.line}: {depth - most:.4f} mm below the finished surface")
+        if a[1] == b[1] and (min(a[0], b[0]) > 0 or max(a[0], b[0]) < wheel.thickness):
+            wrong.append(f"line {m.line}: does not cross the whole face")
+        lane = next((known for known in depths if abs(known - v) < 1e-3), v)
+        before = depths.get(lane, 0.0)
+        if per_pass and depth - before > per_pass + 0.01:
+            wrong.append(f"line {m.line}: takes {depth - before:.3f} mm at once")
+        depths[lane] = max(before, depth)
+    # steps that a narrow disc leaves in a shaped bottom are named in the program's head
+    formed = width >= grooves.width - 1e-6 or grooves.bottom == "flat"
+    places = [half * (i / 20 - 1) * 0.999 for i in range(41)]
+    deep = [max((d for lane, d in depths.items() if abs(lane - v) <= width / 2 + 1e-3), default=0.0) for v in places]
+    left = max(grooves.depth - lift(v) - d for v, d in zip(places, deep))
+    if left > (LEFT if formed else steps + LEFT):
+        wrong.append(f"leaves {left:.3f} mm")
     return wrong
 
 
@@ -216,18 +294,39 @@ def one_groove(group, g, disc, sign, per_pass):
             wrong.append(f"line {m.line}: takes {most:.3f} mm at once")
         if a[0] != b[0] and most < WORD:
             wrong.append(f"line {m.line}: in the air")
-    # beyond the disc's own run-out the floor is at its depth, but for the steps of a narrow disc in a shaped bottom
+    # what the disc could have cut on its lanes without going below the finished surface anywhere
+    could = {y: numpy.full(x.shape, -numpy.inf) for y in ys}
+    for lane in lanes:
+        mine = [y for y in ys if abs(y - lane) <= width / 2]
+        lift = {y: f.lift(y - g.shift[1]) if formed else 0.0 for y in mine}
+        deep = reach(x, numpy.min([may[y] + lift[y] for y in mine], axis=0), rho)
+        for y in mine:
+            could[y] = numpy.fmax(could[y], deep - lift[y])
+    # at the ends all lanes begin and end alike, whatever one of them could reach beyond
     chord = math.sqrt(max(0.0, (g.grooves.depth + 6 * abs(f.slope) * rho) * 2 * rho)) + f.width
-    full = (x > g.shift[0] + f.start + 1.5 * chord) & (x < (g.shift[0] + f.stop - 1.5 * chord if f.stop is not None else math.inf))
+    inner, outer = g.shift[0] + f.start + 1.5 * chord, g.shift[0] + (f.stop - 1.5 * chord if f.stop is not None else math.inf)
+    # a lane of a narrow disc in a shaped bottom is as deep as its shallowest place
+    spare = LEFT if formed or f.bottom == "flat" else STEPS
+    allowed = numpy.where((x > inner) & (x < outer), spare, ENDS * g.grooves.depth)
     for y in ys:
-        v = abs(y - g.shift[1])
-        if v >= f.width / 2:
-            continue
-        ridge = 0.0 if formed or f.bottom == "flat" else f.lift(min(v + width, f.width / 2)) - f.lift(v)
-        left = numpy.max(numpy.where(full & numpy.isfinite(may[y]), may[y] - cut[y], 0))
-        if left > ridge + LEFT:
-            wrong.append(f"leaves {left:.3f} mm at {y - g.shift[1]:.3f} from the middle")
+        stone = numpy.isfinite(cut[y]) & numpy.isfinite(could[y])
+        # a steep end may lie a place of the grid beside
+        near = numpy.fmax(cut[y], numpy.fmax(numpy.roll(cut[y], 1), numpy.roll(cut[y], -1)))
+        over = numpy.where(stone, could[y], 0) - numpy.where(stone, near, 0)
+        if numpy.any(over > allowed):
+            left = numpy.max(over - allowed)
+            wrong.append(f"leaves {left:.3f} mm too much at {y - g.shift[1]:.3f} from the middle")
     return wrong
+
+
+def reach(x, may, rho):
+    """How deep a disc reaches at places x where its rim may not go deeper than `may` anywhere."""
+    away = x[:, None] - x[None, :]
+    with numpy.errstate(invalid="ignore"):
+        sag = rho - numpy.sqrt(rho * rho - away * away)
+    sag = numpy.where(numpy.isnan(sag), numpy.inf, sag)
+    rests = numpy.min(may[None, :] + sag, axis=1)
+    return numpy.max(rests[None, :] - sag, axis=1)
 
 
 def made(number, folder):
@@ -257,9 +356,10 @@ def judged(texts, order, wheel, per_pass):
                 found.append((name, turning(text, order, wheel, nose, "set-up-2" in name)))
             for grooves in wheel.groove_sets():
                 side = grooves.where.replace("_", "-")
-                if name.endswith(".nc") and f"grooves-{side}" in name and side != "face":
+                if name.endswith(".nc") and f"grooves-{side}" in name:
                     table = next(t for n, t in texts.items() if f"index-{side}" in n)
-                    found.append((name, grooving(text, order, wheel, grooves, per_pass, rows_of(table))))
+                    look = facing if side == "face" else grooving
+                    found.append((name, look(text, order, wheel, grooves, per_pass, rows_of(table))))
         except program_text.Wrong as why:
             found.append((name, [str(why)]))
     return found
@@ -271,7 +371,9 @@ def one(number):
         order, wheel, per_pass, texts, done = made(number, folder)
         if not texts:
             # refused: by a rule, or by the simulation in words; never without a reason
-            checks.that(f"random-{number:03} is refused in words", done.returncode in (1, 2) and done.stderr.strip(), done.stderr[-200:])
+            by = "a rule" if done.returncode == 1 else "the simulation"
+            why = done.stderr.strip()
+            checks.that(f"random-{number:03} is refused by {by} in words", done.returncode in (1, 2) and why, why[-200:])
         for name, wrong in judged(texts, order, wheel, per_pass):
             checks.that(f"random-{number:03} {name}", not wrong, "; ".join(wrong[:3]))
     return checks.lines
@@ -283,41 +385,64 @@ def judge(checks, options):
     checks.absorb(lines)
     cut = sum("set-up-1" in name for name, _, _ in lines)
     checks.that("half of the orders are cut", cut >= ORDERS / 2, f"{cut}")
+    refused = sum("refused by the simulation" in name for name, _, _ in lines)
+    checks.that("hardly any is refused by the simulation", refused <= max(1, REFUSED * ORDERS), f"{refused}")
 
 
-def shifted(text, pattern, by, nth=0):
-    """The text with a number moved: the nth match's first group."""
-    m = list(re.finditer(pattern, text, re.M))[nth]
-    return text[:m.start(1)] + f"{float(m[1]) + by:.4f}" + text[m.end(1):]
+def shifted(text, pattern, by):
+    """The text with a number moved wherever the pattern finds it: its first group."""
+    return re.sub(pattern, lambda m: m[0][:m.start(1) - m.start()] + f"{float(m[1]) + by:.4f}" + m[0][m.end(1) - m.start():], text, flags=re.M)
+
+
+# kind of program: what is done to all its grooves or passes alike, where, by how much, and what the judge must say of it
+DOCTORED = {
+    "grooves-side": [
+        ("deeper", r"^N\d+ G1 X\S+ (?:Y\S+ )?Z(-\d+\.\d+)", -0.05, "below the finished surface"),
+        ("not deep enough", r"^N\d+ G1 X\S+ (?:Y\S+ )?Z(-\d+\.\d+)", 0.3, "leaves"),
+        ("rapid start nearer", r"^N\d+ G0 X(\d+\.\d+)", -15.0, "rapid within"),
+        ("an angle", r"^N\d+ G0 C(\d+\.\d+)", 0.01, "is cut at"),
+        ("beside the wall", r"^N\d+ G0 .*Y(-?\d+\.\d+)", 0.3, "beside the wall"),
+    ],
+    "grooves-face": [
+        ("deeper", r"^N\d+ G0 X(\d+\.\d+)\nN\d+ G1 ", -0.05, "below the finished surface"),
+        ("not deep enough", r"^N\d+ G0 X(\d+\.\d+)\nN\d+ G1 ", 0.3, "leaves"),
+        ("an end nearer", r"^N\d+ G1 (?:C\S+ )?Z(\d+\.\d+)", -1000.0, "does not cross"),
+        ("a start nearer", r"^N\d+ G0 .*Z(-\d+\.\d+)\nN\d+ G0 X", 20.0, "rapid within"),
+    ],
+    "set-up-1": [("deeper", r", FINISHED\)[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05, "below the finished surface")],
+    "set-up-2": [
+        ("deeper", r", FINISHED\)[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05, "below the finished surface"),
+        ("home nearer", r"G1 X(\d+\.\d+)\nN\d+ G0 Z", -20.0, "rapid within"),
+    ],
+}
 
 
 def selftest(checks, options):
-    doctored = {
-        "grooves-side": [("deeper", r"^N\d+ G1 X\S+ (?:Y\S+ )?Z(-\d+\.\d+)", -0.05), ("rapid start nearer", r"^N\d+ G0 X(\d+\.\d+)", -15.0),
-                         ("an angle", r"^N\d+ G0 C(\d+\.\d+)", 0.01), ("beside the wall", r"^N\d+ G0 .*Y(-?\d+\.\d+)", 0.3)],
-        "set-up-1": [("deeper", r", FINISHED\)[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05)],
-        "set-up-2": [("deeper", r", FINISHED\)[\s\S]*?G1 Z(-?\d+\.\d+)", -0.05), ("home nearer", r"G1 X(\d+\.\d+)\nN\d+ G0 Z", -20.0)],
-    }
-    tried = set()
-    for number in range(40):
+    tried, right = set(), 0
+    for number in range(60):
         with tempfile.TemporaryDirectory() as folder:
             order, wheel, per_pass, texts, _ = made(number, folder)
-        if not texts or any(wrong for _, wrong in judged(texts, order, wheel, per_pass)):
+        untried = {kind: [c for c in changes if (kind, c[0]) not in tried] for kind, changes in DOCTORED.items()}
+        if not any(untried[kind] and kind in name for name in texts for kind in untried):
             continue
+        for name, wrong in judged(texts, order, wheel, per_pass):
+            right += checks.that(f"order {number} {name} as made is right", not wrong, "; ".join(wrong[:3]))
         for name, text in texts.items():
-            for kind, changes in doctored.items():
-                if kind not in name or not name.endswith(".nc"):
-                    continue
-                for what, pattern, by in changes:
+            for kind in (k for k in untried if k in name and name.endswith(".nc")):
+                for what, pattern, by, says in untried[kind]:
                     if (kind, what) in tried or not re.search(pattern, text, re.M):
                         continue
-                    tried.add((kind, what))
-                    changed = dict(texts, **{name: shifted(text, pattern, by, 1 if what == "an angle" else 0)})
-                    noticed = any(wrong for n, wrong in judged(changed, order, wheel, per_pass) if n == name)
-                    checks.that(f"{kind}: {what} is noticed", noticed, f"order {number}")
-        if len(tried) == sum(map(len, doctored.values())):
+                    changed = dict(texts, **{name: shifted(text, pattern, by)})
+                    wrong = next(w for n, w in judged({n: t for n, t in changed.items() if n == name or n.endswith(".csv")}, order, wheel, per_pass))
+                    noticed = any(says in w for w in wrong)
+                    # what a shaped bottom or a short groove leaves in any case hides shallow cuts: another order shows them
+                    if noticed or what != "not deep enough":
+                        tried.add((kind, what))
+                        checks.that(f"{kind}: {what} is noticed for what it is", noticed, f"order {number}: {wrong[:2]}")
+        if len(tried) == sum(map(len, DOCTORED.values())):
             break
-    checks.that("every change was tried", len(tried) == sum(map(len, doctored.values())), f"{sorted(tried)}")
+    checks.that("every change was tried", len(tried) == sum(map(len, DOCTORED.values())), f"{sorted(tried)}")
+    checks.that("right programs pass", right > 4, f"{right}")
 
 
 if __name__ == "__main__":
