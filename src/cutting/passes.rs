@@ -214,7 +214,13 @@ pub fn side(job: &Job, side: SideName, cutter: &Cutter) -> Result<Option<Passes>
         let at = |u: f64| Point::new(u, lane.v);
         passes.push(Pass { from: at(from), to: at(inner), raised: lane.raised, takes, formed });
     }
-    let mut remarks = bottom_remarks(what, g.bottom != Bottom::Flat, &passes);
+    let form = (g.bottom != Bottom::Flat).then_some(Form {
+        middle: one.offset,
+        half: one.half_width,
+        depth: g.depth,
+        lift: |v: f64| one.lift(v),
+    });
+    let mut remarks = bottom_remarks(what, form, &passes, cutter.width);
     remarks.extend(end_remarks(what, g.inner_end, cutter, full));
     if !open && cutter.diameter.is_some() {
         remarks.push(format!("The {what} end inside the wheel: the disc plunges, and its run-out stays at both ends."));
@@ -252,17 +258,19 @@ pub fn face(job: &Job, cutter: &Cutter) -> Result<Option<Passes>, CuttingError> 
     let beyond = stock.thicker + stock.beside(cutter, stock.larger + g.depth);
     let slope = g.helix_deg.to_radians().tan();
     let single = across.len() == 1;
+    let half = g.width / 2.0;
+    let lift = |v: f64| half - ((half - v) * (half + v)).max(0.0).sqrt();
     let pass = |&v: &f64| {
         let reach = (v.abs() + cutter.width / 2.0).min(g.width / 2.0);
         let aside = v * (1.0 + slope * slope).sqrt();
         let at = |x: f64| Point::new(x, aside + slope * x);
-        let half = g.width / 2.0;
-        let lift = half - ((half - reach) * (half + reach)).max(0.0).sqrt();
-        let raised = if single || g.bottom == FaceBottom::Flat { 0.0 } else { lift };
+        let raised = if single || g.bottom == FaceBottom::Flat { 0.0 } else { lift(reach) };
         Pass { from: at(-beyond), to: at(rolled.thickness + beyond), raised, takes: g.depth - raised, formed: single }
     };
     let passes: Vec<Pass> = across.iter().map(pass).filter(|p| p.takes > LEAST_CUT).collect();
-    let mut remarks = bottom_remarks(Part::FaceGrooves, g.bottom != FaceBottom::Flat, &passes);
+    let form = (g.bottom != FaceBottom::Flat).then_some(Form { middle: 0.0, half, depth: g.depth, lift });
+    let lanes: Vec<Pass> = across.iter().zip(across.iter().map(pass)).map(|(v, p)| Pass { from: Point::new(0.0, *v), ..p }).collect();
+    let mut remarks = bottom_remarks(Part::FaceGrooves, form, &lanes, cutter.width);
     if g.helix_deg != 0.0 {
         remarks.push(String::from("The face grooves are helical: the cutter's head is turned to the helix angle."));
     }
@@ -275,17 +283,39 @@ fn too_wide(what: Part, cutter: &Cutter, width: f64) -> Passes {
     Passes { passes: Vec::new(), open: true, remarks: vec![remark] }
 }
 
-fn bottom_remarks(what: Part, shaped: bool, passes: &[Pass]) -> Vec<String> {
-    if !shaped {
-        return Vec::new();
+/// The form of a bottom across the groove: where its middle lies, half its width, its depth, and by how much it lies higher beside the middle, mm.
+struct Form<F> {
+    middle: f64,
+    half: f64,
+    depth: f64,
+    lift: F,
+}
+
+impl<F: Fn(f64) -> f64> Form<F> {
+    /// Most that passes of a flat disc leave anywhere in it, mm.
+    fn steps(&self, passes: &[Pass], width: f64) -> f64 {
+        let left = |i: u32| {
+            let v = self.half * (f64::from(i) / f64::from(LOOKS) - 1.0);
+            let over = |p: &&Pass| (p.from.y - self.middle - v).abs() <= width / 2.0 + SAME_LENGTH;
+            let height = passes.iter().filter(over).map(|p| p.raised).fold(self.depth, f64::min);
+            height - (self.lift)(v.abs())
+        };
+        (0..=2 * LOOKS).map(left).fold(0.0, f64::max)
     }
-    let raised = passes.iter().map(|p| p.raised).fold(0.0, f64::max);
-    vec![if passes.len() == 1 {
+}
+
+/// Places across half a bottom that are looked at.
+const LOOKS: u32 = 64;
+
+fn bottom_remarks<F: Fn(f64) -> f64>(what: Part, form: Option<Form<F>>, passes: &[Pass], width: f64) -> Vec<String> {
+    let Some(form) = form else { return Vec::new() };
+    let steps = form.steps(passes, width);
+    vec![if passes.first().is_some_and(|p| p.formed) {
         format!("The {what} have a shaped bottom: the cutter must be ground to its form.")
     } else {
         format!(
             "The {what} have a shaped bottom: passes beside each other leave steps in it, up to {} mm high.",
-            mm(raised)
+            mm(steps)
         )
     }]
 }
