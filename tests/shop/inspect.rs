@@ -59,6 +59,8 @@ impl Bench {
                 "order" | "fingerprint" | "groove_sample" => continue,
                 "wheel" => "1042-B-1".to_owned(),
                 "inspected_by" | "speed_test_tester" => "T. Okafor".to_owned(),
+                "altered_by" => "M. Quist".to_owned(),
+                "altered_on" | "speed_test_on" => "2026-03-08".to_owned(),
                 "inspected_on" => "2026-03-09".to_owned(),
                 "ring_test_before" | "ring_test_after" => "clear".to_owned(),
                 "speed_test_rpm" => "1440".to_owned(),
@@ -239,7 +241,7 @@ fn missing_extra_and_unreadable_rows_are_reported_by_line() {
 #[test]
 fn without_a_passed_speed_test_there_is_no_certificate() {
     let bench = Bench::new(&order());
-    let cases: [(&str, &str, &str); 19] = [
+    let cases: [(&str, &str, &str); 22] = [
         ("speed_test_result", "failed", "the speed test failed"),
         ("speed_test_result", "", "no speed test is recorded"),
         ("speed_test_rpm", "1431", "1432 1/min are needed"),
@@ -252,6 +254,9 @@ fn without_a_passed_speed_test_there_is_no_certificate() {
         ("inspected_on", "2026-02-31", "when it was measured"),
         ("inspected_on", "2026-03-01", "before the order of 2026-03-02"),
         ("inspected_on", "9999-12-31", "which lies ahead"),
+        ("altered_on", "2026-02-20", "it was altered on 2026-02-20, before the order"),
+        ("speed_test_on", "2026-03-07", "before it was altered on 2026-03-08"),
+        ("speed_test_on", "9999-01-01", "it was speed-tested on 9999-01-01, which lies ahead"),
         ("wheel", "1042-B-2", "names no wheel of this order"),
         ("wheel", "1042-B-1-00000000", "names no wheel of this order"),
         ("wheel", "0", "names no wheel of this order"),
@@ -315,6 +320,22 @@ fn impossible_readings_are_no_measurement() {
         assert_eq!(ran.code, 1, "{reading}");
         assert!(ran.json()["refusals"].to_string().contains("is impossible"), "{reading}: {}", ran.out);
     }
+}
+
+/// Who altered the wheel, and the days, may be written on the certificate by hand: a sheet that leaves them open is no refusal.
+#[test]
+fn what_may_wait_leaves_a_line_on_the_certificate() {
+    let bench = Bench::new(&order());
+    let open = bench.filled(|rows| {
+        row(rows, "altered_by", "")[8].clear();
+        row(rows, "altered_on", "")[8].clear();
+        rows.retain(|r| r[0] != "speed_test_on");
+    });
+    let ran = bench.judge(&open);
+    assert_eq!(ran.code, 0, "{}", ran.out);
+    assert_eq!(ran.json()["record"]["altered_by"], Value::Null);
+    let ran = bench.judge(&bench.filled(|_| {}));
+    assert_eq!(ran.json()["record"]["altered_on"], "2026-03-08");
 }
 
 /// Each wheel of an order has a certificate number of its own: its trace code.

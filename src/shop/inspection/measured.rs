@@ -208,7 +208,10 @@ impl Reader<'_> {
             return self.problem(row.line, "item", message, "keep one of the two rows");
         }
         if row.measured.is_empty() {
-            return self.problem(row.line, "measured", format!("{} is not filled in", field.label()), "fill it in");
+            if !field.may_wait() {
+                self.problem(row.line, "measured", format!("{} is not filled in", field.label()), "fill it in");
+            }
+            return;
         }
         if let Err(hint) = self.record.fill(field, &row.measured) {
             let message = format!("{}: {} cannot be taken", field.label(), quoted(&row.measured));
@@ -223,7 +226,7 @@ impl Reader<'_> {
         for name in lacking {
             self.problem(0, "item", format!("{name} is not in the file"), "put its row back");
         }
-        for field in Field::ALL.into_iter().filter(|f| !self.seen.contains_key(f)).collect::<Vec<_>>() {
+        for field in Field::ALL.into_iter().filter(|f| !f.may_wait() && !self.seen.contains_key(f)).collect::<Vec<_>>() {
             self.problem(0, "item", format!("the row `{}` is not in the file", field.key()), "put its row back");
         }
     }

@@ -172,6 +172,9 @@ pub fn certificate(dossier: &Dossier, inspection: &Inspection) -> Option<Vec<Dra
     flow.need(30.0);
     flow.fields(
         &[
+            ("Altered by", or_line(record.shown(Field::AlteredBy))),
+            ("Altered on", or_line(record.shown(Field::AlteredOn))),
+            ("Speed-tested on", or_line(record.shown(Field::SpeedTestOn))),
             ("Inspected by", text(&record.inspected_by)),
             ("Inspected on", record.shown(Field::InspectedOn)),
             ("Signature", String::new()),
@@ -179,6 +182,11 @@ pub fn certificate(dossier: &Dossier, inspection: &Inspection) -> Option<Vec<Dra
         3,
     );
     Some(flow.finish())
+}
+
+/// A line to write on where nothing stands.
+fn or_line(text: String) -> String {
+    if text.is_empty() { "____________".to_owned() } else { text }
 }
 
 fn speed(job: &Job, written: &Written) -> String {
@@ -216,11 +224,12 @@ fn tests(inspection: &Inspection, written: &Written) -> Grid {
     let amount = |f: Field| written.sentence(&record.shown(f));
     let needed = inspection.test_rpm.map_or("–".to_owned(), |n| format!("at least {n} 1/min"));
     let run = format!(
-        "{}: {} 1/min for {} min, run by {}",
+        "{}: {} 1/min for {} min, run by {} on {}",
         record.shown(Field::SpeedTestResult),
         amount(Field::SpeedTestRpm),
         amount(Field::SpeedTestMinutes),
-        record.shown(Field::SpeedTestTester)
+        record.shown(Field::SpeedTestTester),
+        or_line(record.shown(Field::SpeedTestOn))
     );
     row("Speed test", needed, run);
     let most = match &inspection.permitted_unbalance {

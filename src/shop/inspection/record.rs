@@ -12,6 +12,10 @@ pub enum Field {
     InspectedBy,
     /// When, YYYY-MM-DD.
     InspectedOn,
+    /// Who altered the wheel.
+    AlteredBy,
+    /// When, YYYY-MM-DD.
+    AlteredOn,
     /// Ring test of the blank: clear or dull.
     RingTestBefore,
     /// Ring test of the altered wheel.
@@ -22,6 +26,8 @@ pub enum Field {
     SpeedTestMinutes,
     /// Who ran it.
     SpeedTestTester,
+    /// When it was run, YYYY-MM-DD.
+    SpeedTestOn,
     /// Passed or failed.
     SpeedTestResult,
     /// Static unbalance as a mass at the periphery, g.
@@ -30,15 +36,18 @@ pub enum Field {
 
 impl Field {
     /// All of them, in the order of the sheet.
-    pub const ALL: [Field; 10] = [
+    pub const ALL: [Field; 13] = [
         Field::Wheel,
         Field::InspectedBy,
         Field::InspectedOn,
+        Field::AlteredBy,
+        Field::AlteredOn,
         Field::RingTestBefore,
         Field::RingTestAfter,
         Field::SpeedTestRpm,
         Field::SpeedTestMinutes,
         Field::SpeedTestTester,
+        Field::SpeedTestOn,
         Field::SpeedTestResult,
         Field::BalanceReading,
     ];
@@ -49,11 +58,14 @@ impl Field {
             Field::Wheel => "wheel",
             Field::InspectedBy => "inspected_by",
             Field::InspectedOn => "inspected_on",
+            Field::AlteredBy => "altered_by",
+            Field::AlteredOn => "altered_on",
             Field::RingTestBefore => "ring_test_before",
             Field::RingTestAfter => "ring_test_after",
             Field::SpeedTestRpm => "speed_test_rpm",
             Field::SpeedTestMinutes => "speed_test_minutes",
             Field::SpeedTestTester => "speed_test_tester",
+            Field::SpeedTestOn => "speed_test_on",
             Field::SpeedTestResult => "speed_test_result",
             Field::BalanceReading => "balance_reading",
         }
@@ -65,11 +77,14 @@ impl Field {
             Field::Wheel => "Trace code of the wheel, or its number",
             Field::InspectedBy => "Inspected by",
             Field::InspectedOn => "Inspected on (YYYY-MM-DD)",
+            Field::AlteredBy => "Altered by",
+            Field::AlteredOn => "Altered on (YYYY-MM-DD)",
             Field::RingTestBefore => "Ring test of the blank: clear or dull",
             Field::RingTestAfter => "Ring test after altering: clear or dull",
             Field::SpeedTestRpm => "Speed test, rotation",
             Field::SpeedTestMinutes => "Speed test, duration",
             Field::SpeedTestTester => "Speed test, run by",
+            Field::SpeedTestOn => "Speed test, run on (YYYY-MM-DD)",
             Field::SpeedTestResult => "Speed test: passed or failed",
             Field::BalanceReading => "Balance, mass at the periphery",
         }
@@ -83,6 +98,11 @@ impl Field {
             Field::BalanceReading => "g",
             _ => "",
         }
+    }
+
+    /// Whether the certificate leaves a line to write on where it is not filled in.
+    pub fn may_wait(self) -> bool {
+        matches!(self, Field::AlteredBy | Field::AlteredOn | Field::SpeedTestOn)
     }
 
     /// The field of this name.
@@ -120,6 +140,10 @@ pub struct Record {
     pub inspected_by: Option<String>,
     /// When.
     pub inspected_on: Option<Date>,
+    /// Who altered the wheel.
+    pub altered_by: Option<String>,
+    /// When.
+    pub altered_on: Option<Date>,
     /// Ring test of the blank.
     pub ring_test_before: Option<TestResult>,
     /// Ring test of the altered wheel.
@@ -130,6 +154,8 @@ pub struct Record {
     pub speed_test_minutes: Option<f64>,
     /// Who ran it.
     pub speed_test_tester: Option<String>,
+    /// When.
+    pub speed_test_on: Option<Date>,
     /// Its result.
     pub speed_test_result: Option<TestResult>,
     /// Static unbalance as a mass at the periphery, g.
@@ -146,9 +172,10 @@ impl Record {
         match field {
             Field::Wheel => self.wheel = own(),
             Field::InspectedBy => self.inspected_by = own(),
-            Field::InspectedOn => {
-                self.inspected_on = Some(text.parse().map_err(|_| "write a day of the calendar as YYYY-MM-DD")?)
-            }
+            Field::InspectedOn => self.inspected_on = Some(day(text)?),
+            Field::AlteredBy => self.altered_by = own(),
+            Field::AlteredOn => self.altered_on = Some(day(text)?),
+            Field::SpeedTestOn => self.speed_test_on = Some(day(text)?),
             Field::RingTestBefore => self.ring_test_before = Some(result(text).ok_or("write clear or dull")?),
             Field::RingTestAfter => self.ring_test_after = Some(result(text).ok_or("write clear or dull")?),
             Field::SpeedTestRpm => self.speed_test_rpm = Some(above_zero(text)?),
@@ -171,11 +198,15 @@ impl Record {
             Some(TestResult::Failed) => "dull".to_owned(),
             None => String::new(),
         };
+        let date = |d: Option<Date>| d.map_or(String::new(), |d| d.to_string());
         let amount = |x: Option<f64>| x.map_or(String::new(), |x| crate::quantity::trimmed(x, 3));
         match field {
             Field::Wheel => text(&self.wheel),
             Field::InspectedBy => text(&self.inspected_by),
-            Field::InspectedOn => self.inspected_on.map_or(String::new(), |d| d.to_string()),
+            Field::InspectedOn => date(self.inspected_on),
+            Field::AlteredBy => text(&self.altered_by),
+            Field::AlteredOn => date(self.altered_on),
+            Field::SpeedTestOn => date(self.speed_test_on),
             Field::RingTestBefore => ring(self.ring_test_before),
             Field::RingTestAfter => ring(self.ring_test_after),
             Field::SpeedTestRpm => amount(self.speed_test_rpm),
@@ -185,6 +216,10 @@ impl Record {
             Field::BalanceReading => amount(self.balance_reading),
         }
     }
+}
+
+fn day(text: &str) -> Result<Date, &'static str> {
+    text.parse().map_err(|_| "write a day of the calendar as YYYY-MM-DD")
 }
 
 fn above_zero(text: &str) -> Result<f64, &'static str> {

@@ -264,15 +264,27 @@ fn impossible(job: &Job, inspection: &Inspection) -> Vec<String> {
     named.chain(fast).chain(long).collect()
 }
 
-/// What speaks against the day of the measurement: before the order, or not yet there.
-fn dates(job: &Job, record: &Record, today: Option<Date>) -> Option<String> {
-    let on = record.inspected_on?;
+/// What speaks against the days of the record: before the order, not yet there, or in no possible sequence.
+fn dates(job: &Job, record: &Record, today: Option<Date>) -> Vec<String> {
     let ordered: Option<Date> = job.head.date.as_deref().and_then(|d| d.parse().ok());
-    match (ordered, today) {
-        (Some(day), _) if on < day => Some(format!("it was measured on {on}, before the order of {day}")),
-        (_, Some(latest)) if on > latest => Some(format!("it was measured on {on}, which lies ahead")),
-        _ => None,
+    let mut why = Vec::new();
+    for (what, on) in
+        [("altered", record.altered_on), ("speed-tested", record.speed_test_on), ("measured", record.inspected_on)]
+    {
+        match (on, ordered, today) {
+            (Some(on), Some(day), _) if on < day => {
+                why.push(format!("it was {what} on {on}, before the order of {day}"));
+            }
+            (Some(on), _, Some(latest)) if on > latest => why.push(format!("it was {what} on {on}, which lies ahead")),
+            _ => {}
+        }
     }
+    if let (Some(altered), Some(tested)) = (record.altered_on, record.speed_test_on)
+        && tested < altered
+    {
+        why.push(format!("it was speed-tested on {tested}, before it was altered on {altered}"));
+    }
+    why
 }
 
 /// What speaks against the balance reading, g at the periphery.
