@@ -108,7 +108,7 @@ fn passed(old: &Job, left_out: &mut Vec<String>) -> Vec<Edit> {
 
 /// Takes these entries of a list away, the last first; the whole list where none would stay.
 fn without(list: &str, entries: &[usize], of: usize) -> Vec<Edit> {
-    if entries.len() == of {
+    if entries.len() == of && of > 0 {
         return vec![Edit::remove(list)];
     }
     entries.iter().rev().map(|i| Edit::remove(format!("{list}/{i}"))).collect()
@@ -170,26 +170,29 @@ fn alone(problem: Problem) -> Problems {
     Problems::without_place(problem)
 }
 
-const MONTHS: [&str; 12] = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+/// Names of months in the languages of the customer's papers, with their English abbreviations.
+const MONTHS: &str = "jan feb mar apr jun jul aug sep sept oct nov dec january february march april june july august september october november \
+    december januar februar märz mai juni juli oktober dezember janvier février mars avril juin juillet août septembre octobre novembre \
+    décembre enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre";
 
-/// Whether a note names a day: `2026-03-02`, `2.3.2026`, `3/2/26`, `12 March 2026`, `March 12`.
+/// Whether a note names a day: `2026-03-02`, `2.3.2026`, `3/2/2026`, `12 March 2026`, `March 12`.
 fn is_dated(note: &str) -> bool {
-    let words: Vec<String> = note
-        .split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')' | ':'))
-        .map(|word| word.trim_end_matches('.').to_lowercase())
-        .filter(|word| !word.is_empty())
-        .collect();
+    let parts = note.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')' | ':'));
+    let words: Vec<&str> = parts.map(|word| word.trim_end_matches('.')).filter(|word| !word.is_empty()).collect();
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
-    let in_figures = |word: &String| {
+    let in_figures = |word: &&str| {
         ['-', '.', '/'].iter().any(|sign| {
             let parts: Vec<&str> = word.split(*sign).collect();
-            parts.len() == 3 && parts.iter().all(|part| digits(part)) && parts.iter().any(|part| part.len() == 4 || *sign != '-')
+            parts.len() == 3
+                && parts.iter().all(|part| digits(part))
+                && parts.iter().any(|part| part.len() == 4 || *sign != '-')
         })
     };
-    let is_month = |word: &str| MONTHS.iter().any(|m| word.starts_with(m) && word.chars().all(char::is_alphabetic));
+    // `may` is a word too
+    let is_month = |word: &str| word == "May" || MONTHS.split_whitespace().any(|month| month == word.to_lowercase());
     let in_words = words.windows(2).any(|pair| {
-        let number = |word: &str| digits(word.trim_end_matches(['t', 'h', 's', 'n', 'r', 'd']));
-        is_month(&pair[0]) && number(&pair[1]) || number(&pair[0]) && is_month(&pair[1])
+        let number = |word: &str| digits(word.trim_end_matches(|c: char| c.is_ascii_lowercase()));
+        is_month(pair[0]) && number(pair[1]) || number(pair[0]) && is_month(pair[1])
     });
     words.iter().any(in_figures) || in_words
 }
@@ -207,6 +210,8 @@ mod tests {
             "agreed 12 March 2026",
             "March 12th: softer mark",
             "until 5 Dec.",
+            "agreed on 5 May",
+            "Am 3. Oktober besprochen",
         ] {
             assert!(is_dated(note), "{note}");
         }
@@ -217,6 +222,8 @@ mod tests {
             "Grooves 1-1/4 in apart, 3/8 deep",
             "Mark the wheel 1042-B-3",
             "Side A may 0.2 mm more",
+            "Mark 5 wheels with paint, 3 marks each",
+            "Grooves may 2 mm deeper; 12 separate boxes",
         ] {
             assert!(!is_dated(note), "{note}");
         }
