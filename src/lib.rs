@@ -61,6 +61,7 @@ rooms! {
     mod order;
     #[cfg(feature = "pdf")]
     mod pack;
+    mod profile;
     mod properties;
     mod quantity;
     #[cfg(feature = "pdf")]

@@ -12,6 +12,7 @@ const RANKS: &[&[&str]] = &[
     &["drawing"],
     &["json"],
     &["order"],
+    &["profile"],
     &["wheel"],
     &["section"],
     &["groove"],

@@ -2,7 +2,8 @@
 
 use super::clock::{latest_day, today};
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, cut, files};
+use super::{Desk, Done, Failure, Outcome, cut, files, premises};
+use crate::book::{Event, Kind};
 use crate::dossier::Dossier;
 use crate::shop::approval::{Approval, ApprovalError, Given, Record};
 use serde_json::json;
@@ -77,6 +78,11 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let others = record.approvals.len();
     record.add(approval.clone()).map_err(refused)?;
     files::write(&path, record.written().as_bytes())?;
+    let note = approval.waived.as_ref().map(|why| format!("open questions waived: {why}"));
+    desk.enter(|| {
+        let files = premises::hashes(std::slice::from_ref(&path))?;
+        Ok(vec![Event { note, files, ..premises::event(Kind::Approved, job, Some(&approval.approved_by))? }])
+    })?;
     if desk.is_json() {
         desk.print_json(&json!({"format": 1, "fingerprint": approval.fingerprint, "record": shown(&path)}))?;
     } else {
@@ -103,7 +109,10 @@ fn withdraw(args: &Args, why: &str, path: &Path, mut record: Record, desk: &Desk
     };
     let ended = record.withdraw(why, on).map_err(refused)?;
     let told = format!("the approval by {} on {} is withdrawn: {}", ended.approved_by, ended.date, shown(path));
+    let order = format!("{}-{}", ended.number, ended.revision);
     files::write(path, record.written().as_bytes())?;
+    let note = Some(why.trim().to_owned());
+    desk.enter(|| Ok(vec![Event { note, ..premises::of_order(Kind::Withdrawn, &order, None)? }]))?;
     if desk.is_json() {
         desk.print_json(&json!({"format": 1, "withdrawn": true, "record": shown(path)}))?;
     } else {

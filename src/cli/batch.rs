@@ -4,7 +4,8 @@ use super::failure::shown;
 use super::pack::failure;
 use super::packing::{Bench, Wishes};
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, folder};
+use super::{Desk, Done, Failure, Outcome, folder, premises};
+use crate::book::{self, Event};
 use crate::pack::manifest::{Kind, Manifest, NAME};
 use crate::pack::verify::{Fault, Found, by_hashes};
 use crate::pack::{self, Options, Pack};
@@ -110,9 +111,16 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
             .collect()
     });
     bar.finish_and_clear();
+    desk.enter(|| packed(&lines))?;
     print(&lines, desk)?;
     let is_good = |l: &Line| matches!(l.result, Ended::Packed | Ended::Current);
     Ok(if lines.iter().all(is_good) { Outcome::Made } else { Outcome::Stopped })
+}
+
+/// What was packed, for the book.
+fn packed(lines: &[Line]) -> Result<Vec<Event>, Failure> {
+    let all = lines.iter().filter(|l| l.result == Ended::Packed);
+    all.map(|l| premises::of_order(book::Kind::Packed, &l.order, None)).collect()
 }
 
 /// Files of a shop that may lie beside its orders.
@@ -227,7 +235,7 @@ fn guarded(file: &Path, output: &Path, bench: &Bench, desk: &Desk) -> Line {
 
 fn one(file: &Path, output: &Path, bench: &Bench, desk: &Desk) -> Result<Line, Failure> {
     let (job, bytes) = desk.job_and_bytes(file)?;
-    let laid = bench.lay_out(&job, file)?;
+    let laid = bench.lay_out(&job, file, desk)?;
     let options = bench.options(&bytes, &laid);
     let target = output.join(job.file_stem());
     let made = |result, verdict: String, message: String| Line {

@@ -28,9 +28,9 @@ pub struct Args {
     /// Order files, or folders of them; `-` reads standard input.
     #[arg(required = true, value_name = "ORDER")]
     orders: Vec<PathBuf>,
-    /// The stock list, a csv file.
+    /// The stock list, a csv file; that of the shop's folder if absent.
     #[arg(long, value_name = "FILE.csv")]
-    stock: PathBuf,
+    stock: Option<PathBuf>,
     /// Make this stock wheel the order's blank; several of one kind where one row has too few.
     #[arg(long, value_name = "STOCK-ID", conflicts_with = "output")]
     take: Vec<String>,
@@ -99,7 +99,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         };
     }
     let jobs = files.iter().map(|file| desk.job(file)).collect::<Result<Vec<_>, _>>()?;
-    let list = stock_list(&args.stock, desk)?;
+    let list = stock_list(&stock_file(args, desk)?, desk)?;
     let all: Vec<&Job> = jobs.iter().collect();
     match all.as_slice() {
         [job] => {
@@ -110,6 +110,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         }
         _ => plan::run(args, &all, &list.wheels, desk),
     }
+}
+
+/// The stock list that is named, else that of the shop's folder.
+fn stock_file(args: &Args, desk: &Desk) -> Result<PathBuf, Failure> {
+    let named = desk.own(args.stock.as_ref(), |shop| shop.stock.as_ref())?;
+    named.ok_or_else(|| Failure::new("no stock list is named", "give --stock FILE.csv, or work in a shop's folder"))
 }
 
 /// The stock list of a file; what is wrong with single rows is told.
@@ -125,7 +131,7 @@ pub fn stock_list(file: &Path, desk: &Desk) -> Result<StockList, Failure> {
 /// The stock wheel that is named becomes the order's blank.
 fn taken(args: &Args, file: &Path, desk: &Desk) -> Done {
     let (job, bytes) = desk.job_and_bytes(file)?;
-    let list = stock_list(&args.stock, desk)?;
+    let list = stock_list(&stock_file(args, desk)?, desk)?;
     let choice = choice(args, &job, &list)?;
     let text = String::from_utf8_lossy(&bytes);
     take::run(&args.take, &take::Taking { file, text: &text, job: &job, list: &list, choice: &choice }, desk)

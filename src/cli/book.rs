@@ -22,9 +22,9 @@ use std::path::{Path, PathBuf};
     run at a time. Events: taken, drawn, approved, withdrawn, stock-taken, packed, cut, measured, tested, balanced, labelled, shipped, scrapped.\n\
     Exit 1: with --check, a line is not as it was written, or the last one was cut off; with --trace, the book knows no such wheel or lot.")]
 pub struct Args {
-    /// The shop's folder.
-    #[arg(value_name = "DIR", default_value = ".")]
-    folder: PathBuf,
+    /// The shop's folder; the one this place lies in if absent.
+    #[arg(value_name = "DIR")]
+    folder: Option<PathBuf>,
     /// Everything about the wheel of this trace code, or about all wheels of this lot.
     #[arg(long, value_name = "CODE|LOT", conflicts_with_all = ["check", "add"])]
     trace: Option<String>,
@@ -59,25 +59,30 @@ pub struct Args {
 
 /// Shows, traces, proves or adds.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let path = args.folder.join(book::NAME);
+    let folder = match (&args.folder, desk.premises()?) {
+        (Some(folder), _) => folder.clone(),
+        (None, Some(shop)) => shop.folder.clone(),
+        (None, None) => PathBuf::from("."),
+    };
+    let path = folder.join(book::NAME);
     if let Some(event) = &args.add {
         return add(args, event, &path, desk);
     }
     if !path.exists() {
         let hint = "name the shop's folder; `wheeldraft book DIR --add EVENT --order NUMBER-REV` begins a book";
-        return Err(Failure::new(format!("there is no book in {}", shown(&args.folder)), hint));
+        return Err(Failure::new(format!("there is no book in {}", shown(&folder)), hint));
     }
     let book = journal::read(&path)?;
     match &args.trace {
         _ if args.check => check(&book, &path, desk),
         Some(code) => trace(&book, code, desk),
-        None => all(args, &book, desk),
+        None => all(&folder, &book, desk),
     }
 }
 
 fn add(args: &Args, event: &str, path: &Path, desk: &Desk) -> Done {
     let event = event_of(args, event)?;
-    if !args.folder.is_dir() {
+    if !path.parent().is_some_and(Path::is_dir) {
         return Err(Failure::io("write", path, &std::io::ErrorKind::NotFound.into()));
     }
     let added = journal::add(path, std::slice::from_ref(&event))?;
@@ -161,10 +166,10 @@ fn warn(book: &Book, desk: &Desk) {
     cut_off(book).iter().for_each(|cut| desk.remark(cut));
 }
 
-fn all(args: &Args, book: &Book, desk: &Desk) -> Done {
+fn all(folder: &Path, book: &Book, desk: &Desk) -> Done {
     warn(book, desk);
     let today = clock::today().ok_or_else(|| Failure::new("the clock of this machine shows no day", "set it"))?;
-    let lives = book::lives(&book.entries, &known(&args.folder.join("orders")), today);
+    let lives = book::lives(&book.entries, &known(&folder.join("orders")), today);
     if desk.is_json() {
         desk.print_json(&json!({ "format": 1, "today": today, "orders": lives, "faults": book.faults }))?;
     } else {

@@ -1,7 +1,8 @@
 //! `cut`: the machine files.
 
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, files};
+use super::{Desk, Done, Failure, Outcome, files, premises};
+use crate::book::{self, Event};
 use crate::cutting::control::Controls;
 use crate::dossier::Dossier;
 use crate::export::dxf::Flavour;
@@ -75,7 +76,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         Approved::By { .. } => Ok(()),
         Approved::Not(why) => Err(format!("{}: {why}", job.file_stem())),
     };
-    let mut wishes = wishes(args, job, approved.is_ok())?;
+    let mut wishes = wishes(args, job, approved.is_ok(), desk)?;
     wishes.state = dossier.state().lines();
     if is_stopped(&dossier, &wishes, desk) {
         desk.remark("The rules stop this order: no machine files. `wheeldraft check` says more.");
@@ -103,6 +104,8 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         desk.remark(&format!("From earlier runs, not written now, do not cut from them: {}", old.join(", ")));
     }
     desk.remark(&files::written(paths.iter().map(|(path, _)| path)));
+    let files = made.files.iter().map(premises::of_file).collect();
+    desk.enter(|| Ok(vec![Event { files, ..premises::event(book::Kind::Cut, job, None)? }]))?;
     print(desk, job, "made", approved.is_ok(), &made).map(|()| Outcome::Made)
 }
 
@@ -123,7 +126,7 @@ fn is_stopped(dossier: &Dossier, wishes: &Wishes, desk: &Desk) -> bool {
     !stops.is_empty()
 }
 
-fn wishes(args: &Args, job: &Job, approved: bool) -> Result<Wishes, Failure> {
+fn wishes(args: &Args, job: &Job, approved: bool, desk: &Desk) -> Result<Wishes, Failure> {
     let length = |option: &str, text: &Option<String>, least: f64| {
         let Some(text) = text else { return Ok(None) };
         let read = parse_length(text, job.units).map_err(|e| Failure::new(format!("{option}: {e}"), e.hint.clone()))?;
@@ -143,18 +146,18 @@ fn wishes(args: &Args, job: &Job, approved: bool) -> Result<Wishes, Failure> {
         depth_per_pass: length("--depth-per-pass", &args.depth_per_pass, 0.0)?,
         programs: args.nc,
         approved,
-        controls: controls(args)?,
+        controls: controls(args, desk)?,
         state: Vec::new(),
     })
 }
 
-/// The shop's file of controls, where one is named.
-fn controls(args: &Args) -> Result<Option<Controls>, Failure> {
-    let Some(path) = &args.control else { return Ok(None) };
-    let bytes = files::read(path, crate::json::LONGEST_FILE as u64)?;
+/// The shop's file of controls: the one named, else that of the shop's folder.
+fn controls(args: &Args, desk: &Desk) -> Result<Option<Controls>, Failure> {
+    let Some(path) = desk.own(args.control.as_ref(), |shop| shop.controls.as_ref())? else { return Ok(None) };
+    let bytes = files::read(&path, crate::json::LONGEST_FILE as u64)?;
     Controls::read(&String::from_utf8_lossy(&bytes))
         .map(Some)
-        .map_err(|e| Failure::new(format!("{}: {e}", shown(path)), ""))
+        .map_err(|e| Failure::new(format!("{}: {e}", shown(&path)), ""))
 }
 
 /// Machine files of this order in the folder that this run did not write.

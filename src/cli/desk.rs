@@ -4,6 +4,9 @@ use super::failure::{Failure, shown};
 use super::messages;
 use super::packing::approved_by;
 use super::palette::{Palette, When};
+use super::premises::Premises;
+use crate::book::Event;
+use crate::profile::Profile;
 use crate::dossier::Dossier;
 use crate::json::{LONGEST_FILE, Located, Place, Problem};
 use crate::report::answer;
@@ -13,6 +16,7 @@ use serde_json::{Value, json};
 use std::fs::File;
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 use std::time::SystemTime;
 
 /// Options every command knows.
@@ -25,6 +29,12 @@ pub struct Common {
     /// Factors, limits and tables of the shop's own, in place of the built-in ones.
     #[arg(long, global = true, value_name = "FILE", help_heading = "Common options")]
     pub shop_rules: Option<PathBuf>,
+    /// The shop's folder, in place of the one the order lies in; `new --shop DIR` makes it.
+    #[arg(long, global = true, value_name = "DIR", help_heading = "Common options")]
+    pub shop: Option<PathBuf>,
+    /// Use no shop's folder, also where the order lies in one.
+    #[arg(long, global = true, conflicts_with = "shop", help_heading = "Common options")]
+    pub no_shop: bool,
     /// Colours of messages.
     #[arg(
         long,
@@ -55,11 +65,14 @@ pub enum Format {
 #[derive(Debug)]
 pub struct Desk {
     common: Common,
+    place: PathBuf,
+    premises: OnceLock<Result<Option<Premises>, Failure>>,
 }
 
 impl Desk {
-    pub(super) fn new(common: Common) -> Desk {
-        Desk { common }
+    /// At a place: a shop's folder is looked for from there upward.
+    pub(super) fn new(common: Common, place: PathBuf) -> Desk {
+        Desk { common, place, premises: OnceLock::new() }
     }
 
     /// Whether results are to be JSON.
@@ -72,9 +85,50 @@ impl Desk {
         self.common.quiet
     }
 
-    /// The shop's own rules file, as typed.
-    pub fn shop_rules(&self) -> Option<&Path> {
-        self.common.shop_rules.as_deref()
+    /// The shop's folder as typed.
+    pub fn shop(&self) -> Option<&Path> {
+        self.common.shop.as_deref()
+    }
+
+    /// The shop's folder in use; `None` where there is none, or none is wanted.
+    ///
+    /// # Errors
+    /// Where its `shop.json` cannot be read.
+    pub fn premises(&self) -> Result<Option<&Premises>, Failure> {
+        let found = self.premises.get_or_init(|| match self.shop() {
+            _ if self.common.no_shop => Ok(None),
+            Some(folder) => Premises::at(folder).map(Some),
+            None => Premises::around(&self.place),
+        });
+        found.as_ref().map(Option::as_ref).map_err(Failure::clone)
+    }
+
+    /// The file that was typed, else that of the shop's folder.
+    ///
+    /// # Errors
+    /// As [`Desk::premises`].
+    pub fn own(
+        &self,
+        typed: Option<&PathBuf>,
+        of: impl Fn(&Profile) -> Option<&String>,
+    ) -> Result<Option<PathBuf>, Failure> {
+        if typed.is_some() {
+            return Ok(typed.cloned());
+        }
+        Ok(self.premises()?.and_then(|shop| shop.file(of(&shop.profile))))
+    }
+
+    /// Writes into the shop's book, where a shop's folder is in use.
+    ///
+    /// # Errors
+    /// Where it cannot be written.
+    pub fn enter(&self, events: impl FnOnce() -> Result<Vec<Event>, Failure>) -> Result<(), Failure> {
+        let Some(shop) = self.premises()? else { return Ok(()) };
+        let events = events()?;
+        if !events.is_empty() {
+            shop.enter(&events)?.iter().for_each(|mended| self.remark(mended));
+        }
+        Ok(())
     }
 
     /// The limits in force: the shop's own file, or those built in.
@@ -82,10 +136,11 @@ impl Desk {
     /// # Errors
     /// Where the file cannot be read, or anything in it is wrong.
     pub fn rules(&self) -> Result<ShopRules, Failure> {
-        let Some(file) = self.shop_rules() else { return Ok(ShopRules::built_in()) };
-        let text = String::from_utf8(self.bytes(file)?)
-            .map_err(|_| Failure::new(format!("{} is not UTF-8 text", shown(file)), "save it as UTF-8"))?;
-        ShopRules::read(&text).map_err(|problems| Failure::Order { file: shown(file), problems })
+        let named = self.own(self.common.shop_rules.as_ref(), |shop| shop.rules.as_ref())?;
+        let Some(file) = named else { return Ok(ShopRules::built_in()) };
+        let text = String::from_utf8(self.bytes(&file)?)
+            .map_err(|_| Failure::new(format!("{} is not UTF-8 text", shown(&file)), "save it as UTF-8"))?;
+        ShopRules::read(&text).map_err(|problems| Failure::Order { file: shown(&file), problems })
     }
 
     /// Colours for stdout.

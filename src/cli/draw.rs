@@ -41,7 +41,7 @@ pub struct Args {
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
     let dossier = desk.dossier(&args.order, &rules)?;
-    let template = template(&dossier.job, &args.order)?;
+    let template = template(&dossier.job, &args.order, desk)?;
     let named = dossier.job.sheets.size;
     let drawings =
         if args.calculation { papers::calculation(&dossier, &template) } else { papers::approval(&dossier, &template) };
@@ -66,15 +66,18 @@ fn failed(error: SheetError) -> Failure {
     Failure::new(format!("the drawing cannot be made: {error}"), hint)
 }
 
-/// The title block the order names: the built-in one, or a file seen from the order's own folder.
-pub(super) fn template(job: &Job, order: &Path) -> Result<Template, Failure> {
+/// The title block the order names: the built-in one, or a file seen from the order's own folder. Where it names none, that of the shop's folder.
+pub(super) fn template(job: &Job, order: &Path, desk: &Desk) -> Result<Template, Failure> {
+    let shop = desk.premises()?.filter(|_| job.sheets.title_block.is_none());
+    let of_shop = shop.and_then(|shop| shop.file(shop.profile.title_block.as_ref()));
     let named = job.sheets.title_block.as_deref().unwrap_or("plain");
+    let shown_name = of_shop.as_deref().map_or(named.to_owned(), shown);
     let wrong =
-        |e: sheet::template::TemplateError| Failure::new(format!("{named}: {}: {}", e.place, e.message), e.hint);
-    if named == "plain" {
+        |e: sheet::template::TemplateError| Failure::new(format!("{shown_name}: {}: {}", e.place, e.message), e.hint);
+    if of_shop.is_none() && named == "plain" {
         return Template::plain().map_err(wrong);
     }
-    let file = beside(order, named);
+    let file = of_shop.clone().unwrap_or_else(|| beside(order, named));
     let text = read(&file)?;
     let logo = logo_file(&text).map(|name| read(&beside(&file, &name))).transpose()?;
     Template::parse(&text, logo.as_deref()).map_err(wrong)

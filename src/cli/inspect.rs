@@ -4,11 +4,13 @@ use super::clock::latest_day;
 use super::failure::shown;
 use super::palette::Palette;
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, files, paper};
+use super::{Desk, Done, Failure, Outcome, files, paper, premises};
+use crate::book::{Event, Kind};
+use crate::certainty::Certainty;
 use crate::dossier::Dossier;
 use crate::export::csv;
 use crate::quantity::trimmed;
-use crate::shop::inspection::{self, COLUMNS, Inspection, Judged, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
+use crate::shop::inspection::{self, COLUMNS, Inspection, Judged, TestResult, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
 use crate::wheel::Job;
 use serde_json::{Map, Value, json};
 use std::path::{Path, PathBuf};
@@ -85,12 +87,32 @@ fn judge(args: &Args, dossier: &Dossier, file: &Path, desk: &Desk) -> Done {
     if let Some(output) = &args.output {
         write(output, dossier, &inspection, desk)?;
     }
+    desk.enter(|| entries(job, &inspection))?;
     if desk.is_json() {
         desk.print_json(&json(job, &inspection))?;
     } else {
         desk.print(&text(job, &inspection, &shown(file), desk.palette()))?;
     }
     Ok(if inspection.is_passed() { Outcome::Made } else { Outcome::Stopped })
+}
+
+/// What the sheet says was done to the wheel; nothing where it names none of the order's.
+fn entries(job: &Job, inspection: &Inspection) -> Result<Vec<Event>, Failure> {
+    let (Some(wheel), record) = (inspection.wheel, &inspection.record) else { return Ok(Vec::new()) };
+    let is_good = |j: &Judged| matches!(j.verdict, Verdict::Pass | Verdict::Recorded);
+    let tested = record.speed_test_result.map(|result| {
+        let fast = inspection.test_rpm.zip(record.speed_test_rpm).is_some_and(|(n, ran)| ran >= f64::from(n));
+        let long = record.speed_test_minutes.is_some_and(|ran| ran >= inspection.test_minutes);
+        result == TestResult::Passed && fast && long
+    });
+    let balanced = record.balance_reading.map(|g| matches!(inspection.permitted_unbalance, Certainty::Known(most) if g <= most));
+    let done = [
+        (Kind::Measured, Some(inspection.judged.iter().all(is_good)), record.inspected_by.as_deref()),
+        (Kind::Tested, tested, record.speed_test_tester.as_deref()),
+        (Kind::Balanced, balanced, record.inspected_by.as_deref()),
+    ];
+    let said = done.into_iter().filter(|(_, passed, _)| passed.is_some());
+    said.map(|(kind, passed, by)| Ok(Event { passed, ..premises::of_wheel(kind, job, wheel, by)? })).collect()
 }
 
 /// The verdicts as csv, or the certificate, which a wheel that has not passed does not get.

@@ -1,6 +1,7 @@
 //! `label`: the wheel's label.
 
-use super::{Desk, Done, Failure, draw, paper, cut};
+use super::{Desk, Done, Failure, cut, draw, paper, premises};
+use crate::book::Kind;
 use crate::shop::label::{self, MOST, Options};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
@@ -37,7 +38,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     }
     let altered_by = match &args.altered_by {
         Some(name) => name.clone(),
-        None => own_shop(job, &args.order)?,
+        None => own_shop(job, &args.order, desk)?,
     };
     let options = Options { altered_by, bar: dossier.bar().to_owned() };
     let quantity = job.head.quantity.unwrap_or(1);
@@ -53,13 +54,17 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     if args.wheel.is_none() && quantity > MOST {
         desk.remark(&format!("{MOST} labels are made at once, {quantity} are ordered; --wheel N makes a single one"));
     }
+    if !dossier.is_stopped() {
+        let wheels = args.wheel.map_or(1..=quantity.min(MOST), |n| n..=n);
+        desk.enter(|| wheels.map(|n| premises::of_wheel(Kind::Labelled, job, n, None)).collect())?;
+    }
     paper::finish(&dossier, &files, desk)
 }
 
-/// The shop of the order's own title block; empty where it names none: the built-in one is of an invented shop.
-pub(super) fn own_shop(job: &Job, order: &Path) -> Result<String, Failure> {
+/// The shop of the order's own title block, else that of the shop's folder; empty where it names none: the built-in one is of an invented shop.
+pub(super) fn own_shop(job: &Job, order: &Path, desk: &Desk) -> Result<String, Failure> {
     if job.sheets.title_block.as_deref().is_none_or(|name| name == "plain") {
-        return Ok(String::new());
+        return Ok(desk.premises()?.map_or_else(String::new, |shop| shop.profile.name.clone()));
     }
-    Ok(draw::template(job, order)?.shop.name)
+    Ok(draw::template(job, order, desk)?.shop.name)
 }

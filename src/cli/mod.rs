@@ -19,6 +19,7 @@ mod draw;
 mod failure;
 pub mod files;
 mod folder;
+mod founding;
 mod grooves;
 mod inspect;
 mod intake;
@@ -33,6 +34,7 @@ mod packing;
 mod palette;
 mod paper;
 mod plan;
+mod premises;
 mod properties;
 mod quote;
 mod recess;
@@ -50,7 +52,8 @@ mod verify;
 pub use desk::{Common, Desk, Format};
 pub use failure::{Done, Failure, Outcome};
 
-use clap::{Parser, Subcommand};
+use clap::{ArgMatches, CommandFactory, FromArgMatches, Parser, Subcommand};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 /// The command line as typed.
@@ -156,11 +159,13 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
 
 /// Runs the command of this process's arguments.
 pub fn run() -> ExitCode {
-    let cli = match Cli::try_parse() {
-        Ok(cli) => cli,
+    let typed = Cli::command().try_get_matches();
+    let typed = typed.and_then(|matches| Ok((place(&matches), Cli::from_arg_matches(&matches)?)));
+    let (place, cli) = match typed {
+        Ok(typed) => typed,
         Err(error) => return messages::wrong_command(&error, std::env::args_os().skip(1)),
     };
-    let desk = Desk::new(cli.common);
+    let desk = Desk::new(cli.common, place);
     match dispatch(&cli.command, &desk) {
         Ok(Outcome::Made) => ExitCode::SUCCESS,
         Ok(Outcome::Stopped) => ExitCode::from(1),
@@ -169,4 +174,14 @@ pub fn run() -> ExitCode {
             ExitCode::from(2)
         }
     }
+}
+
+/// Where a command works: the first file or folder it is given, else the current folder.
+fn place(matches: &ArgMatches) -> PathBuf {
+    let first = |id: &&str| {
+        let (_, command) = matches.subcommand()?;
+        let mut given = command.try_get_many::<PathBuf>(id).ok().flatten()?;
+        given.next().filter(|path| path.as_os_str() != "-").cloned()
+    };
+    ["order", "orders", "old", "folder", "output"].iter().find_map(first).unwrap_or_else(|| PathBuf::from("."))
 }

@@ -1,18 +1,21 @@
 //! `new`: a starting order to fill in, or an order that repeats an earlier one.
 
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, files};
+use super::{Desk, Done, Failure, Outcome, files, founding, premises};
+use crate::book::Kind;
 use crate::dossier::Dossier;
 use crate::json::{self, Edit, Problem, Problems};
 use crate::order::{self, TEMPLATES, Template};
+use crate::profile;
 use crate::quantity::quoted;
 use crate::repeat::{self, Repeated, Wanted};
+use crate::wheel;
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Arguments of `new`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  wheeldraft new --list\n  wheeldraft new recessed-grooved-both-sides -o 1042.json\n  \
+#[command(after_help = "Examples:\n  wheeldraft new --list\n  wheeldraft new --shop shop --name \"Tern & Anvil Wheel Works\"\n  wheeldraft new straight --machine \"example grinder\" -o shop/orders/1043.json\n  wheeldraft new recessed-grooved-both-sides -o 1042.json\n  \
     wheeldraft new shop/our-usual-wheel.json -o 1043.json\n  \
     wheeldraft new 1042.json --number 2010 --date 2027-03-01 --set wheel.thickness=2.5 --set \"wheel.side_a.grooves.width=0.06 in\" -o 2010.json\n\n\
     With --number an order file is repeated: sizes and agreements are taken over; date, due date, the customer's order number, stock, lot and expiry of \
@@ -23,6 +26,12 @@ pub struct Args {
     /// Name of a template, or an order file to start from or to repeat.
     #[arg(default_value = "straight")]
     template: String,
+    /// The card of the shop's folder with this name fills machine, mount and tooling.
+    #[arg(long, value_name = "CARD")]
+    machine: Option<String>,
+    /// The name of the shop, for the folder that --shop makes.
+    #[arg(long, value_name = "NAME", requires = "shop", conflicts_with_all = ["list", "number", "machine"])]
+    name: Option<String>,
     /// The file to write, which must not exist yet; stdout if absent.
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -48,6 +57,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     if args.list {
         return list(desk);
     }
+    if let Some(folder) = desk.shop().filter(|folder| !folder.join(profile::NAME).exists()) {
+        return founding::run(folder, args.name.as_deref(), desk);
+    }
+    if args.name.is_some() {
+        return Err(Failure::new("this shop's folder has been made already", "change `name` in its shop.json"));
+    }
     let template = TEMPLATES.iter().find(|t| t.name == args.template);
     match &args.number {
         Some(number) => numbered(args, number, template, desk),
@@ -61,6 +76,7 @@ fn starting(args: &Args, template: Option<&Template>, desk: &Desk) -> Done {
         Some(template) => template.text.to_owned(),
         None => String::from_utf8_lossy(&desk.job_and_bytes(source(&args.template)?)?.1).into_owned(),
     };
+    let text = with_card(args, text, desk)?;
     hand_out(args, &text, &[], desk)?;
     let file = args.output.as_deref().map_or("ORDER.json".to_owned(), shown);
     if template.is_none() {
@@ -75,7 +91,9 @@ fn starting(args: &Args, template: Option<&Template>, desk: &Desk) -> Done {
 
 /// An order with a number of its own.
 fn numbered(args: &Args, number: &str, template: Option<&Template>, desk: &Desk) -> Done {
-    let settings = settings(&args.set)?;
+    let mut all = card(args, template, desk)?;
+    all.extend(settings(&args.set)?);
+    let settings = all;
     let wanted = Wanted { number, revision: &args.revision, date: args.date.as_deref(), settings: &settings };
     let refused = |problems: Problems| refusal(&args.template, &settings, problems);
     let made = match template {
@@ -88,6 +106,9 @@ fn numbered(args: &Args, number: &str, template: Option<&Template>, desk: &Desk)
         }
     };
     hand_out(args, &made.text, &made.left_out, desk)?;
+    if args.output.is_some() {
+        desk.enter(|| Ok(vec![premises::event(Kind::Taken, &made.job, None)?]))?;
+    }
     told(args, &made, template.is_none(), desk);
     Ok(Outcome::Made)
 }
@@ -99,6 +120,37 @@ fn told(args: &Args, made: &Repeated, repeats: bool, desk: &Desk) {
     let file = args.output.as_deref().map_or("ORDER.json".to_owned(), shown);
     let compare = if repeats { format!("wheeldraft compare {} {file}", args.template) } else { format!("wheeldraft check {file}") };
     desk.remark(&format!("Order {}. Next: {compare}", made.job.file_stem()));
+}
+
+/// An order's text with the machine card filled in.
+fn with_card(args: &Args, text: String, desk: &Desk) -> Result<String, Failure> {
+    let edits = card(args, TEMPLATES.iter().find(|t| t.name == args.template), desk)?;
+    if edits.is_empty() {
+        return Ok(text);
+    }
+    let text = json::edited(&text, &edits).map_err(|p| Failure::new(p.message, p.hint))?;
+    let file = format!("{}, with the card filled in", args.template);
+    wheel::open(text.as_bytes()).map_err(|problems| Failure::Order { file, problems })?;
+    Ok(text)
+}
+
+/// What the card named sets in the order; nothing where none is named.
+fn card(args: &Args, template: Option<&Template>, desk: &Desk) -> Result<Vec<Edit>, Failure> {
+    let Some(name) = &args.machine else { return Ok(Vec::new()) };
+    let Some(shop) = desk.premises()? else {
+        return Err(Failure::new("--machine: no shop's folder is in use", "give --shop DIR"));
+    };
+    let cards = shop.cards()?;
+    let Some(card) = cards.iter().find(|card| card.name == *name) else {
+        let names = cards.iter().map(|card| quoted(&card.name)).collect::<Vec<_>>().join(", ");
+        let hint = if names.is_empty() { "the shop has no cards yet".to_owned() } else { format!("give one of {names}") };
+        return Err(Failure::new(format!("--machine: there is no card {}", quoted(name)), hint));
+    };
+    let units = match template {
+        Some(template) => wheel::open(template.text.as_bytes()).map(|job| job.units).unwrap_or(card.units),
+        None => desk.job(source(&args.template)?)?.units,
+    };
+    Ok(card.edits(units))
 }
 
 /// Writes the order, or prints it.

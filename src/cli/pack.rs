@@ -2,8 +2,9 @@
 
 use super::failure::shown;
 use super::packing::{Bench, Wishes};
-use super::{Desk, Done, Failure, Outcome, folder};
-use crate::pack::{self, Pack, PackError};
+use super::{Desk, Done, Failure, Outcome, folder, premises};
+use crate::book::{Event, Kind};
+use crate::pack::{self, Pack, PackError, manifest};
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -29,12 +30,17 @@ pub struct Args {
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let bench = Bench::of(&args.wishes, desk)?;
     let (job, bytes) = desk.job_and_bytes(&args.order)?;
-    let laid = bench.lay_out(&job, &args.order)?;
+    let laid = bench.lay_out(&job, &args.order, desk)?;
     let pack = pack::build(&job, &bench.options(&bytes, &laid)).map_err(|e| failure(&e))?;
     folder::sweep(&folder::parent_of(&args.output));
     folder::write_pack(&args.output, &pack.files)?;
     pack.remarks.iter().for_each(|remark| desk.remark(remark));
     let stopped = pack.manifest.verdict == "stop";
+    if !stopped {
+        // its hash covers every file of the pack
+        let list = pack.files.iter().filter(|f| f.name == manifest::NAME).map(premises::of_file).collect();
+        desk.enter(|| Ok(vec![Event { files: list, ..premises::event(Kind::Packed, &job, None)? }]))?;
+    }
     if stopped {
         desk.remark("The rules stop this order: its papers say NOT RELEASED. `wheeldraft check` says why.");
     }

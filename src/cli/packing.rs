@@ -46,7 +46,7 @@ impl Bench {
     /// # Errors
     /// Where one cannot be read, or anything in it is wrong.
     pub fn of(wishes: &Wishes, desk: &Desk) -> Result<Bench, Failure> {
-        let traveller = traveller_template(wishes.traveller.as_deref(), desk)?;
+        let traveller = traveller_template(wishes.traveller.as_ref(), desk)?;
         Ok(Bench { rules: desk.rules()?, traveller, wishes: wishes.clone() })
     }
 
@@ -54,13 +54,13 @@ impl Bench {
     ///
     /// # Errors
     /// Where its title block or its approval cannot be read.
-    pub fn lay_out(&self, job: &Job, file: &Path) -> Result<Laid, Failure> {
+    pub fn lay_out(&self, job: &Job, file: &Path, desk: &Desk) -> Result<Laid, Failure> {
         let altered_by = match &self.wishes.altered_by {
             Some(name) => name.clone(),
-            None => own_shop(job, file)?,
+            None => own_shop(job, file, desk)?,
         };
         Ok(Laid {
-            title_block: draw::template(job, file)?,
+            title_block: draw::template(job, file, desk)?,
             approved: approved_by(file, None, job, &self.rules)?,
             altered_by,
         })
@@ -90,13 +90,13 @@ pub struct Laid {
 }
 
 /// The shop's own traveller template, or the built-in one.
-pub fn traveller_template(file: Option<&Path>, desk: &Desk) -> Result<TravellerTemplate, Failure> {
-    let (name, text) = match file {
+pub fn traveller_template(file: Option<&PathBuf>, desk: &Desk) -> Result<TravellerTemplate, Failure> {
+    let (name, text) = match desk.own(file, |shop| shop.traveller.as_ref())? {
         None => ("the built-in traveller".to_owned(), crate::shop::traveller::BUILT_IN.to_owned()),
         Some(file) => {
-            let text = String::from_utf8(desk.bytes(file)?)
-                .map_err(|_| Failure::new(format!("{} is not UTF-8 text", shown(file)), "save it as UTF-8"))?;
-            (shown(file), text)
+            let text = String::from_utf8(desk.bytes(&file)?)
+                .map_err(|_| Failure::new(format!("{} is not UTF-8 text", shown(&file)), "save it as UTF-8"))?;
+            (shown(&file), text)
         }
     };
     TravellerTemplate::read(&text).map_err(|problems| Failure::Order { file: name, problems })

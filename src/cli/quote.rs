@@ -28,9 +28,9 @@ use std::path::PathBuf;
 pub struct Args {
     /// The order file; `-` reads standard input.
     order: PathBuf,
-    /// The shop's rates, a JSON file.
+    /// The shop's rates, a JSON file; those of the shop's folder if absent.
     #[arg(long, value_name = "FILE")]
-    rates: PathBuf,
+    rates: Option<PathBuf>,
     /// The stock list, for the blank and its cost.
     #[arg(long, value_name = "FILE.csv")]
     stock: Option<PathBuf>,
@@ -61,7 +61,7 @@ pub struct Args {
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
     let dossier = desk.dossier(&args.order, &rules)?;
-    let template = traveller_template(args.traveller.as_deref(), desk)?;
+    let template = traveller_template(args.traveller.as_ref(), desk)?;
     let rates = rates(args, &template, desk)?;
     let blank = blank(args, &dossier, desk)?;
     let quotation = quote::quote(&dossier, &template, &rates, blank, date(args)?)
@@ -84,8 +84,11 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
 }
 
 fn rates(args: &Args, template: &Template, desk: &Desk) -> Result<Rates, Failure> {
-    let bytes = desk.bytes(&args.rates)?;
-    Rates::read(&bytes, template).map_err(|problems| Failure::Order { file: shown(&args.rates), problems })
+    let Some(file) = desk.own(args.rates.as_ref(), |shop| shop.rates.as_ref())? else {
+        return Err(Failure::new("a price needs the shop's rates", "give --rates FILE, or work in a shop's folder"));
+    };
+    let bytes = desk.bytes(&file)?;
+    Rates::read(&bytes, template).map_err(|problems| Failure::Order { file: shown(&file), problems })
 }
 
 fn date(args: &Args) -> Result<Option<Date>, Failure> {

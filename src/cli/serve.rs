@@ -44,7 +44,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let shop = Shop {
         rules: desk.rules()?,
         title_block: Template::plain().map_err(|e| Failure::new(e.message, e.hint))?,
-        traveller: traveller_template(args.traveller.as_deref(), desk)?,
+        traveller: traveller_template(args.traveller.as_ref(), desk)?,
         altered_by: args.altered_by.clone(),
         groove_sample: args.sample,
     };

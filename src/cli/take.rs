@@ -1,7 +1,8 @@
 //! `blanks --take`: a stock wheel of the list becomes the blank of an order.
 
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, files};
+use super::{Desk, Done, Failure, Outcome, files, premises};
+use crate::book::{Event, Kind};
 use crate::json::edited;
 use crate::shop::stock::{self, Choice, StockList, StockWheel};
 use crate::wheel::{self, Job};
@@ -45,6 +46,8 @@ pub fn run(ids: &[String], taking: &Taking, desk: &Desk) -> Done {
         return Ok(Outcome::Made);
     }
     files::write(taking.file, text.as_bytes())?;
+    let note = Some(format!("stock {}", ids.join(", ")));
+    desk.enter(|| Ok(vec![Event { note, ..premises::event(Kind::StockTaken, &job, None)? }]))?;
     if desk.is_json() {
         desk.print_json(&json!({ "format": 1, "taken": ids, "file": shown(taking.file), "fingerprint": job.fingerprint().full() }))?;
     }

@@ -33,7 +33,7 @@ pub struct Args {
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
     let dossier = desk.dossier(&args.order, &rules)?;
-    let template = traveller_template(args.traveller.as_deref(), desk)?;
+    let template = traveller_template(args.traveller.as_ref(), desk)?;
     let machine = machine_files(args, &dossier)?;
     let files = machine.as_ref().map(|m| m.files.as_slice()).map_err(String::as_str);
     let sheets = papers::traveller(&dossier, &template, files)

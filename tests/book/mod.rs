@@ -1,6 +1,7 @@
 //! The shop's journal: held against a list in memory, forged, cut off, written by two at once, and read for what it says of orders and wheels.
 
 mod command;
+mod folder;
 mod lives;
 
 use proptest::prelude::*;
