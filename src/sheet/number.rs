@@ -25,11 +25,6 @@ impl Style {
         self.written().other_unit()
     }
 
-    /// A length in a unit, zeros at the end left out.
-    pub fn length_in(&self, mm: f64, unit: LengthUnit) -> String {
-        self.written().length_in(mm, unit)
-    }
-
     /// An angle in degrees, with its sign: `2°`.
     pub fn angle(&self, deg: f64) -> String {
         self.written().angle(deg)
@@ -58,10 +53,5 @@ impl Style {
     /// The tolerance of a requirement on one line, see [`Written::tolerance`].
     pub fn tolerance(&self, of: &Requirement, unit: LengthUnit) -> Option<String> {
         self.written().tolerance(of, unit)
-    }
-
-    /// Upper and lower deviation with their signs, equal decimals, a plain `0` for none.
-    pub fn deviations(&self, deviation: Deviation, unit: LengthUnit, degrees: bool) -> [String; 2] {
-        self.written().deviations(deviation, unit, degrees)
     }
 }

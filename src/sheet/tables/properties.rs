@@ -41,7 +41,7 @@ pub fn properties(job: &Job, numbers: &Properties, agreed: Agreed, style: &Style
         add("Permitted unbalance", format!("{} g·mm", style.plain(unbalance, 0)));
     }
     if let Some(flange) = job.mount.flange_diameter {
-        add("Flanges, against both sides", format!("Ø{}", style.length(flange)));
+        add("Flange diameter", format!("Ø{}", style.length(flange)));
     }
     let general = job.tolerances.general.map(|d| super::tolerance(d, style, false));
     add("General tolerance", general.unwrap_or_else(|| "none agreed".to_owned()));
