@@ -389,6 +389,18 @@ pub enum SolidFormat {
     Glb,
 }
 
+impl SolidFormat {
+    /// The ending of its files, as the order writes it.
+    pub fn ending(self) -> &'static str {
+        match self {
+            SolidFormat::Step => "step",
+            SolidFormat::ThreeMf => "3mf",
+            SolidFormat::Stl => "stl",
+            SolidFormat::Glb => "glb",
+        }
+    }
+}
+
 /// One question that was answered.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -2,10 +2,11 @@
 
 use super::machine::{self, MachineError, Wishes};
 use super::manifest::{ApprovedBy, Asked, Entry, FORMAT, Kind, Manifest, Withheld};
-use super::{NamedFile, papers};
+use super::{NamedFile, papers, solid};
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::dxf::Flavour;
+use crate::order::SolidFormat;
 use crate::export::{csv, pdf, svg};
 use crate::rules::ShopRules;
 use crate::section::SectionError;
@@ -143,6 +144,7 @@ pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
     if let Approved::By { record, .. } = &options.approved {
         maker.file("approved.json", Kind::Approval, record.clone());
     }
+    maker.solids();
     maker.copies(options);
     Ok(maker.finish(options))
 }
@@ -234,6 +236,26 @@ impl Maker<'_> {
         }
         let wishes = label::Options { altered_by: options.altered_by.clone(), bar: String::new() };
         self.pdf("label.pdf", Kind::Label, &label::labels(self.dossier, &wishes))
+    }
+
+    /// The solids the order asks for, or why there are none.
+    fn solids(&mut self) {
+        for (i, format) in self.job().sheets.solid.clone().into_iter().enumerate() {
+            if self.job().sheets.solid[..i].contains(&format) {
+                continue;
+            }
+            let made = match format {
+                SolidFormat::Step => solid::step(self.dossier).map_err(|e| e.to_string()),
+                other => Err(format!("this program makes step files, no {}", other.ending())),
+            };
+            match made {
+                Ok(bytes) => self.file(&format!("solid.{}", format.ending()), Kind::Solid, bytes),
+                Err(why) => {
+                    self.remarks.push(format!("no solid as {}: {why}", format.ending()));
+                    self.withheld.push(Withheld { kind: Kind::Solid, why });
+                }
+            }
+        }
     }
 
     /// What the pack was made by, so that it can be made again.

@@ -34,6 +34,8 @@ pub enum Kind {
     Inspection,
     /// The labels.
     Label,
+    /// The wheel as a solid.
+    Solid,
     /// A copy of what the pack was made by: the shop's rules.
     Rules,
     /// The same: the title block.

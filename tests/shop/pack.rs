@@ -330,6 +330,28 @@ fn a_pack_of_another_version_is_compared_by_its_hashes() {
     assert_eq!(shop.verify(&[]).code, 1);
 }
 
+/// The solids an order asks for are in its pack, or the pack says why not.
+#[test]
+fn a_pack_holds_the_solids_of_the_order_or_says_why_not() {
+    let mut plain = crankshaft();
+    for side in ["side_a", "side_b"] {
+        plain["wheel"][side].as_object_mut().unwrap().remove("grooves");
+    }
+    plain["wheel"].as_object_mut().unwrap().remove("face");
+    plain["drawing"]["solid"] = json!(["step", "stl", "step"]);
+    let shop = Shop::new(&plain);
+    let ran = shop.pack(&["--unapproved"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.err.contains("no solid as stl"), "{}", ran.err);
+    let names = shop.names();
+    assert_eq!(names.iter().filter(|n| n.contains("solid")).collect::<Vec<_>>(), ["1042-B-solid.step"]);
+    let step = fs::read_to_string(shop.pack.join("1042-B-solid.step")).unwrap();
+    assert!(step.starts_with("ISO-10303-21;") && step.contains("UNAPPROVED"));
+    let withheld = shop.manifest()["withheld"].as_array().unwrap().clone();
+    assert_eq!(withheld.iter().filter(|w| w["kind"] == "solid").count(), 1, "{withheld:?}");
+    assert_eq!(shop.verify(&[]).code, 0);
+}
+
 /// Links, pipes and folders in a pack neither stop the look nor pass for files of it.
 #[cfg(unix)]
 #[test]
