@@ -41,6 +41,7 @@ mod recess;
 mod schema;
 #[cfg(feature = "web")]
 mod serve;
+mod ship;
 mod solid;
 mod sweep;
 mod table;
@@ -99,6 +100,8 @@ enum Command {
     Inspect(inspect::Args),
     /// Make the labels of the wheels.
     Label(label::Args),
+    /// Make the delivery note with its box list.
+    Ship(ship::Args),
     /// Make the shop traveller: operations, sizes to come to, stock removed, machine files, sign-off.
     Traveller(traveller::Args),
     /// Make everything an order allows, in one folder, with the list of it.
@@ -141,6 +144,7 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
         Command::Quote(args) => quote::run(args, desk),
         Command::Inspect(args) => inspect::run(args, desk),
         Command::Label(args) => label::run(args, desk),
+        Command::Ship(args) => ship::run(args, desk),
         Command::Traveller(args) => traveller::run(args, desk),
         Command::Pack(args) => pack::run(args, desk),
         Command::Batch(args) => batch::run(args, desk),

@@ -1,7 +1,8 @@
-//! The papers around the drawing: choosing a blank, operations and traveller, inspection, label, comparison of revisions, approval.
+//! The papers around the drawing: choosing a blank, operations and traveller, inspection, label, delivery note, comparison of revisions, approval.
 
 pub mod approval;
 pub mod compare;
+pub mod delivery;
 pub mod inspection;
 pub mod label;
 pub mod operation;

@@ -44,6 +44,7 @@ fn every_command_prints_one_object() {
         ("cut a.json -o cut --unapproved", &["files"]),
         ("blanks a.json --stock STOCK", &["suitable"]),
         ("traveller a.json -o t.svg", &["fingerprint", "verdict", "files"]),
+        ("ship a.json -o s.svg", &["fingerprint", "verdict", "files"]),
         ("label a.json -o l.svg", &["files"]),
         ("inspect a.json", &["columns", "rows"]),
         ("inspect a.json -o sheet.csv", &["files"]),

@@ -5,6 +5,7 @@ mod batch;
 mod blanks;
 mod compare;
 mod day;
+mod delivery;
 mod draft;
 mod enquiries;
 mod inspect;

@@ -1,0 +1,48 @@
+//! `ship`: the delivery note with its box list.
+
+use super::label::own_shop;
+use super::{Desk, Done, Outcome, cut, paper, premises};
+use crate::book::Kind;
+use crate::shop::delivery;
+use std::path::PathBuf;
+
+/// Arguments of `ship`.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  wheeldraft ship 1042.json -o 1042-delivery.pdf\n\n\
+    Who sends what to whom: ship_to, customer_order and due of the order, a line for each wheel with its trace code and weight, what is enclosed, room \
+    for boxes and signatures. In a shop's folder each wheel gets its line in the journal.\n\
+    Exit 1: a rule stops the order, or the customer has not approved it; the note then says NOT RELEASED."
+)]
+pub struct Args {
+    /// The order file; `-` reads standard input.
+    order: PathBuf,
+    /// The file to write: its ending picks pdf, svg or png.
+    #[arg(short, long, value_name = "FILE")]
+    output: PathBuf,
+}
+
+/// Makes the note.
+pub fn run(args: &Args, desk: &Desk) -> Done {
+    let rules = desk.rules()?;
+    let dossier = desk.dossier(&args.order, &rules)?;
+    let job = &dossier.job;
+    if job.is_draft() {
+        return Err(cut::draft(&dossier));
+    }
+    let shop = own_shop(job, &args.order, desk)?;
+    let files = paper::write(&args.output, &delivery::delivery(&dossier, &shop), desk)?;
+    let held = delivery::held_back(&dossier);
+    if held.is_none() {
+        let wheels = 1..=delivery::wheels(job);
+        desk.enter(|| wheels.map(|n| premises::of_wheel(Kind::Shipped, job, n, None)).collect())?;
+    }
+    let done = paper::finish(&dossier, &files, desk)?;
+    Ok(match held {
+        Some(why) if !dossier.is_stopped() => {
+            desk.remark(&format!("The note says NOT RELEASED: {why}."));
+            Outcome::Stopped
+        }
+        _ => done,
+    })
+}
