@@ -78,12 +78,12 @@ fn boxes(dossier: &Dossier) -> Grid {
     let job = &dossier.job;
     let mut grid = Grid::new(vec![
         Column::new("Wheel", 1.2, Align::Right),
-        Column::new("Trace code", 4.0, Align::Left),
+        Column::new("Trace code", 3.6, Align::Left),
         Column::new("Weight, calculated", 2.6, Align::Right),
         Column::new("Box No.", 1.6, Align::Left),
         Column::new("Weight with box", 2.2, Align::Left),
         Column::new("Label", 1.2, Align::Left),
-        Column::new("Certificate", 1.6, Align::Left),
+        Column::new("Certificate", 2.1, Align::Left),
     ]);
     grid.row_height = 7.5;
     grid.rows = (1..=wheels(job))
