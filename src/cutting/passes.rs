@@ -294,13 +294,16 @@ struct Form<F> {
 impl<F: Fn(f64) -> f64> Form<F> {
     /// Most that passes of a flat disc leave anywhere in it, mm.
     fn steps(&self, passes: &[Pass], width: f64) -> f64 {
-        let left = |i: u32| {
-            let v = self.half * (f64::from(i) / f64::from(LOOKS) - 1.0);
+        let left = |v: f64| {
             let over = |p: &&Pass| (p.from.y - self.middle - v).abs() <= width / 2.0 + SAME_LENGTH;
             let height = passes.iter().filter(over).map(|p| p.raised).fold(self.depth, f64::min);
             height - (self.lift)(v.abs())
         };
-        (0..=2 * LOOKS).map(left).fold(0.0, f64::max)
+        // a step is highest where a pass ends; between those it only falls or rises with the bottom
+        let ends = passes.iter().flat_map(|p| [-1.0, 1.0].map(|side| p.from.y - self.middle + side * width / 2.0));
+        let beside = ends.flat_map(|end| [end - 3.0 * SAME_LENGTH, end + 3.0 * SAME_LENGTH]);
+        let evenly = (0..=2 * LOOKS).map(|i| self.half * (f64::from(i) / f64::from(LOOKS) - 1.0));
+        beside.filter(|v| v.abs() <= self.half).chain(evenly).map(left).fold(0.0, f64::max)
     }
 }
 

@@ -262,11 +262,12 @@ def judge(checks, _options):
 # --- proving that the judge can fail -----------------------------------------------------------
 
 def changed(content):
-    """A fault made in the content stream of the first page."""
+    """A fault made in the content stream of every page: what one sheet no longer says, another may."""
     def change(writer):
-        stream = StreamObject()
-        stream.set_data(content(writer.pages[0].get_contents().get_data()))
-        writer.pages[0][NameObject("/Contents")] = writer._add_object(stream)
+        for page in writer.pages:
+            stream = StreamObject()
+            stream.set_data(content(page.get_contents().get_data()))
+            page[NameObject("/Contents")] = writer._add_object(stream)
     return change
 
 
@@ -311,7 +312,7 @@ FAULTS = [
     ("a font that is no subset by name", "named as a subset", lambda w: font_of(w).__setitem__(NameObject("/BaseFont"), NameObject("/DejaVuSans"))),
     ("no words", "says number", changed(lambda c: re.sub(rb"BT.*?ET", b"", c, flags=re.S))),
     ("no dimensions", "tells wheel.outside_diameter", changed(lambda c: re.sub(rb"BT.*?ET", b"", c, flags=re.S))),
-    ("everything moved by 20 mm", "inside the frame", changed(lambda c: b"1 0 0 1 -57 0 cm\n" + c)),
+    ("everything moved by 40 mm", "inside the frame", changed(lambda c: b"1 0 0 1 -113 0 cm\n" + c)),
     ("everything moved off the paper", "on the paper", changed(lambda c: b"1 0 0 1 -150 0 cm\n" + c)),
     ("another title", "title", about("/Title", "A drawing")),
     ("another author", "author", about("/Author", "Nobody")),
