@@ -1,5 +1,6 @@
 //! What every command needs: the common options, the order it was given, its two streams.
 
+use super::cut;
 use super::failure::{Failure, shown};
 use super::messages;
 use super::packing::approved_by;
@@ -162,6 +163,15 @@ impl Desk {
     /// As [`Desk::job`], and where the approval cannot be read.
     pub fn dossier<'s>(&self, file: &Path, shop: &'s ShopRules) -> Result<Dossier<'s>, Failure> {
         self.dossier_by(file, None, shop)
+    }
+
+    /// The same of an order that leaves no size open.
+    ///
+    /// # Errors
+    /// As [`Desk::dossier`], and where a size is open.
+    pub fn decided<'s>(&self, file: &Path, shop: &'s ShopRules) -> Result<Dossier<'s>, Failure> {
+        let dossier = self.dossier(file, shop)?;
+        if dossier.job.is_draft() { Err(cut::draft(&dossier)) } else { Ok(dossier) }
     }
 
     /// The same with the approval in a file of its own, where one is named.

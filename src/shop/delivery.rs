@@ -12,11 +12,10 @@ use crate::wheel::{Job, Written, designation};
 
 /// Why the wheels of an order may not leave; `None` where they may.
 pub fn held_back(dossier: &Dossier) -> Option<String> {
-    match &dossier.approved {
-        _ if dossier.is_stopped() => Some("a rule stops the order".to_owned()),
+    dossier.withheld().or_else(|| match &dossier.approved {
         Approved::Not(why) => Some(why.clone()),
         Approved::By { .. } => None,
-    }
+    })
 }
 
 /// The pages of the delivery note; `shop` is who sends, empty leaves a line.

@@ -12,6 +12,7 @@ use crate::rules::Addressee;
 use crate::section::SectionError;
 use crate::report::cautions::cautions;
 use crate::shop::inspection::RuleLimits;
+use crate::shop::label::trace_code;
 use crate::shop::operation::Operation;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::removal::{BlankSize, Removal, removed};
@@ -232,7 +233,7 @@ fn each_wheel(job: &Job, flow: &mut Flow) {
     let lot = lot.filter(|lot| !lot.contains(','));
     grid.rows = (1..=quantity.min(MOST_LINES))
         .map(|n| {
-            let code = format!("{}-{n}-{}", job.file_stem(), job.fingerprint().short());
+            let code = trace_code(job, n);
             let mut row = vec![Cell::new(code), Cell::new(lot.clone().unwrap_or_default())];
             row.resize(2 + of_lines.len(), Cell::default());
             row
