@@ -2,7 +2,6 @@
 
 use super::scan::{Fault, Kind, Node, Span, token};
 use super::{Problem, Problems};
-use std::collections::HashMap;
 
 /// Longest line shown whole, characters.
 const SHOWN_WHOLE: usize = 110;
@@ -34,48 +33,44 @@ pub struct Place {
     pub width: usize,
 }
 
-/// The places of all fields of one file.
+/// The places of all fields of one file; looked up only where something is wrong.
 #[derive(Debug, Clone, Default)]
 pub struct Places {
     text: String,
-    line_starts: Vec<usize>,
-    spots: HashMap<String, Spot>,
+    root: Option<Node>,
 }
 
-/// Where a field's name and value stand.
-#[derive(Debug, Clone)]
-struct Spot {
-    key: Option<Span>,
-    value: Span,
-    is_container: bool,
+/// A field on the way down to one, with the span of its name.
+struct Spot<'a> {
+    key: Option<&'a Span>,
+    node: &'a Node,
+}
+
+impl Spot<'_> {
+    /// The field of this name or number in it.
+    fn child(&self, name: &str) -> Option<Self> {
+        match &self.node.kind {
+            Kind::Object(members) => {
+                let member = members.iter().find(|m| token(&m.key) == name)?;
+                Some(Spot { key: Some(&member.key_span), node: &member.value })
+            }
+            Kind::List(items) => {
+                let place: usize = name.parse().ok().filter(|i: &usize| i.to_string() == name)?;
+                Some(Spot { key: None, node: items.get(place)? })
+            }
+            _ => None,
+        }
+    }
 }
 
 impl Places {
-    pub(super) fn new(text: &str, root: Option<&Node>) -> Places {
-        let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();
-        let mut places = Places { text: text.to_owned(), line_starts, spots: HashMap::new() };
-        if let Some(root) = root {
-            places.note(String::new(), None, root);
-        }
-        places
+    pub(super) fn new(text: &str, root: Option<Node>) -> Places {
+        Places { text: text.to_owned(), root }
     }
 
-    fn note(&mut self, field: String, key: Option<Span>, node: &Node) {
-        match &node.kind {
-            Kind::Object(members) => {
-                for m in members {
-                    self.note(format!("{field}/{}", token(&m.key)), Some(m.key_span.clone()), &m.value);
-                }
-            }
-            Kind::List(items) => {
-                for (i, item) in items.iter().enumerate() {
-                    self.note(format!("{field}/{i}"), None, item);
-                }
-            }
-            _ => {}
-        }
-        let is_container = matches!(node.kind, Kind::Object(_) | Kind::List(_));
-        self.spots.insert(field, Spot { key, value: node.span.clone(), is_container });
+    /// What the file holds, as far as it could be understood.
+    pub(super) fn root(&self) -> Option<&Node> {
+        self.root.as_ref()
     }
 
     /// The problem with its place: that of the field's value (of its name, where the value is an object or a list), or of the nearest
@@ -96,25 +91,29 @@ impl Places {
     }
 
     fn span_of(&self, field: &str) -> Span {
-        let mut at = field;
-        loop {
-            if let Some(spot) = self.spots.get(at) {
-                let first = spot.value.start..(spot.value.start + 1).min(spot.value.end);
-                return match &spot.key {
-                    Some(key) if spot.is_container || at != field => key.clone(),
-                    _ if spot.is_container => first,
-                    _ => spot.value.clone(),
-                };
-            }
-            let Some(slash) = at.rfind('/') else { return 0..0 };
-            at = &at[..slash];
+        let Some(root) = &self.root else { return 0..0 };
+        let mut spot = Spot { key: None, node: root };
+        let mut is_exact = true;
+        for name in field.split('/').skip(1) {
+            let Some(child) = spot.child(name) else {
+                is_exact = false;
+                break;
+            };
+            spot = child;
+        }
+        let value = &spot.node.span;
+        let is_container = matches!(spot.node.kind, Kind::Object(_) | Kind::List(_));
+        match spot.key {
+            Some(key) if is_container || !is_exact => key.clone(),
+            _ if is_container => value.start..(value.start + 1).min(value.end),
+            _ => value.clone(),
         }
     }
 
     pub(super) fn place(&self, span: &Span) -> Place {
         let start = floor(&self.text, span.start);
-        let line = self.line_starts.partition_point(|&s| s <= start).max(1);
-        let from = self.line_starts.get(line - 1).copied().unwrap_or(0);
+        let line = self.text[..start].matches('\n').count() + 1;
+        let from = self.text[..start].rfind('\n').map_or(0, |i| i + 1);
         let rest = &self.text[from..];
         let end = from + rest.find('\n').unwrap_or(rest.len());
         let end = if self.text[from..end].ends_with('\r') { end - 1 } else { end };

@@ -38,12 +38,12 @@ pub fn read<T: DeserializeOwned>(bytes: &[u8], form: &Form) -> Reading<T> {
 
 fn read_text<T: DeserializeOwned>(text: &str, form: &Form) -> Reading<T> {
     let (root, mut faults) = scan(text, form);
-    let places = Places::new(text, root.as_ref());
+    let places = Places::new(text, root);
     let located = |faults: Vec<Fault>, places: &Places| sorted(faults.into_iter().map(|f| places.fault(f)).collect());
-    let Some(root) = root else {
+    let Some(root) = places.root() else {
         return Reading { content: None, problems: located(faults, &places), broken: Vec::new(), places };
     };
-    let walked = walk(text, &root, form);
+    let walked = walk(text, root, form);
     faults.extend(walked.faults);
     let mut problems = located(faults, &places);
     let content = serde_json::from_value(walked.value);

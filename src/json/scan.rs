@@ -19,14 +19,14 @@ const DEEPEST: usize = 32;
 const MOST_FAULTS: usize = 100;
 
 /// A value and where it stands.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Node {
     pub(super) span: Span,
     pub(super) kind: Kind,
 }
 
 /// What a value is.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) enum Kind {
     Null,
     Bool(bool),
@@ -39,7 +39,7 @@ pub(super) enum Kind {
 }
 
 /// One field of an object.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Member {
     pub(super) key: String,
     pub(super) key_span: Span,
@@ -313,6 +313,10 @@ impl Scanner<'_> {
         self.at += 1;
         let mut out = String::new();
         loop {
+            let rest = &self.text[self.at..];
+            let plain = rest.bytes().position(|b| matches!(b, b'"' | b'\\') || b < b' ').unwrap_or(rest.len());
+            out.push_str(&rest[..plain]);
+            self.at += plain;
             let at = self.at;
             match self.next() {
                 Some('"') => return Ok(out),
@@ -322,10 +326,8 @@ impl Scanner<'_> {
                     return self.stop(start..at, "this text has no closing quote in its line", "close it with \"");
                 }
                 Some(c) => {
-                    if c.is_control() && c < ' ' {
-                        let name = format!("the text holds the control character U+{:04X}", u32::from(c));
-                        self.fault(at..self.at, name, "write a blank instead, or \\t for a tab");
-                    }
+                    let name = format!("the text holds the control character U+{:04X}", u32::from(c));
+                    self.fault(at..self.at, name, "write a blank instead, or \\t for a tab");
                     out.push(c);
                 }
             }

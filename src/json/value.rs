@@ -12,9 +12,9 @@ use serde_json::{Map, Number, Value};
 pub fn read_json(text: &str) -> Result<(Value, Places), Problems> {
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
     let (root, faults) = scan(text, &Form::ANY);
-    let places = Places::new(text, root.as_ref());
-    match root {
-        Some(root) if faults.is_empty() => Ok((value(&root), places)),
+    let places = Places::new(text, root);
+    match places.root() {
+        Some(root) if faults.is_empty() => Ok((value(root), places)),
         _ => Err(Problems::of(faults.into_iter().map(|f| places.fault(f)).collect())),
     }
 }
