@@ -1,5 +1,6 @@
 //! Everything worked out of one order, once: every sheet, paper and answer takes it, and nothing goes back for it.
 
+#[cfg(feature = "pdf")]
 use crate::drawing::About;
 use crate::properties::density::Origin;
 use crate::properties::{Properties, Worked};
@@ -49,6 +50,7 @@ impl<'s> Dossier<'s> {
     }
 
     /// What a drawing made of it says of itself.
+    #[cfg(feature = "pdf")]
     pub fn about(&self, subject: &str) -> About {
         About { state: self.state().lines(), ..self.job.about(subject) }
     }

@@ -46,6 +46,7 @@ rooms! {
     #[cfg(feature = "pdf")]
     mod cutting;
     mod dossier;
+    #[cfg(feature = "pdf")]
     mod drawing;
     #[cfg(feature = "pdf")]
     mod export;

@@ -6,6 +6,7 @@
 //! are clamping bolts, heat and grinding forces. A guide, then: the speed test proves the wheel. Stresses do not depend on Young's modulus.
 
 mod element;
+mod factor;
 mod lines;
 mod material;
 mod mesh;

@@ -1,6 +1,7 @@
 //! Everything an order says besides the geometry, resolved.
 
 use super::{Fingerprint, OpenSize, Wheel};
+#[cfg(feature = "pdf")]
 use crate::drawing::About;
 use crate::order::{Answer, DrawingStyle, Head, Language, OperationKind, Projection, SheetSize, SolidFormat, TravelOn};
 use crate::quantity::{Date, KG_PER_MM3, LengthUnit};
@@ -107,6 +108,7 @@ impl Job {
     }
 
     /// What a drawing made of the order says of itself.
+    #[cfg(feature = "pdf")]
     pub fn about(&self, subject: impl Into<String>) -> About {
         About {
             author: self.head.prepared_by.clone().unwrap_or_default(),

@@ -91,7 +91,7 @@ impl Mesh {
     fn in_order(self) -> Mesh {
         let mut is_used = vec![false; self.nodes.len()];
         self.triangles.iter().flatten().for_each(|&i| is_used[i] = true);
-        let order = elimination(&self.nodes, &self.triangles).into_iter().filter(|i| is_used[*i]);
+        let order = elimination(self.nodes.len(), &self.triangles).into_iter().filter(|i| is_used[*i]);
         let used: Vec<usize> = order.collect();
         let mut number = vec![usize::MAX; self.nodes.len()];
         used.iter().enumerate().for_each(|(new, &old)| number[old] = new);

@@ -5,9 +5,8 @@ use super::material::Material;
 use super::mesh::Mesh;
 use super::{Held, Load, Stress, StressError};
 use crate::section::Feature;
+use super::factor::Rows;
 use nalgebra::DVector;
-use nalgebra_sparse::factorization::CscCholesky;
-use nalgebra_sparse::{CooMatrix, CscMatrix};
 
 /// Stiffness of a blotter under the flange over Young's modulus of the wheel, 1/mm: half a millimetre of 100 MPa on a wheel of 40 GPa. From memory;
 /// the tension at bore and fillets hardly follows it.
@@ -24,7 +23,7 @@ pub(super) fn displacements(
     held: Held,
 ) -> Result<DVector<f64>, StressError> {
     let size = 2 * mesh.nodes.len();
-    let mut whole = CooMatrix::new(size, size);
+    let mut whole = Rows::beginning(first_columns(mesh));
     let mut forces = DVector::zeros(size);
     for triangle in &mesh.triangles {
         let corners = places(&mesh.nodes, triangle);
@@ -34,18 +33,27 @@ pub(super) fn displacements(
         for i in 0..12 {
             forces[number(i)] += pull[i];
             for j in 0..12 {
-                whole.push(number(i), number(j), own[(i, j)]);
+                whole.add(number(i), number(j), own[(i, j)]);
             }
         }
     }
     hold(mesh, held, &mut whole);
-    let factored = CscCholesky::factor(&CscMatrix::from(&whole)).map_err(|_| StressError::NoSection)?;
-    let moved = factored.solve(&forces).column(0).into_owned();
+    let moved = whole.solve(&forces).map_err(|_| StressError::NoSection)?;
     if moved.iter().all(|x| x.is_finite()) { Ok(moved) } else { Err(StressError::NoSection) }
 }
 
+/// The first column of each row that is not 0: that of the earliest node with which its node shares an element.
+fn first_columns(mesh: &Mesh) -> Vec<usize> {
+    let mut first: Vec<usize> = (0..mesh.nodes.len()).collect();
+    for triangle in &mesh.triangles {
+        let earliest = triangle.iter().copied().fold(usize::MAX, usize::min);
+        triangle.iter().for_each(|&i| first[i] = first[i].min(earliest));
+    }
+    first.into_iter().flat_map(|i| [2 * i, 2 * i]).collect()
+}
+
 /// Keeps the wheel from drifting along its axis: by blotters where it is mounted, at one node where it is free.
-fn hold(mesh: &Mesh, held: Held, whole: &mut CooMatrix<f64>) {
+fn hold(mesh: &Mesh, held: Held, whole: &mut Rows) {
     let mut is_held = false;
     if let Held::Between { from, to } = held {
         for (ends, feature) in &mesh.outline {
@@ -55,13 +63,13 @@ fn hold(mesh: &Mesh, held: Held, whole: &mut CooMatrix<f64>) {
             if faces_flange {
                 is_held = true;
                 let spring = BLOTTER * middle.x * (b.x - a.x).abs();
-                ends.iter().zip(SIMPSON).for_each(|(i, weight)| whole.push(2 * i + 1, 2 * i + 1, weight * spring));
+                ends.iter().zip(SIMPSON).for_each(|(i, weight)| whole.add(2 * i + 1, 2 * i + 1, weight * spring));
             }
         }
     }
     if !is_held {
         // no force acts along the axis, so this one node carries none
-        whole.push(1, 1, 1.0);
+        whole.add(1, 1, 1.0);
     }
 }
 
