@@ -62,7 +62,7 @@ pub fn stock_list(data: &[u8]) {
 /// Any bytes as a filled-in inspection sheet.
 pub fn measured(data: &[u8]) {
     let job = sample();
-    if let Ok(measured) = inspection::read(data, job) {
+    if let Ok(measured) = inspection::read(data, job, &[]) {
         let dossier = Dossier::of(job.clone(), shop()).unwrap_or_else(|e| panic!("{e}"));
         let judged = inspection::judge(&dossier, measured, None);
         inspection::verdict_rows(job, &judged);

@@ -16,6 +16,10 @@ pub enum Kind {
     Approved,
     /// An approval was withdrawn.
     Withdrawn,
+    /// Blanks of the stock are kept for the order.
+    Reserved,
+    /// They are kept no longer.
+    Released,
     /// A blank was taken from the stock.
     StockTaken,
     /// Everything of the order was made into a folder.
@@ -38,11 +42,13 @@ pub enum Kind {
 
 impl Kind {
     /// All of them, in the order of a wheel's life.
-    pub const ALL: [Kind; 13] = [
+    pub const ALL: [Kind; 15] = [
         Kind::Taken,
         Kind::Drawn,
         Kind::Approved,
         Kind::Withdrawn,
+        Kind::Reserved,
+        Kind::Released,
         Kind::StockTaken,
         Kind::Packed,
         Kind::Cut,
@@ -61,6 +67,8 @@ impl Kind {
             Kind::Drawn => "drawn",
             Kind::Approved => "approved",
             Kind::Withdrawn => "withdrawn",
+            Kind::Reserved => "reserved",
+            Kind::Released => "released",
             Kind::StockTaken => "stock-taken",
             Kind::Packed => "packed",
             Kind::Cut => "cut",
@@ -105,6 +113,12 @@ pub struct Event {
     /// Lot of the blank; several with commas between.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lot: Option<String>,
+    /// Number of the stock wheel that is kept for the order.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stock: Option<String>,
+    /// How many of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub blanks: Option<u32>,
     /// How many wheels are ordered.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub quantity: Option<u32>,
@@ -133,6 +147,8 @@ impl Event {
             fingerprint: None,
             wheel: None,
             lot: None,
+            stock: None,
+            blanks: None,
             quantity: None,
             due: None,
             passed: None,

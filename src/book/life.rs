@@ -108,7 +108,7 @@ impl<'a> Course<'a> {
             Kind::Withdrawn => (self.approved, self.withdrawn) = (None, true),
             Kind::Packed => self.packed = true,
             Kind::Cut => self.cut = true,
-            Kind::StockTaken => {}
+            Kind::Reserved | Kind::Released | Kind::StockTaken => {}
             kind => self.wheel(kind, event),
         }
     }

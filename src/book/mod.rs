@@ -6,12 +6,14 @@ mod chain;
 mod event;
 mod life;
 mod moment;
+mod reserved;
 mod trace;
 
 pub use chain::{Book, Entry, Fault, Tail, lines, read, tail};
 pub use event::{Event, FileHash, Kind};
 pub use life::{Known, Life, lives};
 pub use moment::Moment;
+pub use reserved::{Kept, kept};
 pub use trace::{Traced, trace};
 
 /// Its name in the shop's folder.

@@ -4,11 +4,15 @@ use super::failure::shown;
 use super::pack::failure;
 use super::packing::{Bench, Wishes};
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, folder, premises};
+use super::offers::{Offer, offers};
+use super::{Desk, Done, Failure, Outcome, files, folder, premises};
 use crate::book::{self, Event};
 use crate::pack::manifest::{Kind, Manifest, NAME};
 use crate::pack::verify::{Fault, Found, by_hashes};
 use crate::pack::{self, Options, Pack};
+use crate::profile;
+use crate::export::csv;
+use crate::state::version;
 use crate::wheel::Job;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use rayon::prelude::*;
@@ -23,18 +27,27 @@ use std::sync::atomic::{AtomicBool, Ordering};
 /// Arguments of `batch`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wheeldraft batch orders/*.json -o packs\n  wheeldraft batch orders -o packs --jobs 4 --unapproved\n\n\
+    after_help = "Examples:\n  wheeldraft batch orders/*.json -o packs\n  wheeldraft batch orders -o packs --jobs 4 --unapproved\n  \
+    wheeldraft batch orders -o packs --stock stock.csv --rates rates.json\n  wheeldraft batch shop\n\n\
     Each order's pack goes to DIR/NUMBER-REVISION. A bad order does not stop the others. Packs that are still current are left alone, so a run \
-    that was interrupted goes on where it was; Ctrl-C finishes the packs under way and leaves only whole ones. Ends with a table.\n\
+    that was interrupted goes on where it was; Ctrl-C finishes the packs under way and leaves only whole ones. Ends with a table, and with the same as DIR/batch.csv: what became of each \
+    order, which blank the best plan gives it, its price and delivery days, as far as stock and rates are known. A shop's folder gives its orders/, stock and rates, \
+    and gets the packs in packs/.\n\
     Exit 1: an order could not be packed, or a rule stops it."
 )]
 pub struct Args {
-    /// Order files, or folders of them (every .json in it that is no approval record).
+    /// Order files, folders of them (every .json in it that is no approval record), or a shop's folder.
     #[arg(required = true, value_name = "ORDERS")]
     orders: Vec<PathBuf>,
-    /// The folder of the packs.
+    /// The folder of the packs; `packs` of the shop's folder if absent.
     #[arg(short, long, value_name = "DIR")]
-    output: PathBuf,
+    output: Option<PathBuf>,
+    /// The stock list, for the blanks; that of the shop's folder if absent.
+    #[arg(long, value_name = "FILE.csv")]
+    stock: Option<PathBuf>,
+    /// The shop's rates, for the prices; those of the shop's folder if absent.
+    #[arg(long, value_name = "FILE")]
+    rates: Option<PathBuf>,
     /// How many orders are packed at the same time; as many as there are processors if absent.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1024))]
     jobs: Option<u32>,
@@ -74,20 +87,25 @@ struct Line {
     verdict: String,
     fingerprint: String,
     message: String,
+    #[serde(flatten)]
+    offer: Offer,
+    #[serde(skip)]
+    job: Option<Job>,
 }
 
 /// Makes the packs.
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let orders = orders(&args.orders)?;
+    let output = output(args, desk)?;
     let bench = Bench::of(&args.wishes, desk)?;
-    std::fs::create_dir_all(&args.output).map_err(|e| Failure::io("write", &args.output, &e))?;
-    folder::sweep(&args.output);
+    std::fs::create_dir_all(&output).map_err(|e| Failure::io("write", &output, &e))?;
+    folder::sweep(&output);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(args.jobs.unwrap_or(0) as usize).build();
     let pool =
         pool.map_err(|e| Failure::new(format!("the workers cannot be started: {e}"), "give a smaller --jobs"))?;
     let interrupted = watch_for_interrupt();
     let bar = progress(orders.len() as u64, desk);
-    let lines: Vec<Line> = pool.install(|| {
+    let mut lines: Vec<Line> = pool.install(|| {
         let stems: Vec<Option<String>> = orders.par_iter().map(|file| stem(file, desk)).collect();
         let twins = twins(&orders, &stems);
         orders
@@ -103,7 +121,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
                         Ended::Failed,
                         &format!("{} has the same number and revision", shown(&orders[*other])),
                     ),
-                    None => guarded(file, &args.output, &bench, desk),
+                    None => guarded(file, &output, &bench, desk),
                 };
                 bar.inc(1);
                 line
@@ -112,9 +130,35 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     });
     bar.finish_and_clear();
     desk.enter(|| packed(&lines))?;
+    offered(args, &mut lines, &bench, desk)?;
+    let table = output.join(TABLE);
+    files::write(&table, &as_csv(&lines, &bench)?)?;
     print(&lines, desk)?;
+    desk.remark(&files::written([&table]));
     let is_good = |l: &Line| matches!(l.result, Ended::Packed | Ended::Current);
     Ok(if lines.iter().all(is_good) { Outcome::Made } else { Outcome::Stopped })
+}
+
+/// The table that ends a run, beside the packs.
+const TABLE: &str = "batch.csv";
+
+fn output(args: &Args, desk: &Desk) -> Result<PathBuf, Failure> {
+    let of_shop = || Ok(desk.premises()?.map(|shop| shop.folder.join(profile::PACKS)));
+    let folder = args.output.clone().map_or_else(of_shop, |named| Ok(Some(named)))?;
+    folder.ok_or_else(|| Failure::new("no folder is named for the packs", "give -o DIR, or work in a shop's folder"))
+}
+
+/// Blank, price and delivery of each order that may be made.
+fn offered(args: &Args, lines: &mut [Line], bench: &Bench, desk: &Desk) -> Result<(), Failure> {
+    let mut made: Vec<(&mut Offer, Job)> = lines
+        .iter_mut()
+        .filter(|l| matches!(l.result, Ended::Packed | Ended::Current))
+        .filter_map(|l| Some((&mut l.offer, l.job.take()?)))
+        .collect();
+    let jobs: Vec<&Job> = made.iter().map(|(_, job)| job).collect();
+    let found = offers(&jobs, args.stock.as_ref(), args.rates.as_ref(), bench, desk)?;
+    made.iter_mut().zip(found).for_each(|((offer, _), found)| **offer = found);
+    Ok(())
 }
 
 /// What was packed, for the book.
@@ -137,6 +181,9 @@ pub(super) fn orders(named: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
             files.push(path.clone());
             continue;
         }
+        // a shop's folder holds its orders in a folder of their own
+        let inner = path.join(profile::ORDERS);
+        let path = if path.join(profile::NAME).is_file() && inner.is_dir() { &inner } else { path };
         let failed = |e: std::io::Error| Failure::io("read", path, &e);
         let mut inside = Vec::new();
         for entry in std::fs::read_dir(path).map_err(failed)? {
@@ -220,6 +267,8 @@ fn line(file: &Path, result: Ended, message: &str) -> Line {
         verdict: empty(),
         fingerprint: empty(),
         message: message.to_owned(),
+        offer: Offer::default(),
+        job: None,
     }
 }
 
@@ -245,6 +294,8 @@ fn one(file: &Path, output: &Path, bench: &Bench, desk: &Desk) -> Result<Line, F
         verdict,
         fingerprint: job.fingerprint().short().to_owned(),
         message,
+        offer: Offer::default(),
+        job: Some(job.clone()),
     };
     if let Some(manifest) = current(&target, &job, &options) {
         let result = if manifest.verdict == "stop" { Ended::Stopped } else { Ended::Current };
@@ -291,15 +342,39 @@ fn in_short(failure: &Failure) -> String {
     }
 }
 
+const COLUMNS: [&str; 11] =
+    ["file", "order", "result", "verdict", "fingerprint", "blanks", "each", "total", "currency", "days", "message"];
+
+fn cells(l: &Line) -> [String; 11] {
+    let Offer { blanks, each, total, currency, days } = &l.offer;
+    let days = days.map_or_else(String::new, |days| days.to_string());
+    let words = [&l.file, &l.order, l.result.word(), &l.verdict, &l.fingerprint, blanks, each, total, currency, &days, &l.message];
+    words.map(str::to_owned)
+}
+
+fn as_csv(lines: &[Line], bench: &Bench) -> Result<Vec<u8>, Failure> {
+    let state = [format!("{} · rules: {}", version(), bench.rules.name())];
+    csv::stated(&state, &COLUMNS, lines.iter().map(|l| cells(l).to_vec())).map_err(|e| Failure::new(e.to_string(), ""))
+}
+
+/// The table for people: columns that say nothing are left out, the message ends each line.
+fn rows(lines: &[Line]) -> Vec<Vec<String>> {
+    let all: Vec<[String; 11]> = lines.iter().map(cells).collect();
+    let is_needed = |c: &usize| (c + 1 == COLUMNS.len()) || *c < 5 || all.iter().any(|line| !line[*c].is_empty());
+    let columns: Vec<usize> = (0..COLUMNS.len()).filter(is_needed).collect();
+    let pick = |line: [&str; 11]| columns.iter().map(|&c| line[c].to_owned()).collect::<Vec<_>>();
+    let mut head = COLUMNS;
+    head[10] = "";
+    let mut rows = vec![pick(head)];
+    rows.extend(all.iter().map(|line| pick(line.each_ref().map(String::as_str))));
+    rows
+}
+
 fn print(lines: &[Line], desk: &Desk) -> Result<(), Failure> {
     if desk.is_json() {
         return desk.print_json(&json!({ "format": 1, "packs": lines }));
     }
-    let mut rows = vec![["file", "order", "result", "verdict", "fingerprint", ""].map(str::to_owned).to_vec()];
-    rows.extend(lines.iter().map(|l| {
-        let cells = [&l.file, &l.order, l.result.word(), &l.verdict, &l.fingerprint, &l.message];
-        cells.map(str::to_owned).to_vec()
-    }));
+    let rows = rows(lines);
     let count = |e: Ended| lines.iter().filter(|l| l.result == e).count();
     let ends = [Ended::Packed, Ended::Current, Ended::Stopped, Ended::Failed, Ended::Waiting];
     let sum: Vec<String> =

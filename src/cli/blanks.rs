@@ -4,7 +4,7 @@ use super::batch::orders;
 use super::failure::shown;
 use super::palette::Palette;
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, plan, take};
+use super::{Desk, Done, Failure, Outcome, plan, reserve, take};
 use crate::quantity::fixed;
 use crate::shop::removal::BlankSize;
 use crate::shop::stock::{self, Best, Candidate, Choice, Ranking, RowProblem, StockList, StockWheel};
@@ -18,9 +18,12 @@ use std::path::{Path, PathBuf};
 #[command(after_help = "Examples:\n  wheeldraft blanks demo-data/1042.json --stock demo-data/stock.csv\n  \
     wheeldraft blanks 1042.json --stock stock.csv --rank cost --format json | jq '.suitable[0].id'\n  \
     wheeldraft blanks 1042.json --stock stock.csv --take S-104\n  \
-    wheeldraft blanks demo-data --stock demo-data/stock.csv -o blanks.csv -o blanks.pdf\n\n\
+    wheeldraft blanks demo-data --stock demo-data/stock.csv -o blanks.csv -o blanks.pdf\n  \
+    wheeldraft blanks shop/orders --reserve\n\n\
     --take writes number, sizes, mark, speed, density, lot, place, maker and expiry of a stock wheel into the order's blank; all else in the file stays as it is. \
     What cannot be used is refused with its reasons, and exit 1.\n\
+    --reserve writes the plan into the journal of the shop's folder: what is kept for an order is no more there for others, until it is taken or `book --add \
+    released --order NUMBER-REV` lets it go; a new --reserve of an order takes the place of its earlier one.\n\
     Several orders: every wheel ordered gets its own blank, most wheels first, then as --aim says; what stays without one is told, and what to buy.\n\
     Columns of a stock list: id, outside_diameter, thickness, bore; count, marking, max_operating_speed, density, weight, cost, lot, place, maker, expires \
     and restrictions may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it, or a wheel stays without one.")]
@@ -34,6 +37,9 @@ pub struct Args {
     /// Make this stock wheel the order's blank; several of one kind where one row has too few.
     #[arg(long, value_name = "STOCK-ID", conflicts_with = "output")]
     take: Vec<String>,
+    /// Keep the blanks of the plan for these orders: into the journal of the shop's folder.
+    #[arg(long, conflicts_with = "take")]
+    pub(super) reserve: bool,
     /// What best first goes by.
     #[arg(long, value_enum, default_value_t)]
     rank: Rank,
@@ -99,10 +105,10 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         };
     }
     let jobs = files.iter().map(|file| desk.job(file)).collect::<Result<Vec<_>, _>>()?;
-    let list = stock_list(&stock_file(args, desk)?, desk)?;
     let all: Vec<&Job> = jobs.iter().collect();
+    let list = reserve::left(stock_list(&stock_file(args, desk)?, desk)?, &all, desk)?;
     match all.as_slice() {
-        [job] => {
+        [job] if !args.reserve => {
             if !args.output.is_empty() {
                 plan::write_of(args, &all, &list.wheels, desk)?;
             }
@@ -114,8 +120,16 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
 
 /// The stock list that is named, else that of the shop's folder.
 fn stock_file(args: &Args, desk: &Desk) -> Result<PathBuf, Failure> {
-    let named = desk.own(args.stock.as_ref(), |shop| shop.stock.as_ref())?;
+    let named = named_stock(args.stock.as_ref(), desk)?;
     named.ok_or_else(|| Failure::new("no stock list is named", "give --stock FILE.csv, or work in a shop's folder"))
+}
+
+/// The stock list that is named, else that of the shop's folder; `None` without either.
+///
+/// # Errors
+/// Where the shop's folder cannot be read.
+pub fn named_stock(named: Option<&PathBuf>, desk: &Desk) -> Result<Option<PathBuf>, Failure> {
+    desk.own(named, |shop| shop.stock.as_ref())
 }
 
 /// The stock list of a file; what is wrong with single rows is told.
@@ -131,7 +145,7 @@ pub fn stock_list(file: &Path, desk: &Desk) -> Result<StockList, Failure> {
 /// The stock wheel that is named becomes the order's blank.
 fn taken(args: &Args, file: &Path, desk: &Desk) -> Done {
     let (job, bytes) = desk.job_and_bytes(file)?;
-    let list = stock_list(&stock_file(args, desk)?, desk)?;
+    let list = reserve::left(stock_list(&stock_file(args, desk)?, desk)?, &[&job], desk)?;
     let choice = choice(args, &job, &list)?;
     let text = String::from_utf8_lossy(&bytes);
     take::run(&args.take, &take::Taking { file, text: &text, job: &job, list: &list, choice: &choice }, desk)

@@ -19,7 +19,7 @@ use std::path::{Path, PathBuf};
 #[command(after_help = "Examples:\n  wheeldraft book shop\n  wheeldraft book shop --trace 1042-B-1-e2e3a50c\n  wheeldraft book shop --trace L-7734\n  \
     wheeldraft book shop --check\n  wheeldraft book shop --add shipped --order 1042-B --wheel 1042-B-1-e2e3a50c --by \"T. Okafor\"\n\n\
     DIR is the shop's folder; its journal is book.jsonl, a line for each thing done, chained to the line before by its hash. Lines are only added, by one \
-    run at a time. Events: taken, drawn, approved, withdrawn, stock-taken, packed, cut, measured, tested, balanced, labelled, shipped, scrapped.\n\
+    run at a time. Events: taken, drawn, approved, withdrawn, reserved, released, stock-taken, packed, cut, measured, tested, balanced, labelled, shipped, scrapped.\n\
     Exit 1: with --check, a line is not as it was written, or the last one was cut off; with --trace, the book knows no such wheel or lot.")]
 pub struct Args {
     /// The shop's folder; the one this place lies in if absent.
@@ -254,7 +254,8 @@ fn traced_text(traced: &Traced) -> String {
         let text = |t: &Option<String>| t.as_deref().map_or_else(|| "–".to_owned(), plain);
         let result = event.passed.map(|passed| if passed { "passed" } else { "FAILED" }.to_owned());
         let files = (!event.files.is_empty()).then(|| event.files.iter().map(|f| plain(&f.name)).collect::<Vec<_>>().join(", "));
-        let more: Vec<String> = [result, event.note.as_deref().map(plain), files].into_iter().flatten().collect();
+        let kept = event.stock.as_deref().map(|stock| format!("{} × {}", event.blanks.unwrap_or(1), plain(stock)));
+        let more: Vec<String> = [result, kept, event.note.as_deref().map(plain), files].into_iter().flatten().collect();
         vec![
             e.line.to_string(),
             event.time.to_string(),

@@ -3,14 +3,17 @@
 use super::clock::latest_day;
 use super::failure::shown;
 use super::palette::Palette;
+use super::packing::traveller_template;
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, files, paper, premises};
-use crate::book::{Event, Kind};
+use super::{Desk, Done, Failure, Outcome, files, journal, paper, premises};
+use crate::book::{self, Event, Kind};
 use crate::certainty::Certainty;
 use crate::dossier::Dossier;
 use crate::export::csv;
 use crate::quantity::trimmed;
-use crate::shop::inspection::{self, COLUMNS, Inspection, Judged, TestResult, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
+use crate::shop::inspection::{self, COLUMNS, Extent, Inspection, Judged, TestResult, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
+use crate::shop::label::trace_code;
+use crate::shop::traveller::Template;
 use crate::wheel::Job;
 use serde_json::{Map, Value, json};
 use std::path::{Path, PathBuf};
@@ -19,7 +22,10 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wheeldraft inspect 1042.json -o 1042-sheet.csv\n  wheeldraft inspect 1042.json -o 1042-sheet.pdf --sample 12\n  \
+    wheeldraft inspect 1042.json --wheel 2 -o 1042-2.csv\n  \
     wheeldraft inspect 1042.json measured.csv -o certificate.pdf\n\n\
+    The first wheel is measured whole. --wheel names a wheel by its number: for every one after the first the sheet is short, with what the traveller asks of \
+    each wheel; its certificate names the wheel that was measured whole.\n\
     Without measurements: the sheet to fill in, as csv for a computer or pdf for the bench. With them: a verdict for each, as csv, or the \
     certificate as pdf. Numbers and letters are those of the drawing; lengths are in the order's unit, or carry their own (25.4 mm). \
     A certificate needs the customer's approval of exactly this order, limits for outside diameter, thickness, bore and recesses, every measurement within its limits, both ring tests clear, a balance reading, and a passed speed test at the rotation \
@@ -33,6 +39,15 @@ pub struct Args {
     /// The file to write: its ending picks csv or pdf.
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
+    /// The wheel a sheet is for, by its number; from the second on the sheet is the short one.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), conflicts_with = "measured")]
+    wheel: Option<u32>,
+    /// With --wheel: everything is measured on this wheel too.
+    #[arg(long, requires = "wheel")]
+    whole: bool,
+    /// Operations of the traveller, which say what every wheel is measured for, in place of the built-in ones.
+    #[arg(long, value_name = "FILE")]
+    traveller: Option<PathBuf>,
     /// Grooves measured of each set; a filled-in sheet says it itself.
     #[arg(long, value_name = "N", default_value_t = inspection::USUAL_SAMPLE, value_parser = clap::value_parser!(u32).range(1..))]
     sample: u32,
@@ -42,9 +57,10 @@ pub struct Args {
 pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
     let dossier = desk.dossier(&args.order, &rules)?;
+    let template = traveller_template(args.traveller.as_ref(), desk)?;
     match &args.measured {
-        None => sheet(args, &dossier, desk),
-        Some(measured) => judge(args, &dossier, measured, desk),
+        None => sheet(args, &dossier, &template, desk),
+        Some(measured) => judge(args, &dossier, &template, measured, desk),
     }
 }
 
@@ -56,9 +72,18 @@ fn as_csv(dossier: &Dossier, headings: &[&str], rows: Vec<Vec<String>>) -> Resul
     csv::stated(&dossier.state().lines(), headings, rows).map_err(|e| Failure::new(e.to_string(), ""))
 }
 
-fn sheet(args: &Args, dossier: &Dossier, desk: &Desk) -> Done {
+fn sheet(args: &Args, dossier: &Dossier, template: &Template, desk: &Desk) -> Done {
     let job = &dossier.job;
-    let rows = inspection::sheet_rows(job, args.sample);
+    let ordered = job.head.quantity.unwrap_or(1);
+    if let Some(n) = args.wheel.filter(|n| *n > ordered) {
+        return Err(Failure::new(format!("--wheel {n}: the order is for {ordered}"), format!("give 1 to {ordered}")));
+    }
+    let extent = match args.wheel {
+        Some(2..) if !args.whole => Extent::Short(&template.other_wheels),
+        _ => Extent::Whole(args.sample),
+    };
+    let wheel = args.wheel.map(|n| trace_code(job, n));
+    let rows = inspection::sheet_rows(job, extent, wheel.as_deref());
     let made = match &args.output {
         None if desk.is_json() => {
             let print = job.fingerprint().full().to_owned();
@@ -74,16 +99,19 @@ fn sheet(args: &Args, dossier: &Dossier, desk: &Desk) -> Done {
             desk.remark(&files::written([file]));
             vec![file.clone()]
         }
-        Some(file) => paper::write(file, &inspection::sheet(dossier, args.sample), desk)?,
+        Some(file) => paper::write(file, &inspection::sheet(dossier, extent, wheel.as_deref()), desk)?,
     };
     paper::finish(dossier, &made, desk)
 }
 
-fn judge(args: &Args, dossier: &Dossier, file: &Path, desk: &Desk) -> Done {
+fn judge(args: &Args, dossier: &Dossier, template: &Template, file: &Path, desk: &Desk) -> Done {
     let job = &dossier.job;
-    let read = inspection::read(&desk.bytes(file)?, job);
+    let read = inspection::read(&desk.bytes(file)?, job, &template.other_wheels);
     let measured = read.map_err(|e| Failure::new(format!("{}: {}", shown(file), e.message), e.hint))?;
-    let inspection = inspection::judge(dossier, measured, latest_day());
+    let mut inspection = inspection::judge(dossier, measured, latest_day());
+    if let Some(why) = unproved_first(job, &inspection, desk)? {
+        inspection.refuse(why);
+    }
     if let Some(output) = &args.output {
         write(output, dossier, &inspection, desk)?;
     }
@@ -94,6 +122,28 @@ fn judge(args: &Args, dossier: &Dossier, file: &Path, desk: &Desk) -> Done {
         desk.print(&text(job, &inspection, &shown(file), desk.palette()))?;
     }
     Ok(if inspection.is_passed() { Outcome::Made } else { Outcome::Stopped })
+}
+
+/// What the book says of a measurement by a short sheet: no other wheel can lean on it.
+const SHORT: &str = "short sheet";
+
+/// In a shop's folder: what speaks against the wheel that a short sheet leans on, by the book.
+fn unproved_first(job: &Job, inspection: &Inspection, desk: &Desk) -> Result<Option<String>, Failure> {
+    let (Some(shop), Some(first)) = (desk.premises()?, inspection.first_wheel.filter(|_| inspection.is_short)) else {
+        return Ok(None);
+    };
+    let book = journal::read(&shop.folder.join(book::NAME))?;
+    let code = trace_code(job, first);
+    let measured = |e: &&book::Entry| {
+        let event = &e.event;
+        event.event == Kind::Measured && event.wheel.as_ref() == Some(&code) && event.note.as_deref() != Some(SHORT)
+    };
+    let last = book.entries.iter().rev().find(measured).and_then(|e| e.event.passed);
+    Ok(match last {
+        Some(true) => None,
+        Some(false) => Some(format!("the first wheel, {code}, did not pass its own inspection, says the book")),
+        None => Some(format!("the book knows no inspection of the first wheel, {code}: measure it whole first")),
+    })
 }
 
 /// What the sheet says was done to the wheel; nothing where it names none of the order's.
@@ -112,7 +162,9 @@ fn entries(job: &Job, inspection: &Inspection) -> Result<Vec<Event>, Failure> {
         (Kind::Balanced, balanced, record.inspected_by.as_deref()),
     ];
     let said = done.into_iter().filter(|(_, passed, _)| passed.is_some());
-    said.map(|(kind, passed, by)| Ok(Event { passed, ..premises::of_wheel(kind, job, wheel, by)? })).collect()
+    let note = |kind| (kind == Kind::Measured && inspection.is_short).then(|| SHORT.to_owned());
+    said.map(|(kind, passed, by)| Ok(Event { passed, note: note(kind), ..premises::of_wheel(kind, job, wheel, by)? }))
+        .collect()
 }
 
 /// The verdicts as csv, or the certificate, which a wheel that has not passed does not get.

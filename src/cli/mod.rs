@@ -29,6 +29,7 @@ mod least_land;
 mod manual;
 mod messages;
 mod new;
+mod offers;
 mod pack;
 mod packing;
 mod palette;
@@ -38,6 +39,7 @@ mod premises;
 mod properties;
 mod quote;
 mod recess;
+mod reserve;
 mod schema;
 #[cfg(feature = "web")]
 mod serve;

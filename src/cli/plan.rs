@@ -4,7 +4,7 @@ use super::blanks::{Aim, Args};
 use super::failure::shown;
 use super::paper::files_of;
 use super::table::aligned;
-use super::{Desk, Done, Failure, Outcome, files};
+use super::{Desk, Done, Failure, Outcome, files, reserve};
 use crate::export::csv;
 use crate::shop::stock::{Plan, Planned, StockWheel, assign, purchases};
 use crate::wheel::Job;
@@ -18,6 +18,9 @@ const DPI: f64 = 200.0;
 pub fn run(args: &Args, jobs: &[&Job], stock: &[StockWheel], desk: &Desk) -> Done {
     let plan = planned(args, jobs, stock)?;
     let planned = Planned { jobs, stock, plan: &plan, best: args.aim.best() };
+    if args.reserve {
+        reserve::keep(&planned, desk)?;
+    }
     args.output.iter().try_for_each(|file| write(file, &planned, desk))?;
     if desk.is_json() {
         desk.print_json(&as_json(&planned, args.aim))?;

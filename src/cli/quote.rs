@@ -1,6 +1,6 @@
 //! `quote`: time and price of an order; the customer's sheet, or the shop's own.
 
-use super::blanks::stock_list;
+use super::blanks::{named_stock, stock_list};
 use super::failure::shown;
 use super::packing::traveller_template;
 use super::table::aligned_after;
@@ -10,8 +10,9 @@ use crate::language::Language;
 use crate::money::Money;
 use crate::quantity::{Date, fixed, trimmed};
 use crate::quote::{self, Quotation, QuotedBlank, Rates};
-use crate::shop::stock::{self, Ranking};
+use crate::shop::stock::{self, Candidate, Choice, Ranking};
 use crate::shop::traveller::Template;
+use crate::wheel::Job;
 use serde_json::{Map, Value, json};
 use std::path::PathBuf;
 
@@ -21,8 +22,8 @@ use std::path::PathBuf;
     after_help = "Examples:\n  wheeldraft quote demo-data/1042.json --rates demo-data/rates.json --stock demo-data/stock.csv -o quote.pdf\n  \
     wheeldraft quote demo-data/1042.json --rates demo-data/rates.json --blank-cost 412.00 --inner -o calculation.pdf\n\n\
     Times come from the wheel: volume over removal rate and path over feed for what is turned, passes times length and the index time for grooves; \
-    operations are those of the traveller. templates/rates.json is the pattern of a rates file. The blank is the best one of --stock, or the one \
-    the order names; without a cost it is not in the price, and the sheet says so. Exit 1: a rule stops the order, or no price can be named because \
+    operations are those of the traveller. templates/rates.json is the pattern of a rates file. In a shop's folder rates and stock are the shop's. The blank is the \
+    one the order names, else the cheapest of the stock; without a cost it is not in the price, and the sheet says so. Exit 1: a rule stops the order, or no price can be named because \
     the blank is not known."
 )]
 pub struct Args {
@@ -31,11 +32,11 @@ pub struct Args {
     /// The shop's rates, a JSON file; those of the shop's folder if absent.
     #[arg(long, value_name = "FILE")]
     rates: Option<PathBuf>,
-    /// The stock list, for the blank and its cost.
+    /// The stock list, for the blank and its cost; that of the shop's folder if absent.
     #[arg(long, value_name = "FILE.csv")]
     stock: Option<PathBuf>,
-    /// The number of the stock wheel to reckon with; the cheapest of which there are enough if absent.
-    #[arg(long, value_name = "STOCK-ID", requires = "stock")]
+    /// The number of the stock wheel to reckon with; if absent the one the order names, else the cheapest of which there are enough.
+    #[arg(long, value_name = "STOCK-ID", conflicts_with = "blank_cost")]
     blank: Option<String>,
     /// What the blank named by the order costs.
     #[arg(long, value_name = "AMOUNT", conflicts_with = "stock")]
@@ -62,7 +63,8 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let rules = desk.rules()?;
     let dossier = desk.dossier(&args.order, &rules)?;
     let template = traveller_template(args.traveller.as_ref(), desk)?;
-    let rates = rates(args, &template, desk)?;
+    let rates = read_rates(args.rates.as_ref(), &template, desk)?
+        .ok_or_else(|| Failure::new("a price needs the shop's rates", "give --rates FILE, or work in a shop's folder"))?;
     let blank = blank(args, &dossier, desk)?;
     let quotation = quote::quote(&dossier, &template, &rates, blank, date(args)?)
         .map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
@@ -83,12 +85,15 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     Ok(if dossier.is_stopped() || quotation.prices.is_empty() { Outcome::Stopped } else { Outcome::Made })
 }
 
-fn rates(args: &Args, template: &Template, desk: &Desk) -> Result<Rates, Failure> {
-    let Some(file) = desk.own(args.rates.as_ref(), |shop| shop.rates.as_ref())? else {
-        return Err(Failure::new("a price needs the shop's rates", "give --rates FILE, or work in a shop's folder"));
-    };
+/// The rates that are named, else those of the shop's folder; `None` without either.
+///
+/// # Errors
+/// Where they cannot be read.
+pub fn read_rates(named: Option<&PathBuf>, template: &Template, desk: &Desk) -> Result<Option<Rates>, Failure> {
+    let Some(file) = desk.own(named, |shop| shop.rates.as_ref())? else { return Ok(None) };
     let bytes = desk.bytes(&file)?;
-    Rates::read(&bytes, template).map_err(|problems| Failure::Order { file: shown(&file), problems })
+    let read = Rates::read(&bytes, template);
+    read.map(Some).map_err(|problems| Failure::Order { file: shown(&file), problems })
 }
 
 fn date(args: &Args) -> Result<Option<Date>, Failure> {
@@ -105,15 +110,22 @@ fn language(args: &Args, dossier: &Dossier) -> Result<Language, Failure> {
 fn blank(args: &Args, dossier: &Dossier, desk: &Desk) -> Result<Option<QuotedBlank>, Failure> {
     let job = &dossier.job;
     let no_section = |e| Failure::new(format!("the wheel has no section: {e}"), "");
-    let Some(file) = &args.stock else {
+    let listed = match &args.blank_cost {
+        Some(_) => None,
+        None => named_stock(args.stock.as_ref(), desk)?,
+    };
+    let Some(file) = listed else {
+        if let Some(id) = &args.blank {
+            return Err(Failure::new(format!("--blank {id}: no stock list is named"), "give --stock FILE.csv, or work in a shop's folder"));
+        }
         let cost = args.blank_cost.as_ref().map(|text| Money::parse(text)).transpose();
         let cost = cost.map_err(|e| Failure::new(format!("--blank-cost: {}", e.message), e.hint))?;
         return quote::blank_of_order(job, cost).map_err(no_section);
     };
-    let list = stock_list(file, desk)?;
+    let list = stock_list(&file, desk)?;
     let choice = stock::choose(job, &list.wheels, Ranking::Cost).map_err(no_section)?;
     let found = match &args.blank {
-        None => choice.suitable.first(),
+        None => named_by(job, &choice).or(choice.suitable.first()),
         Some(id) => Some(choice.suitable.iter().find(|c| c.stock.id == *id).ok_or_else(|| {
             let why = choice.rejected.iter().find(|r| r.stock.id == *id).map(|r| r.reasons.join("; "));
             let why = why.unwrap_or_else(|| "there is no such stock wheel".to_owned());
@@ -127,6 +139,12 @@ fn blank(args: &Args, dossier: &Dossier, desk: &Desk) -> Result<Option<QuotedBla
             quote::blank_of_order(job, None).map_err(no_section)
         }
     }
+}
+
+/// The stock wheel that the order has taken.
+fn named_by<'c>(job: &Job, choice: &'c Choice) -> Option<&'c Candidate> {
+    let ids = job.blank.as_ref()?.stock.as_ref()?;
+    choice.suitable.iter().find(|c| ids.split(',').any(|id| id.trim() == c.stock.id))
 }
 
 fn as_json(q: &Quotation, files: &[PathBuf]) -> Value {

@@ -18,7 +18,8 @@ use crate::rules::{Finding, Verdict};
 #[cfg(feature = "pdf")]
 use crate::sheet::{self, Look};
 #[cfg(feature = "pdf")]
-use crate::shop::{inspection, label};
+use crate::shop::inspection::{self, Extent};
+use crate::shop::label;
 use crate::size::Size;
 use crate::wheel::Requirement;
 
@@ -200,7 +201,7 @@ impl WheelOrder<'_> {
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
     pub fn inspection_sheet(&self) -> Sheets {
-        Sheets::of(inspection::sheet(&self.dossier, self.shop.groove_sample))
+        Sheets::of(inspection::sheet(&self.dossier, Extent::Whole(self.shop.groove_sample), None))
     }
 
     /// A label for every wheel; none where a rule stops the order or a size is open.

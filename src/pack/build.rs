@@ -12,7 +12,7 @@ use crate::rules::ShopRules;
 use crate::section::SectionError;
 use crate::sheet::SheetError;
 use crate::sheet::template::Template as TitleBlock;
-use crate::shop::inspection;
+use crate::shop::inspection::{self, Extent};
 use crate::shop::label;
 use crate::shop::traveller::Template as TravellerTemplate;
 use crate::state::{Approved, version};
@@ -220,12 +220,20 @@ impl Maker<'_> {
     }
 
     fn inspection(&mut self, options: &Options) -> Result<(), PackError> {
-        let rows = inspection::sheet_rows(self.job(), options.groove_sample);
-        let failed = |e: csv::CsvError| PackError::File { name: self.name("inspection.csv"), why: e.to_string() };
+        self.inspection_sheet("inspection", Extent::Whole(options.groove_sample))?;
+        match self.job().head.quantity {
+            Some(2..) => self.inspection_sheet("inspection-short", Extent::Short(&options.traveller.other_wheels)),
+            _ => Ok(()),
+        }
+    }
+
+    fn inspection_sheet(&mut self, name: &str, extent: Extent) -> Result<(), PackError> {
+        let rows = inspection::sheet_rows(self.job(), extent, None);
+        let (table, paper) = (format!("{name}.csv"), format!("{name}.pdf"));
+        let failed = |e: csv::CsvError| PackError::File { name: self.name(&table), why: e.to_string() };
         let bytes = csv::stated(&self.dossier.state().lines(), &inspection::COLUMNS, rows).map_err(failed)?;
-        self.file("inspection.csv", Kind::Inspection, bytes);
-        let sheets = inspection::sheet(self.dossier, options.groove_sample);
-        self.pdf("inspection.pdf", Kind::Inspection, &sheets)
+        self.file(&table, Kind::Inspection, bytes);
+        self.pdf(&paper, Kind::Inspection, &inspection::sheet(self.dossier, extent, None))
     }
 
     fn labels(&mut self, options: &Options) -> Result<(), PackError> {

@@ -4,7 +4,7 @@ mod cards;
 mod start;
 
 pub use cards::{Card, read_cards};
-pub use start::{FOLDERS, start};
+pub use start::{FOLDERS, ORDERS, PACKS, start};
 
 use crate::json::{self, Form, Problem, Problems};
 use schemars::JsonSchema;

@@ -4,7 +4,11 @@ use super::NAME;
 use crate::json::{Edit, Problem, edited};
 
 /// Folders of a shop's folder: its orders, their packs, the records of its wheels.
-pub const FOLDERS: [&str; 3] = ["orders", "packs", "records"];
+pub const FOLDERS: [&str; 3] = [ORDERS, PACKS, "records"];
+/// Where its orders lie.
+pub const ORDERS: &str = "orders";
+/// Where their packs go.
+pub const PACKS: &str = "packs";
 
 /// What a paper shows where the shop's name belongs and nobody has given one.
 const NO_NAME: &str = "(the shop's name is missing in title-block.json)";

@@ -18,7 +18,7 @@ use crate::money::Money;
 use crate::quantity::{Date, KG_PER_MM3};
 use crate::section::SectionError;
 use crate::shop::removal::{BlankSize, removed};
-use crate::shop::stock::Candidate;
+use crate::shop::stock::{Candidate, StockWheel};
 use crate::shop::traveller::{Inputs, Template, steps};
 use crate::wheel::Job;
 use time::{Basis, lines};
@@ -113,13 +113,18 @@ pub fn blank_of_order(job: &Job, cost: Option<Money>) -> Result<Option<QuotedBla
 
 /// A blank of the stock list.
 pub fn blank_of_stock(candidate: &Candidate) -> QuotedBlank {
+    blank_of_row(&candidate.stock, candidate.removed_volume)
+}
+
+/// A stock wheel of which so much is cut away, mm³.
+pub fn blank_of_row(wheel: &StockWheel, removed: f64) -> QuotedBlank {
     QuotedBlank {
-        stock: Some(candidate.stock.id.clone()),
-        size: candidate.stock.size,
-        cost: candidate.stock.cost,
-        removed: candidate.removed_volume,
-        scrap_kg: candidate.removed_mass,
-        there: candidate.stock.count,
+        stock: Some(wheel.id.clone()),
+        size: wheel.size,
+        cost: wheel.cost,
+        removed,
+        scrap_kg: wheel.density.map(|d| removed * d * KG_PER_MM3),
+        there: wheel.count,
     }
 }
 

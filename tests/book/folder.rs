@@ -69,6 +69,15 @@ fn its_files_need_not_be_named() {
     let at = folder.path();
     done(at, &["blanks", ORDER]);
     done(at, &["quote", ORDER, "--blank-cost", "412.00"]);
+    // the blank is the cheapest of the shop's list, until the order takes one
+    let quoted = |arguments: &[&str]| -> Value {
+        serde_json::from_str(&done(at, &[&["quote", ORDER, "--format", "json"], arguments].concat()).out).unwrap()
+    };
+    let cheapest = quoted(&["--stock", "shop/stock.csv"]);
+    assert!(cheapest["blank"]["stock"].is_string());
+    assert_eq!(quoted(&[])["prices"], cheapest["prices"]);
+    let bought = quoted(&["--blank", "S-102"]);
+    assert!(bought["blank"]["stock"] == "S-102" && bought["prices"] != cheapest["prices"], "{bought}");
     done(at, &["draw", ORDER, "-o", "of-shop.svg"]);
     done(at, &["draw", ORDER, "-o", "of-none.svg", "--no-shop"]);
     let read = |name: &str| fs::read_to_string(at.join(name)).unwrap();
@@ -141,4 +150,38 @@ fn a_card_keeps_its_lengths_in_an_order_of_the_other_unit() {
         assert_eq!((job.machine.usable_travel, job.mount.bolt_length), (Some(101.6), Some(76.2)));
         assert_eq!(job.wheel, before.wheel);
     }
+}
+
+/// What is kept for one order is not there for another, until it is let go, taken, or planned anew.
+#[test]
+fn blanks_are_kept_for_orders() {
+    let folder = shop();
+    let at = folder.path();
+    let text = fs::read_to_string(at.join(ORDER)).unwrap();
+    let other = text.replace("\"number\": \"1042\"", "\"number\": \"1043\"");
+    assert_ne!(other, text);
+    fs::write(at.join("shop/orders/1043.json"), other).unwrap();
+    let there = |order: &str| -> Vec<(String, u64)> {
+        let out = done(at, &["blanks", order, "--format", "json"]).out;
+        let told: Value = serde_json::from_str(&out).unwrap();
+        let rows = told["suitable"].as_array().unwrap().iter().chain(told["rejected"].as_array().unwrap());
+        rows.map(|r| (r["id"].as_str().unwrap().to_owned(), r["count"].as_u64().unwrap_or(0))).collect()
+    };
+    let sum = |rows: Vec<(String, u64)>| rows.iter().map(|r| r.1).sum::<u64>();
+    let before = sum(there("shop/orders/1043.json"));
+    let kept = typed(at, &["blanks", ORDER, "--reserve"]);
+    assert!(kept.code == 0 && kept.err.contains("4 blanks are kept"), "{}{}", kept.out, kept.err);
+    assert_eq!(sum(there("shop/orders/1043.json")), before - 4);
+    assert_eq!(sum(there(ORDER)), before, "an order may use what is kept for it");
+    // once more takes the place of the first, it does not keep twice as many
+    done(at, &["blanks", ORDER, "--reserve"]);
+    assert_eq!(sum(there("shop/orders/1043.json")), before - 4);
+    done(at, &["book", "shop", "--add", "released", "--order", "1042-B"]);
+    assert_eq!(sum(there("shop/orders/1043.json")), before);
+    done(at, &["blanks", "shop/orders", "--reserve"]);
+    done(at, &["blanks", ORDER, "--take", "S-101"]);
+    let traced = done(at, &["book", "shop", "--format", "json"]).out;
+    assert!(traced.contains("stock-taken"), "{traced}");
+    assert_eq!(typed(at, &["blanks", ORDER, "--reserve", "--no-shop", "--stock", "shop/stock.csv"]).code, 2);
+    done(at, &["book", "shop", "--check"]);
 }

@@ -5,6 +5,7 @@ use crate::support;
 use serde_json::json;
 use wheeldraft::drawing::{Drawing, Item};
 use wheeldraft::rules::{Severity, ShopRules, check};
+use wheeldraft::shop::inspection;
 use wheeldraft::wheel::Written;
 
 fn lettered(drawings: &[Drawing]) -> String {
@@ -76,7 +77,7 @@ fn the_tables_number_what_is_inspected_as_the_inspection_sheet_does() {
         for sheet in draw(&order).unwrap().drawings {
             rows.extend(tabled(&sheet.items));
         }
-        for item in wheeldraft::shop::inspection::items(&job, 3) {
+        for item in inspection::items(&job, inspection::Extent::Whole(3)) {
             // groove tables set number and letter in one cell, the dimension table in two
             let [cell, number] = [format!("{} {}", item.number, item.letter), item.number.to_string()];
             let beside = |pair: &[String]| pair[0] == number && (pair[1] == item.letter || pair[1] == item.label);

@@ -58,7 +58,7 @@ fn one_bad_order_stops_nobody() {
         .map(|e| e.unwrap().file_name().into_string().unwrap())
         .collect();
     packs.sort();
-    assert_eq!(packs, ["1-A", "1042-B", "2-A"]);
+    assert_eq!(packs, ["1-A", "1042-B", "2-A", "batch.csv"]);
     assert_eq!(run(wheeldraft().arg("verify").arg(folder.path().join("packs"))).code, 0);
 }
 
@@ -146,8 +146,11 @@ fn an_interrupted_run_leaves_only_whole_packs() {
         .spawn()
         .unwrap();
     let done = || {
-        fs::read_dir(&packs)
-            .map_or(0, |d| d.filter(|e| !e.as_ref().unwrap().file_name().to_string_lossy().starts_with('.')).count())
+        fs::read_dir(&packs).map_or(0, |d| {
+            d.map(Result::unwrap)
+                .filter(|e| e.path().is_dir() && !e.file_name().to_string_lossy().starts_with('.'))
+                .count()
+        })
     };
     while done() < 3 && child.try_wait().unwrap().is_none() {
         std::thread::sleep(std::time::Duration::from_millis(5));
@@ -167,4 +170,43 @@ fn an_interrupted_run_leaves_only_whole_packs() {
     assert_eq!(ran.code, 0);
     let current = results(&ran).iter().filter(|r| *r == "current").count();
     assert_eq!((current, done()), (finished, COUNT));
+}
+
+/// The table says of every order which blank it gets, its price and its days; the csv beside the packs says the same.
+#[test]
+fn a_shops_folder_is_packed_and_priced() {
+    let folder = TempDir::new().unwrap();
+    let at = folder.path();
+    let typed = |line: &[&str]| run(wheeldraft().current_dir(at).args(line));
+    assert_eq!(typed(&["new", "--shop", "shop", "--name", "Heron Quay Wheel Works"]).code, 0);
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
+    fs::copy(demo.join("stock.csv"), at.join("shop/stock.csv")).unwrap();
+    fs::copy(demo.join("1042.json"), at.join("shop/orders/1042.json")).unwrap();
+    let mut single: Value = serde_json::from_slice(&fs::read(demo.join("1042.json")).unwrap()).unwrap();
+    (single["order"]["number"], single["order"]["revision"], single["order"]["quantity"]) =
+        (json!("1"), json!("A"), json!(1));
+    put(&at.join("shop/orders"), "1.json", &single);
+    let ran = typed(&["batch", "shop", "--format", "json"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
+    let lines = ran.json()["packs"].as_array().unwrap().clone();
+    let of = |number: &str| lines.iter().find(|l| l["order"] == number).unwrap().clone();
+    assert_eq!(of("1042-B")["blanks"], "3 × S-101, 1 × S-103");
+    assert!(of("1042-B")["each"].as_str().unwrap().contains('.') && of("1042-B")["days"].as_u64().unwrap() > 0);
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(at.join("shop/packs/batch.csv")).unwrap();
+    let heads = reader.headers().unwrap().clone();
+    let rows: Vec<csv::StringRecord> = reader.records().map(|r| r.unwrap()).collect();
+    let column = |name: &str| heads.iter().position(|h| h == name).unwrap();
+    let row = rows.iter().find(|r| &r[column("order")] == "1042-B").unwrap();
+    for name in ["blanks", "each", "total", "currency"] {
+        assert_eq!(&row[column(name)], of("1042-B")[name].as_str().unwrap(), "{name}");
+    }
+    // the price of the wheel that is made of one sort is that of the quotation with that blank
+    let id = of("1-A")["blanks"].as_str().unwrap().trim_start_matches("1 × ").to_owned();
+    let quoted = typed(&["quote", "shop/orders/1.json", "--blank", &id, "--format", "json"]).json();
+    let price = quoted["prices"].as_array().unwrap().iter().find(|p| p["quantity"] == 1).unwrap().clone();
+    assert_eq!(of("1-A")["each"].as_str().unwrap().parse::<f64>().ok(), price["each"].as_f64());
+    assert!(at.join("shop/packs/1042-B/manifest.json").exists());
+    assert_eq!(typed(&["verify", "shop/packs"]).code, 0);
+    let table = typed(&["batch", "shop"]).out;
+    assert!(table.contains("1 × S-103") && table.contains("2 orders: 2 current"), "{table}");
 }

@@ -34,7 +34,7 @@ pub(super) fn fill_in(file: &Path, wheel: &str, on: &str, test_rpm: u32) {
     let mut rows: Vec<Vec<String>> = reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect();
     for row in rows.iter_mut().skip(1) {
         let value = match row[0].as_str() {
-            "order" | "fingerprint" | "groove_sample" => continue,
+            "order" | "fingerprint" | "groove_sample" | "sheet" => continue,
             "wheel" => wheel.to_owned(),
             "inspected_by" | "speed_test_tester" => "T. Okafor".to_owned(),
             "altered_by" => "M. Quist".to_owned(),

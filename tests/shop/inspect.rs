@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use std::fs;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
-use wheeldraft::shop::inspection::{items, sampled};
+use wheeldraft::shop::inspection::{Extent, items, sampled};
 use wheeldraft::wheel::Pattern;
 
 /// An order with tolerances for everything that takes one.
@@ -433,7 +433,7 @@ fn samples_are_spread_over_the_grooves_that_are_cut() {
     let mut order = order();
     order["wheel"]["face"]["grooves"] = json!({"count": 6, "omit": [2, 4, 6], "width": 0.06, "depth": 0.125});
     let job = crate::support::job(&order);
-    let list = items(&job, 8);
+    let list = items(&job, Extent::Whole(8));
     assert!(!list.iter().any(|i| i.letter == "pf"));
     assert_eq!(list.iter().filter(|i| i.letter == "bf").count(), 3);
 }
@@ -446,4 +446,73 @@ fn a_general_tolerance_holds_for_all_sizes_but_the_bore() {
     let rows = Bench::new(&general).sheet();
     let of = |letter: &str| rows.iter().find(|r| r[2] == letter).map(|r| (r[6].as_str(), r[7].as_str())).unwrap();
     assert_eq!((of("D"), of("T"), of("H")), (("25.98", "26.02"), ("1.99", "2.01"), ("", "")));
+}
+
+/// Three wheels, and the short sheet of the second, filled in as a good wheel would be.
+fn second_wheel(bench: &Bench, first: &str) -> PathBuf {
+    let file = bench.path("second.csv");
+    let ran = run(wheeldraft().arg("inspect").arg(&bench.order).args(["--wheel", "2", "-o"]).arg(&file));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    super::day::fill_in(&file, "1042-B-2", "2026-03-09", 1440);
+    let text = fs::read_to_string(&file).unwrap();
+    let filled: Vec<String> = text
+        .lines()
+        .map(|line| match line.split_once(',') {
+            Some(("first_wheel", rest)) => format!("first_wheel,{}{first}", rest.trim_end_matches(|c| c != ',')),
+            _ => line.to_owned(),
+        })
+        .collect();
+    fs::write(&file, filled.join("\r\n")).unwrap();
+    file
+}
+
+#[test]
+fn wheels_after_the_first_have_a_short_sheet() {
+    let mut three = order();
+    three["order"]["quantity"] = json!(3);
+    let bench = Bench::new(&three);
+    let ran = run(wheeldraft().arg("inspect").arg(&bench.order).args(["--wheel", "2"]));
+    let asked: Vec<&str> = ran.out.lines().filter(|l| l.starts_with(|c: char| c.is_ascii_digit())).collect();
+    // D, T, H, and width and depth of the grooves of three places, one groove each
+    assert_eq!(asked.len(), 3 + 2 * 3, "{}", ran.out);
+    assert!(ran.out.contains("1042-B-2-") && ran.out.contains("first_wheel"), "{}", ran.out);
+    let whole = run(wheeldraft().arg("inspect").arg(&bench.order).args(["--wheel", "2", "--whole"])).out;
+    assert!(whole.lines().count() > 3 * asked.len() && !whole.contains("first_wheel"));
+    assert_eq!(run(wheeldraft().arg("inspect").arg(&bench.order).args(["--wheel", "4"])).code, 2);
+    let certificate = bench.path("second.pdf");
+    let judge = |first: &str| {
+        let sheet = second_wheel(&bench, first);
+        run(wheeldraft().args(["inspect", "--format", "json"]).arg(&bench.order).arg(sheet).arg("-o").arg(&certificate))
+    };
+    let good = judge("1042-B-1");
+    assert_eq!(good.code, 0, "{}{}", good.out, good.err);
+    assert!(good.json()["certificate"].as_str().unwrap().starts_with("1042-B-2-") && certificate.exists());
+    for (first, why) in [
+        ("", "does not say which wheel was measured whole"),
+        ("1042-B-2", "lean on its own"),
+        ("1042-B-9", "names no wheel"),
+    ] {
+        let refused = judge(first);
+        assert!(refused.code == 1 && refused.out.contains(why), "{first}: {}", refused.out);
+    }
+    // a size that the sheet does not ask has no place on it
+    let sheet = second_wheel(&bench, "1042-B-1");
+    let more = fs::read_to_string(&sheet).unwrap() + "\r\n4,,,,in,,,,1\r\n";
+    fs::write(&sheet, more).unwrap();
+    assert!(bench.judge(&sheet).out.contains("nothing to measure"));
+}
+
+/// The shop says itself what every wheel is measured for; the traveller says the same.
+#[test]
+fn the_travellers_template_says_what_every_wheel_is_measured_for() {
+    let bench = Bench::new(&order());
+    let own = wheeldraft::shop::traveller::BUILT_IN.replace("\"thickness\", \"bore\"", "\"recess_depth\"");
+    fs::write(bench.path("own.json"), own).unwrap();
+    let mut two = order();
+    two["order"]["quantity"] = json!(2);
+    let order = put(bench.folder.path(), "two.json", &two);
+    let ran =
+        run(wheeldraft().arg("inspect").arg(&order).args(["--wheel", "2", "--traveller"]).arg(bench.path("own.json")));
+    let asked = |what: &str| ran.out.lines().any(|l| l.starts_with(|c: char| c.is_ascii_digit()) && l.contains(what));
+    assert!(asked("Recess step 1 depth") && !asked("Bore") && !asked("Thickness"), "{}{}", ran.out, ran.err);
 }

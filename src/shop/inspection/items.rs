@@ -1,12 +1,31 @@
 //! What is measured on a wheel: every number of the drawing, numbered as there, with its limits, grooves by sample.
 
 use crate::size::{GrooveSize, Measure, SideName, Size};
-use crate::wheel::{Deviation, Job, Pattern, Requirement};
+use crate::wheel::{Characteristic, Deviation, Job, Pattern, Requirement};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
 /// Grooves measured of each set where nothing else is asked.
 pub const USUAL_SAMPLE: u32 = 8;
+
+/// How much of a wheel a sheet asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extent<'a> {
+    /// Everything, of each set of grooves so many: the first wheel of an order.
+    Whole(u32),
+    /// Only these, of each set one groove: the wheels after it.
+    Short(&'a [Characteristic]),
+}
+
+impl Extent<'_> {
+    /// Grooves measured of each set.
+    pub fn sample(self) -> u32 {
+        match self {
+            Extent::Whole(sample) => sample,
+            Extent::Short(_) => 1,
+        }
+    }
+}
 
 /// In what something is measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -52,9 +71,13 @@ impl Item {
     }
 }
 
-/// Everything to measure on a wheel, in the order of the drawing's numbers; of each set of grooves so many, evenly spread.
-pub fn items(job: &Job, sample: u32) -> Vec<Item> {
-    job.requirements().iter().flat_map(|r| of_requirement(job, r, sample)).collect()
+/// What a sheet asks for, in the order of the drawing's numbers; grooves of a sample are evenly spread.
+pub fn items(job: &Job, extent: Extent) -> Vec<Item> {
+    let asked = |r: &&Requirement| match extent {
+        Extent::Whole(_) => true,
+        Extent::Short(only) => r.size.characteristic().is_some_and(|c| only.contains(&c)),
+    };
+    job.requirements().iter().filter(asked).flat_map(|r| of_requirement(job, r, extent.sample())).collect()
 }
 
 fn of_requirement(job: &Job, r: &Requirement, sample: u32) -> Vec<Item> {

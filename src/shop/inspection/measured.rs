@@ -1,11 +1,11 @@
 //! The filled-in inspection sheet, read row by row: what is missing, too many or no number is reported by line.
 
-use super::items::{Dimension, Item, items};
+use super::items::{Dimension, Extent, Item, items};
 use super::record::{Field, Record, number};
 use crate::quantity::{parse_length, quoted};
 use crate::shop::stock::RowProblem;
 use crate::shop::stock::list::{delimiter, line_of, unreadable};
-use crate::wheel::Job;
+use crate::wheel::{Characteristic, Job};
 use std::collections::HashMap;
 
 /// The columns of the sheet, in its order. Reading needs `item`, `place` and `measured` only.
@@ -14,6 +14,8 @@ pub const COLUMNS: [&str; 9] =
 
 /// Rows of the sheet's own head: they tie it to one state of one order.
 pub(super) const HEAD: [&str; 3] = ["order", "fingerprint", "groove_sample"];
+/// The row of the head that a short sheet has besides, and what it says.
+pub(super) const SHORT: [&str; 2] = ["sheet", "short"];
 
 /// A sheet as filled in.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,6 +24,8 @@ pub struct Measured {
     pub items: Vec<Item>,
     /// Grooves measured of each set.
     pub sample: u32,
+    /// Whether it is the short sheet of a wheel after the first.
+    pub is_short: bool,
     /// The values, in the order of the items: mm, degrees or a count; `None` is missing.
     pub values: Vec<Option<f64>>,
     /// What stands beside them.
@@ -44,18 +48,21 @@ fn no_sheet(message: impl Into<String>, hint: impl Into<String>) -> NoSheet {
     NoSheet { message: message.into(), hint: hint.into() }
 }
 
-/// Reads a filled-in sheet.
+/// Reads a filled-in sheet; `others` is what wheels after the first are measured for.
 ///
 /// # Errors
 /// Where it is no inspection sheet, or that of another order or of another state of this one.
-pub fn read(bytes: &[u8], job: &Job) -> Result<Measured, NoSheet> {
+pub fn read(bytes: &[u8], job: &Job, others: &[Characteristic]) -> Result<Measured, NoSheet> {
     let (rows, mut problems) = rows(bytes)?;
     let sample = head(&rows, job)?;
-    let items = items(job, sample);
+    let is_short = rows.iter().any(|r| r.item == SHORT[0] && r.measured == SHORT[1]);
+    let extent = if is_short { Extent::Short(others) } else { Extent::Whole(sample) };
+    let items = items(job, extent);
     let places: HashMap<(String, String), usize> =
         items.iter().enumerate().map(|(i, item)| ((item.number.to_string(), item.place.clone()), i)).collect();
     let mut reader = Reader {
         job,
+        extent,
         items: &items,
         places,
         values: vec![None; items.len()],
@@ -71,7 +78,7 @@ pub fn read(bytes: &[u8], job: &Job) -> Result<Measured, NoSheet> {
     problems.append(&mut reader.problems);
     problems.sort_by_key(|p| p.line);
     let (values, record) = (reader.values, reader.record);
-    Ok(Measured { items, sample, values, record, problems })
+    Ok(Measured { items, sample, is_short, values, record, problems })
 }
 
 /// One row: its line, and the three cells that count.
@@ -140,6 +147,7 @@ fn head(rows: &[Row], job: &Job) -> Result<u32, NoSheet> {
 
 struct Reader<'a> {
     job: &'a Job,
+    extent: Extent<'a>,
     items: &'a [Item],
     places: HashMap<(String, String), usize>,
     values: Vec<Option<f64>>,
@@ -156,7 +164,7 @@ impl Reader<'_> {
     }
 
     fn row(&mut self, row: &Row) {
-        if HEAD.contains(&row.item.as_str()) {
+        if HEAD.contains(&row.item.as_str()) || row.item == SHORT[0] {
             return;
         }
         if let Some(field) = Field::of_key(&row.item) {
@@ -226,7 +234,7 @@ impl Reader<'_> {
         for name in lacking {
             self.problem(0, "item", format!("{name} is not in the file"), "put its row back");
         }
-        for field in Field::ALL.into_iter().filter(|f| !f.may_wait() && !self.seen.contains_key(f)).collect::<Vec<_>>() {
+        for field in Field::of(self.extent).filter(|f| !f.may_wait() && !self.seen.contains_key(f)).collect::<Vec<_>>() {
             self.problem(0, "item", format!("the row `{}` is not in the file", field.key()), "put its row back");
         }
     }

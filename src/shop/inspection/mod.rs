@@ -1,4 +1,4 @@
-//! First-piece inspection: the numbered sheet to fill in, what the measurements say, the certificate.
+//! Inspection: the numbered sheet to fill in, whole for the first wheel and short for the others, what the measurements say, the certificate.
 
 mod items;
 mod measured;
@@ -7,7 +7,7 @@ mod record;
 mod rows;
 mod verdict;
 
-pub use items::{Dimension, Item, USUAL_SAMPLE, items, sampled};
+pub use items::{Dimension, Extent, Item, USUAL_SAMPLE, items, sampled};
 pub use measured::{COLUMNS, Measured, NoSheet, read};
 pub use paper::{certificate, sheet};
 pub use record::{Field, Record, TestResult};

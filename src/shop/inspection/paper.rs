@@ -1,6 +1,6 @@
 //! The inspection sheet to fill in by hand, and the certificate.
 
-use super::items::{Dimension, Item, items};
+use super::items::{Dimension, Extent, Item, items};
 use super::record::Field;
 use super::verdict::{Inspection, Judged, Verdict};
 use crate::certainty::Certainty;
@@ -8,6 +8,7 @@ use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::quantity::{Notation, trimmed};
 use crate::report::cautions::cautions;
+use crate::shop::label::trace_code;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::speed::{marked_rpm, marked_speed};
 use crate::wheel::{Job, Requirement, Written, designation};
@@ -101,30 +102,42 @@ fn order_fields(job: &Job) -> Vec<(&'static str, String)> {
     ]
 }
 
-/// The sheet to fill in by hand.
-pub fn sheet(dossier: &Dossier, sample: u32) -> Vec<Drawing> {
+/// The sheet to fill in by hand; of this wheel, where one is named by its trace code.
+pub fn sheet(dossier: &Dossier, extent: Extent, wheel: Option<&str>) -> Vec<Drawing> {
     let job = &dossier.job;
     let written = Written::of(job);
-    let head = Head { foot: cautions(job), ..Head::stated(dossier, "Inspection sheet") };
+    let title = match extent {
+        Extent::Whole(_) => "Inspection sheet",
+        Extent::Short(_) => "Short inspection sheet",
+    };
+    let head = Head { foot: cautions(job), ..Head::stated(dossier, title) };
     let mut flow = Flow::new(head, Format::upright(job));
     flow.fields(&order_fields(job), 3);
     flow.paragraph(&unit_note(job));
-    flow.paragraph(&format!(
-        "Of each set of grooves {sample} are measured, evenly spread, counted from groove 1 at the first angle of the index table; pitch: the \
-         largest and the smallest angle between neighbours."
-    ));
-    flow.fields(
-        &Field::ALL.map(|f| (label_with_unit(f), String::new())).each_ref().map(|(l, t)| (l.as_str(), t.clone())),
-        2,
-    );
+    flow.paragraph(&what_is_measured(extent));
+    let known = |f: Field| wheel.filter(|_| f == Field::Wheel).unwrap_or_default().to_owned();
+    let fields: Vec<(String, String)> = Field::of(extent).map(|f| (label_with_unit(f), known(f))).collect();
+    flow.fields(&fields.iter().map(|(label, text)| (label.as_str(), text.clone())).collect::<Vec<_>>(), 2);
     let mut grid = Grid { row_height: WRITE, ..Grid::new(columns(&[("Measured", 2.75), ("Verdict", 2.2)])) };
-    grid.rows = items(job, sample)
+    grid.rows = items(job, extent)
         .iter()
         .map(|item| first_cells(item, &written).into_iter().chain([Cell::default(), Cell::default()]).collect())
         .collect();
     let width = flow.width();
     flow.grid(&grid.fitted(width, CHARACTERISTIC));
     flow.finish()
+}
+
+fn what_is_measured(extent: Extent) -> String {
+    match extent {
+        Extent::Whole(sample) => format!(
+            "Of each set of grooves {sample} are measured, evenly spread, counted from groove 1 at the first angle of the index table; pitch: the \
+             largest and the smallest angle between neighbours."
+        ),
+        Extent::Short(_) => "For a wheel after the first, which was measured whole: what the traveller asks of every wheel, of each set of \
+            grooves groove 1 of the index table."
+            .to_owned(),
+    }
 }
 
 fn label_with_unit(field: Field) -> String {
@@ -205,6 +218,10 @@ fn statement(job: &Job, inspection: &Inspection) -> String {
     );
     if recorded > 0 {
         text += &format!("; {recorded} have no tolerance in the order and are written down without a verdict");
+    }
+    if let Some(first) = inspection.first_wheel.filter(|_| inspection.is_short) {
+        let first = trace_code(job, first);
+        text += &format!("; all other sizes were measured on the first wheel of the order, {first}");
     }
     text + ". It rang clear before and after altering and passed the speed test recorded below."
 }

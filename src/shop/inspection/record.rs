@@ -1,5 +1,6 @@
 //! What is written down beside the measured sizes: who, when, ring tests, speed test, balance.
 
+use super::items::Extent;
 use crate::quantity::Date;
 use serde::Serialize;
 
@@ -32,10 +33,12 @@ pub enum Field {
     SpeedTestResult,
     /// Static unbalance as a mass at the periphery, g.
     BalanceReading,
+    /// On a short sheet: the wheel of the order that was measured whole.
+    FirstWheel,
 }
 
 impl Field {
-    /// All of them, in the order of the sheet.
+    /// Those of every sheet, in its order.
     pub const ALL: [Field; 13] = [
         Field::Wheel,
         Field::InspectedBy,
@@ -51,6 +54,12 @@ impl Field {
         Field::SpeedTestResult,
         Field::BalanceReading,
     ];
+
+    /// Those of a sheet of this extent, in its order.
+    pub fn of(extent: Extent) -> impl Iterator<Item = Field> {
+        let more = matches!(extent, Extent::Short(_)).then_some(Field::FirstWheel);
+        Field::ALL.into_iter().chain(more)
+    }
 
     /// Its name in the `item` column.
     pub fn key(self) -> &'static str {
@@ -68,6 +77,7 @@ impl Field {
             Field::SpeedTestOn => "speed_test_on",
             Field::SpeedTestResult => "speed_test_result",
             Field::BalanceReading => "balance_reading",
+            Field::FirstWheel => "first_wheel",
         }
     }
 
@@ -87,6 +97,7 @@ impl Field {
             Field::SpeedTestOn => "Speed test, run on (YYYY-MM-DD)",
             Field::SpeedTestResult => "Speed test: passed or failed",
             Field::BalanceReading => "Balance, mass at the periphery",
+            Field::FirstWheel => "The wheel of the order that was measured whole",
         }
     }
 
@@ -107,7 +118,7 @@ impl Field {
 
     /// The field of this name.
     pub fn of_key(key: &str) -> Option<Field> {
-        Field::ALL.into_iter().find(|f| f.key() == key)
+        Field::ALL.into_iter().chain([Field::FirstWheel]).find(|f| f.key() == key)
     }
 }
 
@@ -160,6 +171,9 @@ pub struct Record {
     pub speed_test_result: Option<TestResult>,
     /// Static unbalance as a mass at the periphery, g.
     pub balance_reading: Option<f64>,
+    /// On a short sheet: the wheel of the order that was measured whole.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub first_wheel: Option<String>,
 }
 
 impl Record {
@@ -181,6 +195,7 @@ impl Record {
             Field::SpeedTestRpm => self.speed_test_rpm = Some(above_zero(text)?),
             Field::SpeedTestMinutes => self.speed_test_minutes = Some(above_zero(text)?),
             Field::SpeedTestTester => self.speed_test_tester = own(),
+            Field::FirstWheel => self.first_wheel = own(),
             Field::SpeedTestResult => self.speed_test_result = Some(result(text).ok_or("write passed or failed")?),
             Field::BalanceReading => {
                 let grams = number(text).filter(|g| *g >= 0.0);
@@ -214,6 +229,7 @@ impl Record {
             Field::SpeedTestTester => text(&self.speed_test_tester),
             Field::SpeedTestResult => self.speed_test_result.map_or(String::new(), |r| r.word().to_owned()),
             Field::BalanceReading => amount(self.balance_reading),
+            Field::FirstWheel => text(&self.first_wheel),
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The sheet and the verdicts as rows of a csv file; numbers with a point, in the order's unit.
 
-use super::items::{Item, items};
-use super::measured::HEAD;
+use super::items::{Extent, Item, items};
+use super::measured::{HEAD, SHORT};
 use super::record::Field;
 use super::verdict::{Inspection, Judged};
 use super::{in_unit, unit_name};
@@ -42,20 +42,24 @@ fn other(key: &str, label: &str, unit: &str, text: String) -> Vec<String> {
     row
 }
 
-fn head(job: &Job, sample: u32) -> Vec<Vec<String>> {
+fn head(job: &Job, sample: u32, is_short: bool) -> Vec<Vec<String>> {
     let [order, fingerprint, groove_sample] = HEAD;
-    vec![
+    let [sheet, short] = SHORT;
+    let mut rows = vec![
         other(order, "Order and revision", "", job.file_stem()),
         other(fingerprint, "Fingerprint of the order", "", job.fingerprint().full().to_owned()),
         other(groove_sample, "Grooves measured of each set", "", sample.to_string()),
-    ]
+    ];
+    rows.extend(is_short.then(|| other(sheet, "Sheet", "", short.to_owned())));
+    rows
 }
 
-/// The sheet to fill in, under [`super::COLUMNS`].
-pub fn sheet_rows(job: &Job, sample: u32) -> Vec<Vec<String>> {
-    let mut rows = head(job, sample);
-    rows.extend(Field::ALL.into_iter().map(|f| other(f.key(), f.label(), f.unit(), String::new())));
-    rows.extend(items(job, sample).iter().map(|item| {
+/// The sheet to fill in, under [`super::COLUMNS`]; of this wheel, where one is named by its trace code.
+pub fn sheet_rows(job: &Job, extent: Extent, wheel: Option<&str>) -> Vec<Vec<String>> {
+    let mut rows = head(job, extent.sample(), matches!(extent, Extent::Short(_)));
+    let known = |f: Field| wheel.filter(|_| f == Field::Wheel).unwrap_or_default().to_owned();
+    rows.extend(Field::of(extent).map(|f| other(f.key(), f.label(), f.unit(), known(f))));
+    rows.extend(items(job, extent).iter().map(|item| {
         let mut row = common(item, job.units);
         row.push(String::new());
         row
@@ -65,8 +69,9 @@ pub fn sheet_rows(job: &Job, sample: u32) -> Vec<Vec<String>> {
 
 /// The verdicts, under [`VERDICT_COLUMNS`].
 pub fn verdict_rows(job: &Job, inspection: &Inspection) -> Vec<Vec<String>> {
-    let mut rows = head(job, inspection.groove_sample);
-    rows.extend(Field::ALL.into_iter().map(|f| other(f.key(), f.label(), f.unit(), inspection.record.shown(f))));
+    let mut rows = head(job, inspection.groove_sample, inspection.is_short);
+    let first = inspection.is_short.then_some(Field::FirstWheel);
+    rows.extend(Field::ALL.into_iter().chain(first).map(|f| other(f.key(), f.label(), f.unit(), inspection.record.shown(f))));
     for row in &mut rows {
         row.extend([String::new(), String::new()]);
     }

@@ -75,6 +75,10 @@ pub struct Inspection {
     pub record: Record,
     /// Grooves measured of each set.
     pub groove_sample: u32,
+    /// Whether only what wheels after the first are measured for was measured.
+    pub is_short: bool,
+    /// On a short sheet, the wheel that was measured whole, counted from 1; null where none of the order's is named.
+    pub first_wheel: Option<u32>,
     /// Least rotation of the speed test, 1/min; null where no maximum speed is known.
     pub test_rpm: Option<u32>,
     /// Least time at test speed, min.
@@ -123,12 +127,14 @@ impl RuleLimits {
 /// Judges a filled-in sheet; `today` is the latest day on which anything can have been measured, `None` where nobody knows.
 pub fn judge(dossier: &Dossier, measured: Measured, today: Option<Date>) -> Inspection {
     let (job, limits) = (&dossier.job, RuleLimits::of(dossier));
-    let Measured { items, sample, values, record, problems } = measured;
+    let Measured { items, sample, is_short, values, record, problems } = measured;
     let judged: Vec<Judged> = items.into_iter().zip(values).map(|(item, value)| one(item, value)).collect();
     let mut inspection = Inspection {
         judged,
+        first_wheel: record.first_wheel.as_deref().and_then(|text| wheel_number(job, text)),
         record,
         groove_sample: sample,
+        is_short,
         test_rpm: test_rpm(job, limits.test_factor),
         test_minutes: limits.test_minutes,
         permitted_unbalance: limits.permitted_unbalance,
@@ -205,12 +211,31 @@ fn refusals(job: &Job, inspection: &Inspection, today: Option<Date>) -> Vec<Stri
             crate::quantity::quoted(text)
         ));
     }
+    why.extend(first_wheel(job, inspection));
     why.extend(dates(job, record, today));
     why.extend(ring("of the blank", record.ring_test_before));
     why.extend(ring("after altering", record.ring_test_after));
     why.extend(speed_test(job, inspection));
     why.extend(balance(record.balance_reading, &inspection.permitted_unbalance));
     why
+}
+
+/// What speaks against the wheel that a short sheet leans on.
+fn first_wheel(job: &Job, inspection: &Inspection) -> Option<String> {
+    if !inspection.is_short {
+        return None;
+    }
+    let of = |n| trace_code(job, n);
+    match (&inspection.record.first_wheel, inspection.first_wheel) {
+        (None, _) => Some("the short sheet does not say which wheel was measured whole".to_owned()),
+        (Some(text), None) => {
+            Some(format!("{} names no wheel of this order: write the trace code of the first, such as {}", crate::quantity::quoted(text), of(1)))
+        }
+        (_, first) if first == inspection.wheel => {
+            Some("a short sheet cannot lean on its own wheel: measure one wheel of the order whole".to_owned())
+        }
+        _ => None,
+    }
 }
 
 /// The main sizes that the order gives no limits for: a certificate that judged none of them would say nothing.
@@ -345,6 +370,12 @@ fn speed_test(job: &Job, inspection: &Inspection) -> Option<String> {
 }
 
 impl Inspection {
+    /// Takes the certificate away, for a reason that lies outside the sheet.
+    pub fn refuse(&mut self, why: String) {
+        self.refusals.push(why);
+        self.certificate = None;
+    }
+
     /// Whether the wheel may have its certificate.
     pub fn is_passed(&self) -> bool {
         self.refusals.is_empty()

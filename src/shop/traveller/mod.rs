@@ -91,6 +91,13 @@ pub fn steps(inputs: &Inputs) -> Result<Vec<Step>, SectionError> {
     Ok(needed.map(step).collect())
 }
 
+/// What every wheel after the first is measured for, in words, as far as this wheel has it.
+fn others(inputs: &Inputs) -> String {
+    let sizes: Vec<_> = inputs.dossier.job.requirements().iter().filter_map(|r| r.size.characteristic()).collect();
+    let asked = inputs.template.other_wheels.iter().filter(|c| sizes.contains(c));
+    asked.map(|c| c.key().replace('_', " ")).collect::<Vec<_>>().join(", ")
+}
+
 fn blank_size(job: &Job) -> Option<BlankSize> {
     let b = job.blank.as_ref()?;
     Some(BlankSize { outside_diameter: b.outside_diameter?, thickness: b.thickness?, bore: b.bore? })
@@ -153,6 +160,7 @@ impl Words {
             ("groove_cutter", of_size(cutter.into_iter().flatten().collect())),
             ("nose_radius", tool.profile_nose_radius.map_or(String::new(), |r| format!(", nose radius {}", length(r)))),
             ("permitted_unbalance", unbalance),
+            ("other_wheels", others(inputs)),
             ("label_code", format!("{}-n-{}", job.file_stem(), job.fingerprint().short())),
         ])
     }

@@ -3,6 +3,7 @@
 use crate::json::{self, Form, Problem, Problems};
 use crate::quantity::quoted;
 use crate::shop::operation::Operation;
+use crate::wheel::Characteristic;
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use serde::Deserialize;
@@ -12,7 +13,7 @@ use std::sync::LazyLock;
 pub const BUILT_IN: &str = include_str!("../../../templates/traveller.json");
 
 /// Names that texts may hold in braces.
-pub const NAMES: [&str; 12] = [
+pub const NAMES: [&str; 13] = [
     "blank_size",
     "marking",
     "lot",
@@ -25,6 +26,16 @@ pub const NAMES: [&str; 12] = [
     "permitted_unbalance",
     "label_code",
     "test_minutes",
+    "other_wheels",
+];
+
+/// What wheels after the first are measured for where a template does not say.
+const USUAL_FOR_OTHERS: [Characteristic; 5] = [
+    Characteristic::OutsideDiameter,
+    Characteristic::Thickness,
+    Characteristic::Bore,
+    Characteristic::GrooveWidth,
+    Characteristic::GrooveDepth,
 ];
 
 /// One entry of the template.
@@ -45,6 +56,8 @@ pub struct Entry {
 pub struct Template {
     /// The entries in the order they are done.
     pub entries: Vec<Entry>,
+    /// What every wheel after the first is measured for.
+    pub other_wheels: Vec<Characteristic>,
     /// The file as read: a pack carries a copy.
     pub text: String,
 }
@@ -88,6 +101,10 @@ struct Typed {
     /// What the file is about.
     #[serde(default, rename = "about")]
     _about: String,
+    /// What every wheel after the first is measured for, by the names of tolerances; outside diameter, thickness, bore, groove width and depth if absent.
+    #[serde(default)]
+    #[schemars(with = "Vec<String>")]
+    other_wheels: Option<Vec<String>>,
     /// The operations in the order they are done.
     operations: Vec<TypedEntry>,
 }
@@ -149,7 +166,26 @@ impl Reader {
         if self.problems.is_empty() && broken.is_empty() {
             self.sequence(&entries);
         }
-        Template { entries, text: String::new() }
+        let other_wheels = self.other_wheels(typed.other_wheels);
+        Template { entries, other_wheels, text: String::new() }
+    }
+
+    fn other_wheels(&mut self, typed: Option<Vec<String>>) -> Vec<Characteristic> {
+        let Some(typed) = typed else { return USUAL_FOR_OTHERS.to_vec() };
+        if typed.is_empty() {
+            self.problem("/other_wheels", "no wheel after the first would be measured", "name sizes, or leave the field out");
+        }
+        let mut found = Vec::new();
+        for (i, key) in typed.iter().enumerate() {
+            let known = Characteristic::ALL.into_iter().find(|c| c.key() == key);
+            if known.is_none() {
+                let all: Vec<&'static str> = Characteristic::ALL.iter().map(|c| c.key()).collect();
+                let hint = json::nearest(key, &all).map_or(format!("names: {}", all.join(", ")), |near| format!("did you mean \"{near}\"?"));
+                self.problem(format!("/other_wheels/{i}"), format!("there is no tolerance {}", quoted(key)), hint);
+            }
+            found.extend(known);
+        }
+        found
     }
 
     fn entry(&mut self, field: &str, typed: TypedEntry) -> Entry {
@@ -235,6 +271,7 @@ mod tests {
             problems(&BUILT_IN.replacen(from, to, 1))
         };
         assert!(changed("\"operation\": \"bore\"", "\"operation\": \"boring\"").contains("no operation `boring`"));
+        assert!(changed("\"groove_width\"", "\"groove_witdh\"").contains("no tolerance `groove_witdh`"));
         assert!(changed("{test_rpm}", "{test_speed}").contains("no name `test_speed`"));
         assert!(changed("\"operation\": \"clean\"", "\"operation\": \"bore\"").contains("bore stands here 2 times"));
         assert!(
