@@ -7,7 +7,7 @@
 //!                                                                                   ├─▶ quote   ─▶ Drawing ─▶ pdf · svg
 //!                        │          └─▶ Solid ─▶ step
 //!                        └────────────────────────────────────────────────────────└─▶ cutting ─▶ Drawing ─▶ dxf (machine) · csv (index)
-//!                                                                                             └─▶ Draft ─▶ simulate ─▶ Proved program
+//!                                                                                             └─▶ Draft ─▶ simulate ─▶ Proved program ─▶ course ─▶ Drawing (program sheet)
 //! ```
 //!
 //! Every arrow is a pure function. The library reads no file, no clock and no environment and prints nothing; only `cli` and `web` do.
@@ -43,6 +43,8 @@ rooms! {
     mod certainty;
     #[cfg(feature = "cli")]
     mod cli;
+    #[cfg(feature = "pdf")]
+    mod course;
     #[cfg(feature = "pdf")]
     mod cutting;
     mod dossier;

@@ -26,6 +26,7 @@ const RANKS: &[&[&str]] = &[
     &["sheet", "cutting", "shop"],
     &["book", "intake", "quote", "repeat", "takeoff"],
     &["simulate"],
+    &["course"],
     &["export"],
     &["pack"],
     &["front"],

@@ -1,12 +1,11 @@
 //! `cut`: the machine files.
 
-use super::failure::shown;
+use super::packing::controls;
 use super::{Desk, Done, Failure, Outcome, files, premises};
 use crate::book::{self, Event};
-use crate::cutting::control::Controls;
 use crate::dossier::Dossier;
 use crate::export::dxf::Flavour;
-use crate::pack::machine::{self, MachineFiles, Wishes};
+use crate::pack::machine::{self, MachineError, MachineFiles, Wishes};
 use crate::quantity::parse_length;
 use crate::rules::{Finding, Severity};
 use crate::state::Approved;
@@ -44,7 +43,8 @@ pub struct Args {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     depth_per_pass: Option<String>,
     /// Write also numerical control programs (ISO 6983): one for each set-up of the profile, roughed from the blank, and one for each set of grooves.
-    /// Each was driven against the stone before it is written.
+    /// Each was driven against the stone before it is written, and has a sheet for the setter (`…-way.pdf` and `.svg`): the tool's way over blank
+    /// and finished contour, rapid moves dashed, numbered.
     #[arg(long)]
     nc: bool,
     /// The shop's file of controls: how its machines want their programs; `templates/control.json` is the pattern.
@@ -93,8 +93,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         Err(why) => desk.remark(why),
         Ok(()) => {}
     }
-    let made = machine::files(job, &wishes)
-        .map_err(|e| Failure::new(format!("no machine files of {}: {e}", job.file_stem()), e.hint()))?;
+    let refused = |e: MachineError| Failure::new(format!("no machine files of {}: {e}", job.file_stem()), e.hint());
+    let mut made = machine::files(job, &wishes).map_err(refused)?;
+    made.files.extend(machine::program_sheets(&dossier, &made.courses).map_err(refused)?);
     let paths: Vec<(PathBuf, &[u8])> =
         made.files.iter().map(|f| (args.output.join(&f.name), f.bytes.as_slice())).collect();
     files::write_all(&paths)?;
@@ -146,18 +147,9 @@ fn wishes(args: &Args, job: &Job, approved: bool, desk: &Desk) -> Result<Wishes,
         depth_per_pass: length("--depth-per-pass", &args.depth_per_pass, 0.0)?,
         programs: args.nc,
         approved,
-        controls: controls(args, desk)?,
+        controls: Some(controls(args.control.as_ref(), desk)?),
         state: Vec::new(),
     })
-}
-
-/// The shop's file of controls: the one named, else that of the shop's folder.
-fn controls(args: &Args, desk: &Desk) -> Result<Option<Controls>, Failure> {
-    let Some(path) = desk.own(args.control.as_ref(), |shop| shop.controls.as_ref())? else { return Ok(None) };
-    let bytes = files::read(&path, crate::json::LONGEST_FILE as u64)?;
-    Controls::read(&String::from_utf8_lossy(&bytes))
-        .map(Some)
-        .map_err(|e| Failure::new(format!("{}: {e}", shown(&path)), ""))
 }
 
 /// Machine files of this order in the folder that this run did not write.
@@ -167,7 +159,7 @@ fn stale(folder: &Path, job: &Job, made: &MachineFiles) -> Vec<String> {
     let stem = job.file_stem();
     let ours = |name: &String| {
         let rest = name.strip_prefix(&stem).and_then(|rest| rest.strip_prefix('-'));
-        let machine = name.ends_with("_mm.dxf") || name.ends_with(".nc") || name.ends_with(".csv");
+        let machine = name.ends_with("_mm.dxf") || name.ends_with(".nc") || name.ends_with(".csv") || name.contains("-way");
         let kind = |rest: &str| ["profile", "grooves-", "index-"].iter().any(|k| rest.starts_with(k));
         machine && rest.is_some_and(kind) && !made.files.iter().any(|f| f.name == *name)
     };

@@ -3,7 +3,8 @@
 use super::approve::{record, record_path};
 use super::failure::shown;
 use super::label::own_shop;
-use super::{Desk, Failure, draw};
+use super::{Desk, Failure, draw, files};
+use crate::cutting::control::Controls;
 use crate::pack::Options;
 use crate::rules::ShopRules;
 use crate::sheet::template::Template as TitleBlock;
@@ -28,6 +29,12 @@ pub struct Wishes {
     /// Grooves measured of each set, for the inspection sheet.
     #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLE, value_parser = clap::value_parser!(u32).range(1..))]
     pub sample: u32,
+    /// Numerical control programs too, each with its sheet for the setter.
+    #[arg(long)]
+    pub nc: bool,
+    /// The shop's file of controls, for the programs; `templates/control.json` is the pattern.
+    #[arg(long, value_name = "FILE")]
+    pub control: Option<PathBuf>,
 }
 
 /// What is the same for every order of a run.
@@ -38,6 +45,7 @@ pub struct Bench {
     /// Operations and texts of the traveller.
     pub traveller: TravellerTemplate,
     wishes: Wishes,
+    controls: Option<Controls>,
 }
 
 impl Bench {
@@ -47,7 +55,8 @@ impl Bench {
     /// Where one cannot be read, or anything in it is wrong.
     pub fn of(wishes: &Wishes, desk: &Desk) -> Result<Bench, Failure> {
         let traveller = traveller_template(wishes.traveller.as_ref(), desk)?;
-        Ok(Bench { rules: desk.rules()?, traveller, wishes: wishes.clone() })
+        let controls = if wishes.nc { Some(controls(wishes.control.as_ref(), desk)?) } else { None };
+        Ok(Bench { rules: desk.rules()?, traveller, wishes: wishes.clone(), controls })
     }
 
     /// What one order needs besides.
@@ -77,6 +86,7 @@ impl Bench {
             unapproved: self.wishes.unapproved,
             altered_by: laid.altered_by.clone(),
             groove_sample: self.wishes.sample,
+            programs: self.controls.as_ref(),
         }
     }
 }
@@ -100,6 +110,16 @@ pub fn traveller_template(file: Option<&PathBuf>, desk: &Desk) -> Result<Travell
         }
     };
     TravellerTemplate::read(&text).map_err(|problems| Failure::Order { file: name, problems })
+}
+
+/// The shop's file of controls: the one named, else that of the shop's folder, else the examples that ship with the program.
+pub fn controls(named: Option<&PathBuf>, desk: &Desk) -> Result<Controls, Failure> {
+    let Some(path) = desk.own(named, |shop| shop.controls.as_ref())? else {
+        return Controls::built_in().map_err(|e| Failure::new(format!("the built-in controls: {e}"), ""));
+    };
+    let bytes = files::read(&path, crate::json::LONGEST_FILE as u64)?;
+    Controls::read(&String::from_utf8_lossy(&bytes))
+        .map_err(|problems| Failure::Order { file: shown(&path), problems })
 }
 
 /// The approval in the file named, else that beside the order.

@@ -14,6 +14,8 @@ pub struct Controls {
     pub turning: Control,
     /// For grooves.
     pub grooving: Control,
+    /// The file's text, for whoever keeps what programs were written by.
+    pub text: String,
 }
 
 #[derive(Debug, Deserialize)]
@@ -248,6 +250,7 @@ impl Controls {
         Ok(Controls {
             turning: of(Cuts::Turning).ok_or_else(|| missing("turning"))?,
             grooving: of(Cuts::Grooving).ok_or_else(|| missing("grooving"))?,
+            text: text.to_owned(),
         })
     }
 }

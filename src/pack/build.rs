@@ -3,6 +3,7 @@
 use super::machine::{self, MachineError, Wishes};
 use super::manifest::{ApprovedBy, Asked, Entry, FORMAT, Kind, Manifest, Withheld};
 use super::{NamedFile, papers, solid};
+use crate::cutting::control::Controls;
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::dxf::Flavour;
@@ -40,6 +41,8 @@ pub struct Options<'a> {
     pub altered_by: String,
     /// Grooves measured of each set.
     pub groove_sample: u32,
+    /// The controls that programs are wanted for; `None` wants none.
+    pub programs: Option<&'a Controls>,
 }
 
 /// A finished pack.
@@ -103,6 +106,7 @@ pub fn recipe(job: &Job, options: &Options) -> String {
     part(options.traveller.text.as_bytes());
     // its debug form shows every value, which is all that is asked of it here
     part(format!("{:?}", options.approved).as_bytes());
+    part(options.programs.map_or("", |controls| &controls.text).as_bytes());
     part(format!("{} {} {}", options.unapproved, options.groove_sample, options.altered_by).as_bytes());
     hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
 }
@@ -213,9 +217,16 @@ impl Maker<'_> {
             return Ok(Err(format!("none, {why}")));
         }
         let approved = matches!(options.approved, Approved::By { .. });
-        let made = machine::files(self.job(), &machine_wishes(self.dossier, approved))?;
+        let wishes = Wishes {
+            programs: options.programs.is_some(),
+            controls: options.programs.cloned(),
+            ..machine_wishes(self.dossier, approved)
+        };
+        let made = machine::files(self.job(), &wishes)?;
         self.remarks.extend(made.remarks);
         self.files.extend(made.files.iter().map(|f| (f.clone(), Kind::Machine)));
+        let sheets = machine::program_sheets(self.dossier, &made.courses)?;
+        self.files.extend(sheets.into_iter().map(|f| (f, Kind::ProgramSheet)));
         Ok(Ok(made.files))
     }
 
@@ -275,6 +286,9 @@ impl Maker<'_> {
             self.file("logo.svg", Kind::Logo, logo.clone().into());
         }
         self.file("traveller-operations.json", Kind::TravellerTemplate, options.traveller.text.clone().into());
+        if let Some(controls) = options.programs {
+            self.file("control.json", Kind::Controls, controls.text.clone().into());
+        }
     }
 
     fn finish(self, options: &Options) -> Pack {
@@ -291,6 +305,7 @@ impl Maker<'_> {
                 unapproved: options.unapproved,
                 altered_by: options.altered_by.clone(),
                 groove_sample: options.groove_sample,
+                programs: options.programs.is_some(),
                 not_approved: match &options.approved {
                     Approved::By { .. } => None,
                     Approved::Not(why) => Some(why.clone()),

@@ -2,15 +2,17 @@
 
 use super::NamedFile;
 use crate::cutting::check::{self, Made, Mismatch, Written};
-use crate::cutting::control::Controls;
+use crate::cutting::control::{Control, Controls};
 use crate::cutting::index::{self, IndexTable};
 use crate::cutting::nose::{self, NosePath};
 use crate::cutting::passes::{self, Cutter, Passes};
 use crate::cutting::profile::{self, Profile};
 use crate::cutting::program::{self, Turned};
 use crate::cutting::{CuttingError, Part, face, grooves};
+use crate::course::{self, Course, Cuts};
+use crate::dossier::Dossier;
 use crate::drawing::Drawing;
-use crate::export::csv;
+use crate::export::{csv, pdf, svg};
 use crate::export::dxf::{self, DxfError, Flavour, ReadError};
 use crate::json::Problems;
 use crate::quantity::trimmed;
@@ -45,6 +47,8 @@ pub struct MachineFiles {
     pub files: Vec<NamedFile>,
     /// What the tools leave or cannot do, and the worst rounding of the indexing head.
     pub remarks: Vec<String>,
+    /// The programs among the files, with what they were made for.
+    pub courses: Vec<Course>,
 }
 
 /// Why there are no machine files.
@@ -76,6 +80,9 @@ pub enum MachineError {
     /// A table could not be written.
     #[error(transparent)]
     Table(#[from] csv::CsvError),
+    /// The sheet of a program could not be written.
+    #[error("the sheet of a program cannot be made: {0}")]
+    Sheet(String),
 }
 
 impl MachineError {
@@ -170,13 +177,19 @@ impl MachineFiles {
             let draft = program::program(job, &turned, set_up, &wishes.state)?;
             let proved = simulate::turning(job, draft, &control, (set_up, radius))
                 .map_err(|why| MachineError::Objection { part: Part::Profile, why })?;
-            self.add_program(job, &format!("{}-{}", nose_name(radius), set_up.word()), proved, wishes);
+            let name = format!("{}-{}", nose_name(radius), set_up.word());
+            self.add_program(job, &name, proved, (&control, Cuts::Profile(set_up, radius)), wishes);
         }
         Ok(())
     }
 
-    fn add_program(&mut self, job: &Job, name: &str, proved: Proved, wishes: &Wishes) {
+    fn add_program(&mut self, job: &Job, name: &str, proved: Proved, made: (&Control, Cuts), wishes: &Wishes) {
+        let text = proved.text().to_owned();
         self.add(job, name, "_mm.nc", proved.into_bytes(), wishes);
+        if let Some(file) = self.files.last() {
+            let (control, cuts) = (made.0.clone(), made.1);
+            self.courses.push(Course { file: file.name.clone(), sha256: file.sha256(), text, control, cuts });
+        }
     }
 
     /// A part's groove program, for the order's disc.
@@ -202,7 +215,8 @@ impl MachineFiles {
                 .transpose()?,
         };
         if let Some(proved) = proved {
-            self.add_program(job, &cutter_name(part, &cutter), proved, wishes);
+            let cuts = Cuts::Grooves(part, cutter);
+            self.add_program(job, &cutter_name(part, &cutter), proved, (&control, cuts), wishes);
         }
         Ok(())
     }
@@ -271,6 +285,38 @@ impl MachineFiles {
         self.add(job, &name, ".csv", bytes, wishes);
         Ok(())
     }
+}
+
+/// The sheets of the programs among machine files, as svg and as pdf.
+///
+/// # Errors
+/// Where a program cannot be read back or a sheet not be written.
+pub fn program_sheets(dossier: &Dossier, courses: &[Course]) -> Result<Vec<NamedFile>, MachineError> {
+    let mut files = Vec::new();
+    for course in courses {
+        let sheets = course_sheets(dossier, course)?;
+        let stem = course.file.trim_end_matches("_mm.nc");
+        for (i, sheet) in sheets.iter().enumerate() {
+            let name = if i == 0 { format!("{stem}-way.svg") } else { format!("{stem}-way-{}.svg", i + 1) };
+            let text = svg::svg(sheet).map_err(|e| MachineError::Sheet(e.to_string()))?;
+            files.push(NamedFile { name, bytes: text.into_bytes() });
+        }
+        let bytes = pdf::pdf(&sheets).map_err(|e| MachineError::Sheet(e.to_string()))?;
+        files.push(NamedFile { name: format!("{stem}-way.pdf"), bytes });
+    }
+    Ok(files)
+}
+
+/// The sheets of one program.
+///
+/// # Errors
+/// Where its text cannot be read back.
+pub fn course_sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, MachineError> {
+    let part = match course.cuts {
+        Cuts::Profile(..) => Part::Profile,
+        Cuts::Grooves(part, _) => part,
+    };
+    course::sheets(dossier, course).map_err(|why| MachineError::Objection { part, why })
 }
 
 fn nose_name(radius: f64) -> String {

@@ -28,6 +28,8 @@ pub enum Kind {
     Approval,
     /// A machine file or index table.
     Machine,
+    /// The sheet of a program, for its setter.
+    ProgramSheet,
     /// The shop traveller.
     Traveller,
     /// The inspection sheet.
@@ -44,6 +46,8 @@ pub enum Kind {
     Logo,
     /// The same: operations and texts of the traveller.
     TravellerTemplate,
+    /// The same: the controls its programs are written for.
+    Controls,
 }
 
 impl Kind {
@@ -51,7 +55,13 @@ impl Kind {
     pub fn is_source(self) -> bool {
         matches!(
             self,
-            Kind::Order | Kind::Approval | Kind::Rules | Kind::TitleBlock | Kind::Logo | Kind::TravellerTemplate
+            Kind::Order
+                | Kind::Approval
+                | Kind::Rules
+                | Kind::TitleBlock
+                | Kind::Logo
+                | Kind::TravellerTemplate
+                | Kind::Controls
         )
     }
 }
@@ -100,6 +110,9 @@ pub struct Asked {
     pub altered_by: String,
     /// Grooves measured of each set.
     pub groove_sample: u32,
+    /// Whether programs were wanted.
+    #[serde(default)]
+    pub programs: bool,
     /// Why the order counts as not approved; null where it is.
     pub not_approved: Option<String>,
 }

@@ -2,6 +2,7 @@
 
 use super::manifest::{Kind, Manifest};
 use super::{NamedFile, Options, Pack, build};
+use crate::cutting::control::Controls;
 use crate::rules::ShopRules;
 use crate::sheet::template::Template as TitleBlock;
 use crate::shop::approval::Record;
@@ -27,6 +28,13 @@ pub fn remade(files: &[NamedFile], manifest: &Manifest) -> Result<Pack, String> 
     let title_block = TitleBlock::parse(block, logo).map_err(|e| format!("the title block in it: {e}"))?;
     let operations = held.needed_text(Kind::TravellerTemplate, "traveller's operations")?;
     let traveller = TravellerTemplate::read(operations).map_err(|_| "the traveller's operations in it cannot be read")?;
+    let controls = match manifest.asked.programs {
+        true => Some(
+            Controls::read(held.needed_text(Kind::Controls, "controls")?)
+                .map_err(|_| "the controls in it cannot be read".to_owned())?,
+        ),
+        false => None,
+    };
     let approved = match (held.text(Kind::Approval), &manifest.asked.not_approved) {
         (Some(record), _) => Record::read(record).map_err(|e| format!("the approval in it: {e}"))?.now(&job, &shop),
         (None, Some(why)) => Approved::Not(why.clone()),
@@ -42,6 +50,7 @@ pub fn remade(files: &[NamedFile], manifest: &Manifest) -> Result<Pack, String> 
         unapproved: asked.unapproved,
         altered_by: asked.altered_by.clone(),
         groove_sample: asked.groove_sample,
+        programs: controls.as_ref(),
     };
     build(&job, &options).map_err(|e| format!("its order makes no pack: {e}"))
 }

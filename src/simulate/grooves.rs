@@ -18,7 +18,7 @@ use crate::wheel::{Job, Pattern};
 const CLEAR: f64 = 0.5;
 
 /// The axes of a slotting machine, in the order of a motion's places.
-fn axes(control: &Control) -> [char; 4] {
+pub fn axes(control: &Control) -> [char; 4] {
     let a = control.axes;
     [a.along, a.across, a.depth, a.dividing]
 }
@@ -75,7 +75,7 @@ fn apart(a: f64, b: f64) -> f64 {
 }
 
 /// Whether two grooves are cut by the same moves, the first move and the dividing axis aside.
-fn alike(a: &[Motion], b: &[Motion]) -> bool {
+pub fn alike(a: &[Motion], b: &[Motion]) -> bool {
     let same = |(x, y): (&Motion, &Motion)| x.to[..3] == y.to[..3] && x.sense == y.sense;
     a.len() == b.len() && a.iter().zip(b).skip(1).all(same)
 }

@@ -9,9 +9,9 @@ mod read;
 mod stone;
 mod turning;
 
-pub use grooves::{face, side};
+pub use grooves::{alike, axes, face, side};
 pub use read::{Motion, Sense, Unreadable, read};
-pub use turning::turning;
+pub use turning::{Frame, turning};
 
 use crate::cutting::program::Draft;
 
@@ -25,7 +25,6 @@ impl Proved {
     }
 
     /// The text.
-    #[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
     pub fn text(&self) -> &str {
         &self.0
     }

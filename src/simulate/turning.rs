@@ -26,7 +26,7 @@ const LEFT: f64 = 0.03;
 pub fn turning(job: &Job, draft: Draft, control: &Control, (set_up, nose): (SetUp, f64)) -> Result<Proved, Objection> {
     let axes = [control.axes.radial, control.axes.axial];
     let motions = read(draft.text(), control, &axes)?;
-    let frame = Frame { control, set_up, thickness: job.wheel.thickness };
+    let frame = Frame::of(job, control, set_up);
     let shape = frame.shape(&Profile::of(&job.wheel)?.contour);
     let begun = Begun::of(job, set_up);
     let outer = begun.radius.max(job.wheel.outside_radius());
@@ -61,14 +61,21 @@ fn does(motion: &Motion, what: &str, at: Point) -> Objection {
 }
 
 /// The set-up's frame: x is the depth below the side's datum plane, y the radius.
-struct Frame<'a> {
+#[derive(Debug, Clone, Copy)]
+pub struct Frame<'a> {
     control: &'a Control,
     set_up: SetUp,
     thickness: f64,
 }
 
-impl Frame<'_> {
-    fn shape(&self, contour: &Contour) -> Contour {
+impl<'a> Frame<'a> {
+    /// That of a set-up on a machine with this control.
+    pub fn of(job: &Job, control: &'a Control, set_up: SetUp) -> Frame<'a> {
+        Frame { control, set_up, thickness: job.wheel.thickness }
+    }
+
+    /// A half-section as it lies in the set-up.
+    pub fn shape(&self, contour: &Contour) -> Contour {
         match self.set_up.side {
             SideName::A => contour.clone(),
             SideName::B => contour.mirrored_x().translated(Point::new(self.thickness, 0.0)),
@@ -89,13 +96,20 @@ impl Frame<'_> {
         }
     }
 
+    /// A place as the machine's words have it: x the axial word, y the radius.
+    pub fn on_machine(&self, p: Point) -> Point {
+        let grows_out = self.depth(0.0).1;
+        let zero = self.depth(0.0).0;
+        Point::new(if grows_out { zero - p.x } else { p.x - zero }, p.y)
+    }
+
     fn place(&self, at: [f64; 4]) -> Point {
         let r = if self.control.radial_is_diameter { at[0] / 2.0 } else { at[0] };
         Point::new(self.depth(at[1]).0, r)
     }
 
     /// The way of the nose's centre, arcs in short chords.
-    fn way(&self, motion: &Motion) -> Vec<Point> {
+    pub fn way(&self, motion: &Motion) -> Vec<Point> {
         let (from, to) = (self.place(motion.from), self.place(motion.to));
         let Sense::Arc { turn, centre } = motion.sense else { return vec![from, to] };
         let flips = self.depth(0.0).1;

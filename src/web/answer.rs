@@ -6,7 +6,8 @@ use crate::drawing::Drawing;
 use crate::export::svg;
 use crate::front::Shop;
 use crate::json::Located;
-use crate::pack::papers;
+use crate::pack::machine::{self, MachineError, Wishes};
+use crate::pack::{machine_wishes, papers};
 use crate::report::answer;
 use crate::section::Section;
 use crate::sheet::{self, Look, SheetError};
@@ -20,6 +21,8 @@ pub enum What {
     Sheet(usize),
     /// A sheet of the calculation.
     Calculation(usize),
+    /// A sheet of the programs, written for the controls that ship with the program.
+    Program(usize),
     /// One view alone.
     Alone(Look),
 }
@@ -29,7 +32,7 @@ impl What {
     pub fn view(name: &str) -> Option<Look> {
         match What::named(name, 1)? {
             What::Alone(look) => Some(look),
-            What::Sheet(_) | What::Calculation(_) => None,
+            What::Sheet(_) | What::Calculation(_) | What::Program(_) => None,
         }
     }
 
@@ -38,6 +41,7 @@ impl What {
         Some(match name {
             "sheet" => What::Sheet(number.max(1)),
             "calculation" => What::Calculation(number.max(1)),
+            "program" => What::Program(number.max(1)),
             "section" => What::Alone(Look::Section),
             "side-a" => What::Alone(Look::Side(SideName::A)),
             "side-b" => What::Alone(Look::Side(SideName::B)),
@@ -129,8 +133,22 @@ fn drawings(dossier: &Dossier, what: What, shop: &Shop) -> Result<(Vec<Drawing>,
     Ok(match what {
         What::Sheet(n) => (papers::approval(dossier, &shop.title_block).map_err(|e| in_words(&e))?, n),
         What::Calculation(n) => (papers::calculation(dossier, &shop.title_block).map_err(|e| in_words(&e))?, n),
+        What::Program(n) => (programs(dossier)?, n),
         What::Alone(look) => (vec![looked_at(&dossier.job, &dossier.section, look)?], 1),
     })
+}
+
+/// The sheets of the programs, one after another.
+fn programs(dossier: &Dossier) -> Result<Vec<Drawing>, String> {
+    if let Some(why) = dossier.withheld() {
+        return Err(format!("{why}: there are no programs"));
+    }
+    let in_words = |e: MachineError| [e.to_string(), e.hint().to_owned()].join("; ").trim_end_matches("; ").to_owned();
+    let wishes = Wishes { programs: true, ..machine_wishes(dossier, dossier.approved.is_given()) };
+    let made = machine::files(&dossier.job, &wishes).map_err(in_words)?;
+    let sheets: Result<Vec<Vec<Drawing>>, MachineError> =
+        made.courses.iter().map(|course| machine::course_sheets(dossier, course)).collect();
+    Ok(sheets.map_err(in_words)?.concat())
 }
 
 /// The title block that the order names, where it is a file of the shop's own.

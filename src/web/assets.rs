@@ -23,7 +23,7 @@ macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 42] = parts! {
+const PARTS: [(&str, &str, &str); 43] = parts! {
     SCRIPT "ask.js"
     SCRIPT "atonce.js"
     CSS "base.css"
@@ -64,6 +64,7 @@ const PARTS: [(&str, &str, &str); 42] = parts! {
     SCRIPT "title.js"
     SCRIPT "units.js"
     CSS "view.css"
+    SCRIPT "way.js"
     PICTURE "wheel.svg"
     SCRIPT "words.js"
 };

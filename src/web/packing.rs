@@ -89,6 +89,7 @@ fn packed(body: &[u8], shop: &Shop) -> Made {
         unapproved: asked.unapproved,
         altered_by: shop.altered_by.clone(),
         groove_sample: shop.groove_sample,
+        programs: None,
     };
     let pack = pack::build(&job, &options).map_err(|e| Box::new(failed(&e.to_string(), e.hint())))?;
     Ok(Packed { job, pack })

@@ -10,3 +10,4 @@ mod program;
 mod simulated;
 pub mod support;
 mod tampered;
+mod way;

@@ -72,7 +72,8 @@ impl SetUp {
         }
     }
 
-    fn held(&self) -> Held {
+    /// How the wheel is held in it.
+    pub fn held(&self) -> Held {
         match (self.stays, self.side) {
             (true, _) => {
                 "Held: the wheel stays on its spindle for both set-ups; set the tool for this side. The bore is not cut"

@@ -57,7 +57,12 @@ impl Flow {
 
     /// A heading, kept together with the 20 mm after it.
     pub fn heading(&mut self, text: &str) {
-        self.need(ABOVE_HEADING + HEADING + 20.0);
+        self.heading_of(text, 20.0);
+    }
+
+    /// A heading, kept together with what stands below it, so high, mm.
+    pub fn heading_of(&mut self, text: &str, below: f64) {
+        self.need(ABOVE_HEADING + HEADING + below);
         if self.bodies.last().is_some_and(|b| !b.is_empty()) {
             self.y -= ABOVE_HEADING;
         }

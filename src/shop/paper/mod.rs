@@ -189,10 +189,10 @@ fn bar(head: &Head, format: Format, base: f64) -> Vec<Item> {
     let centre = format.left + used_left + 8.0 + room / 2.0;
     let half = measure::width(&head.bar, height, Bold) / 2.0 + 2.0;
     let corners = [
-        Point::new(centre - half, base - 2.0),
-        Point::new(centre + half, base - 2.0),
-        Point::new(centre + half, base + height + 2.0),
-        Point::new(centre - half, base + height + 2.0),
+        Point::new(centre - half, base - 1.2),
+        Point::new(centre + half, base - 1.2),
+        Point::new(centre + half, base + height + 1.2),
+        Point::new(centre - half, base + height + 1.2),
     ];
     let mut items = Vec::new();
     // four different corners always close

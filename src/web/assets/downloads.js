@@ -15,6 +15,7 @@ const body = () => JSON.stringify({ order: store.text(), unapproved: isWithout()
 const WORDS = {
   order: 'the order as typed', findings: 'what the rules found', properties: 'the numbers', drawing: 'approval drawing',
   approval: 'record of the approval', machine: 'machine file', traveller: 'shop traveller', inspection: 'inspection sheet', label: 'labels',
+  'program-sheet': 'sheet of a program', controls: 'the controls its programs are for',
 };
 
 function size(bytes) {

@@ -1,9 +1,10 @@
-// What is drawn: the approval drawing, one view alone, or the calculation, and which sheet of it.
+// What is drawn: the approval drawing, one view alone, the calculation, or the programs, and which sheet of it.
 import { byId, el, say } from './dom.js';
 
 /** Drawings, by the name the program knows them by. */
 const LOOKS = {
   sheet: 'Sheet', section: 'Section', 'side-a': 'Side A', 'side-b': 'Side B', face: 'Face', pictorial: 'Picture', calculation: 'Calculation',
+  program: 'Program',
 };
 
 let look = 'sheet';
@@ -16,7 +17,7 @@ export const name = () => look;
 export const number = () => numbers[look] ?? 1;
 
 /** Whether it is one view alone, which can be drawn at once. */
-export const isView = () => !['sheet', 'calculation'].includes(look);
+export const isView = () => !['sheet', 'calculation', 'program'].includes(look);
 
 /** Another order begins at the first sheet. */
 export function reset() {

@@ -24,6 +24,7 @@ import * as store from './store.js';
 import * as tabs from './tabs.js';
 import * as theme from './theme.js';
 import * as title from './title.js';
+import * as way from './way.js';
 import { place as placeOf } from './words.js';
 
 /** How long typing rests before the list of files is asked for, ms. */
@@ -73,6 +74,7 @@ function showDrawing(answer, text) {
   printing.shown(answer, text);
   looks.caption(answer);
   looks.show(answer.sheets, answer.sheet);
+  way.show();
   return sheet.light(focused());
 }
 
@@ -187,7 +189,7 @@ function keys(event) {
 function panels() {
   const panel = (id, ...children) => el('div', { id, class: 'panel', role: 'tabpanel', tabindex: '-1', hidden: true }, ...children);
   byId('panels').append(
-    panel('panel-drawing', ...sheet.panel(looks.panel(() => draw.ask()))),
+    panel('panel-drawing', ...sheet.panel([...looks.panel(() => draw.ask()), way.panel()])),
     panel('panel-strength', el('div', { id: 'explore', class: 'explore' })),
     panel('panel-findings'),
     panel('panel-files', ...downloads.panel()),

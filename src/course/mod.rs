@@ -1,0 +1,152 @@
+//! A program drawn for its setter: the motions read back from its own text, over the blank and the finished contour, numbered stretch by stretch.
+//!
+//! Nothing here knows how the program was made. A stretch is what runs between two changes of rapid move and cut; its number stands on the picture
+//! and in the table below it. Each motion is a group of its own, `move-N`, so that a page can show the way step by step.
+
+mod grooved;
+mod panel;
+mod stretch;
+mod turned;
+
+use crate::cutting::Part;
+use crate::cutting::control::Control;
+use crate::cutting::passes::Cutter;
+use crate::cutting::program::SetUp;
+use crate::dossier::Dossier;
+use crate::drawing::{Drawing, Pen};
+use crate::quantity::{fixed, trimmed};
+use crate::report::cautions::cautions;
+use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
+use crate::simulate::{Motion, Objection, Sense};
+use crate::state::UNAPPROVED;
+use stretch::Stretch;
+
+/// What a program cuts, and with what.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Cuts {
+    /// A set-up of the profile, by a nose of this radius, mm.
+    Profile(SetUp, f64),
+    /// Grooves of a part, by this disc.
+    Grooves(Part, Cutter),
+}
+
+/// A program and what it was made for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Course {
+    /// Name of its file.
+    pub file: String,
+    /// Hash of the file, hexadecimal.
+    pub sha256: String,
+    /// The program.
+    pub text: String,
+    /// The control it is written for.
+    pub control: Control,
+    /// What it cuts.
+    pub cuts: Cuts,
+}
+
+/// Decimals of lengths on the sheet.
+const DECIMALS: usize = 3;
+
+/// The sheet of a program: what it is for, its pictures, its stretches.
+///
+/// # Errors
+/// Where the program's text cannot be read back, or the wheel has no section.
+pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Objection> {
+    let job = &dossier.job;
+    let stated = Head::stated(dossier, "Program sheet");
+    let bar = if stated.bar.is_empty() && !dossier.approved.is_given() { UNAPPROVED.to_owned() } else { stated.bar };
+    let head = Head { bar, foot: cautions(job), ..stated };
+    let mut flow = Flow::new(head, Format::upright(job));
+    flow.strong(
+        "Look at the way before the machine runs it. The program is proved dry by a qualified setter before any wheel is cut.",
+    );
+    let drawn = match &course.cuts {
+        Cuts::Profile(set_up, nose) => turned::drawn(job, course, (*set_up, *nose))?,
+        Cuts::Grooves(part, cutter) => grooved::drawn(job, course, (*part, cutter))?,
+    };
+    let mut fields = vec![("Program", course.file.clone()), ("SHA-256, first 16 digits", course.sha256.chars().take(16).collect())];
+    fields.push(("Control", course.control.name.clone()));
+    fields.extend(drawn.fields.iter().cloned());
+    fields.push(("Way", way_of(&drawn.motions)));
+    flow.fields(&fields, 3);
+    drawn.remarks.iter().for_each(|remark| flow.strong(remark));
+    match course.cuts {
+        Cuts::Profile(..) => {
+            flow.paragraph(&LEGEND.replace("{}", ""));
+            panel::put_beside(&drawn.panels, "The operations in their order", &mut flow);
+        }
+        Cuts::Grooves(..) => {
+            flow.paragraph(&LEGEND.replace("{}", ", and the disc at both ends of its way"));
+            drawn.panels.iter().for_each(|panel| panel.put(&mut flow));
+        }
+    }
+    flow.heading("The way, stretch by stretch");
+    flow.grid(&table(course, &drawn));
+    let mut sheets = flow.finish();
+    sheets.iter_mut().for_each(|sheet| sheet.pen = Pen::GROUP_025);
+    Ok(sheets)
+}
+
+const LEGEND: &str = "Wide line: finished contour. Double-dotted: blank{}. Narrow: cut, the way of the programmed \
+    point. Dashed: rapid move. The numbers are those of the table.";
+
+/// Everything of a sheet that depends on what is cut.
+struct Drawn {
+    fields: Vec<(&'static str, String)>,
+    remarks: Vec<String>,
+    panels: Vec<panel::Panel>,
+    motions: Vec<Motion>,
+    stretches: Vec<Stretch>,
+    /// Letters of the axes whose places the table shows.
+    axes: Vec<char>,
+}
+
+/// Count of moves, and the length of cuts.
+fn way_of(motions: &[Motion]) -> String {
+    let rapid = motions.iter().filter(|m| m.sense == Sense::Rapid).count();
+    format!("{} motions: {rapid} rapid, {} at feed", motions.len(), motions.len() - rapid)
+}
+
+fn table(course: &Course, drawn: &Drawn) -> Grid {
+    let columns = [("No.", 1.0), ("What", 4.6), ("Blocks", 2.8), ("From", 4.4), ("To", 4.4)];
+    let mut grid =
+        Grid::new(columns.into_iter().map(|(label, share)| Column::new(label, share, Align::Left)).collect());
+    let lines: Vec<&str> = course.text.lines().collect();
+    let place = |at: [f64; 4]| {
+        let decimals = |letter: char| if letter == course.control.axes.dividing { 4 } else { DECIMALS };
+        let words = drawn.axes.iter().enumerate().map(|(i, letter)| format!("{letter}{}", trimmed(at[i], decimals(*letter))));
+        words.collect::<Vec<_>>().join(" ")
+    };
+    let row = |s: &Stretch| {
+        let (first, last) = (block(course, &lines, s.first.line), block(course, &lines, s.last.line));
+        let blocks = if first == last { first } else { format!("{first} to {last}") };
+        let what = format!("{}{}", if s.is_rapid { "Rapid" } else { "Cut" }, s.said());
+        [s.number.to_string(), what, blocks, place(s.first.from), place(s.last.to)].map(Cell::new).to_vec()
+    };
+    grid.rows = drawn.stretches.iter().map(row).collect();
+    grid
+}
+
+/// How a block is found: its number, or its line where it has none.
+fn block(course: &Course, lines: &[&str], line: usize) -> String {
+    let first = lines.get(line.wrapping_sub(1)).and_then(|l| l.split_whitespace().next()).unwrap_or_default();
+    let is_number = first.strip_prefix(course.control.numbering.letter).is_some_and(|n| n.parse::<u32>().is_ok());
+    if is_number { first.to_owned() } else { format!("line {line}") }
+}
+
+/// A length on the sheet.
+fn mm(value: f64) -> String {
+    format!("{} mm", trimmed(value, DECIMALS))
+}
+
+/// A scale in words: `1 : 2`, `2 : 1`.
+fn scale_word(scale: f64) -> String {
+    let whole = |n: f64| trimmed(n, 1);
+    if scale >= 1.0 { format!("{} : 1", whole(scale)) } else { format!("1 : {}", whole(1.0 / scale)) }
+}
+
+/// A count of degrees.
+fn degrees(value: f64) -> String {
+    format!("{} deg", fixed(value, 4))
+}

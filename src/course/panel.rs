@@ -1,0 +1,219 @@
+//! One picture of a way: lines of the stone, motions, numbers, at a plain scale.
+
+use super::scale_word;
+use crate::drawing::{Fill, Group, Item, LineRole, Text};
+use crate::geometry::{Bounds, Point};
+use crate::shop::paper::{Flow, TEXT};
+
+/// Scales to choose from, largest first (ISO 5455, and 1 : 2.5 and 1 : 4 between them).
+const SCALES: [f64; 12] = [20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.4, 0.25, 0.2, 0.1, 0.05, 0.02];
+
+/// Capital height of numbers, radius of their circles, room around a picture, mm on paper.
+const NUMBER: f64 = 1.8;
+const BALLOON: f64 = 1.9;
+const MARGIN: f64 = 5.0;
+
+/// Least width of a picture beside others, and the room for its title, mm on paper.
+const LEAST_COLUMN: f64 = 50.0;
+const TITLES: f64 = 5.0;
+
+/// Most motions of one picture that are drawn.
+const MOST_DRAWN: usize = 4000;
+
+/// A motion as drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Way {
+    /// Its number in the program's sheet, from 1.
+    pub number: usize,
+    /// Whether it is rapid.
+    pub is_rapid: bool,
+    /// Its points, mm in the picture's frame.
+    pub points: Vec<Point>,
+    /// What a reader who cannot see it is told.
+    pub title: String,
+}
+
+/// A picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Panel {
+    /// Its heading.
+    pub title: String,
+    /// What is said beside the scale.
+    pub note: String,
+    /// Lines of the stone and the tool.
+    pub lines: Vec<(LineRole, Vec<Point>)>,
+    /// Circles of the tool: centre and radius.
+    pub circles: Vec<(Point, f64)>,
+    /// The motions.
+    pub ways: Vec<Way>,
+    /// Numbers and where they belong.
+    pub marks: Vec<(String, Point)>,
+    /// Greatest height on paper, mm.
+    pub most_high: f64,
+    /// Height on paper to which the up direction alone is stretched, mm; `None` keeps both directions alike.
+    pub stretched: Option<f64>,
+}
+
+/// From the picture's frame to the paper.
+#[derive(Debug, Clone, Copy)]
+struct Laid {
+    origin: Point,
+    low: Point,
+    across: f64,
+    up: f64,
+}
+
+impl Laid {
+    fn at(&self, p: Point) -> Point {
+        self.origin + Point::new((p.x - self.low.x) * self.across, (p.y - self.low.y) * self.up)
+    }
+}
+
+impl Panel {
+    /// A picture of nothing yet.
+    pub fn new(title: impl Into<String>, most_high: f64) -> Panel {
+        Panel {
+            title: title.into(),
+            note: String::new(),
+            lines: Vec::new(),
+            circles: Vec::new(),
+            ways: Vec::new(),
+            marks: Vec::new(),
+            most_high,
+            stretched: None,
+        }
+    }
+
+    fn bounds(&self) -> Option<Bounds> {
+        let lines = self.lines.iter().flat_map(|(_, points)| points);
+        let points = lines.chain(self.ways.iter().flat_map(|w| &w.points)).map(|p| Bounds::of(*p, *p));
+        let circles = self.circles.iter().map(|(c, r)| Bounds::of(*c, *c).grown(*r));
+        points.chain(circles).reduce(Bounds::union)
+    }
+
+    /// Whether it stays as it is at this scale within a room on paper, mm.
+    fn fits(&self, bounds: Bounds, scale: f64, room: f64) -> bool {
+        let high = self.most_high - 2.0 * MARGIN;
+        bounds.width() * scale <= room && (self.stretched.is_some() || bounds.height() * scale <= high)
+    }
+
+    /// Every how many motions one is drawn.
+    fn step(&self) -> usize {
+        self.ways.len().div_ceil(MOST_DRAWN).max(1)
+    }
+
+    /// Puts it on a paper, as large as a page takes it.
+    pub fn put(&self, flow: &mut Flow) {
+        let Some(bounds) = self.bounds() else { return };
+        let room = flow.width() - 2.0 * MARGIN;
+        let scale = SCALES.into_iter().find(|s| self.fits(bounds, *s, room)).unwrap_or(room / bounds.width());
+        let up = self.stretched.map_or(scale, |high| (high / bounds.height()).max(scale));
+        let times = up / scale;
+        let said = if times > 1.0 { format!(", depth drawn {} times as large", super::trimmed(times, 1)) } else { String::new() };
+        let height = bounds.height() * up + 2.0 * MARGIN;
+        flow.heading_of(&format!("{} — scale {}{said}{}", self.title, scale_word(scale), self.left_out()), height);
+        if !self.note.is_empty() {
+            flow.paragraph(&self.note);
+        }
+        flow.picture(height, |corner, width| {
+            let aside = (width - bounds.width() * scale) / 2.0;
+            let laid = Laid { origin: corner + Point::new(aside, MARGIN), low: bounds.min, across: scale, up };
+            self.items(&laid, Bounds::of(corner, corner + Point::new(width, height)))
+        });
+    }
+
+    /// What is said where not every motion is drawn.
+    fn left_out(&self) -> String {
+        match self.step() {
+            1 => String::new(),
+            step => format!(", one motion in {step} is drawn"),
+        }
+    }
+
+    fn items(&self, laid: &Laid, room: Bounds) -> Vec<Item> {
+        let mut items = Vec::new();
+        for (role, points) in &self.lines {
+            items.extend(chords(points, laid, *role));
+        }
+        for (centre, radius) in &self.circles {
+            let role = LineRole::Blank;
+            items.push(Item::Circle { centre: laid.at(*centre), radius: radius * laid.across, role, fill: Fill::None });
+        }
+        for way in self.ways.iter().step_by(self.step()) {
+            let role = if way.is_rapid { LineRole::Hidden } else { LineRole::Fine };
+            let mut group = Group::new(format!("move-{}", way.number));
+            group.title.clone_from(&way.title);
+            group.items = chords(&way.points, laid, role);
+            items.push(Item::Group(group));
+        }
+        let mut taken: Vec<Point> = Vec::new();
+        for (text, at) in &self.marks {
+            let at = laid.at(*at);
+            let place = free(at, &taken, room);
+            taken.push(place);
+            items.extend(balloon(text, at, place));
+        }
+        items
+    }
+}
+
+/// Puts pictures of one stone on a paper, beside each other at one scale.
+pub fn put_beside(panels: &[Panel], heading: &str, flow: &mut Flow) {
+    let Some(whole) = panels.iter().filter_map(Panel::bounds).reduce(Bounds::union) else { return };
+    let room = flow.width() - 2.0 * MARGIN;
+    let all_fit = |s: &f64| panels.iter().all(|p| p.fits(whole, *s, room));
+    let scale = SCALES.into_iter().find(all_fit).unwrap_or(room / whole.width());
+    let column = (whole.width() * scale + 2.0 * MARGIN).max(LEAST_COLUMN);
+    let columns = ((flow.width() / column) as usize).max(1);
+    let column = flow.width() / columns as f64;
+    let height = whole.height() * scale + 2.0 * MARGIN + TITLES;
+    for (i, row) in panels.chunks(columns).enumerate() {
+        if i == 0 {
+            flow.heading_of(&format!("{heading} — scale {}", scale_word(scale)), height);
+        }
+        flow.picture(height, |corner, _| {
+            let put = |(k, panel): (usize, &Panel)| {
+                let corner = corner + Point::new(column * k as f64, 0.0);
+                let aside = (column - whole.width() * scale) / 2.0;
+                let laid = Laid { origin: corner + Point::new(aside, MARGIN), low: whole.min, across: scale, up: scale };
+                let room = Bounds::of(corner, corner + Point::new(column, height - TITLES));
+                let at = corner + Point::new(column / 2.0, height - TEXT);
+                let title = Text::new(format!("{}{}", panel.title, panel.left_out()), at, TEXT).centred().bold();
+                let mut items = panel.items(&laid, room);
+                items.push(Item::Text(title));
+                items
+            };
+            row.iter().enumerate().flat_map(put).collect()
+        });
+    }
+}
+
+fn chords(points: &[Point], laid: &Laid, role: LineRole) -> Vec<Item> {
+    points.windows(2).map(|p| Item::Line { from: laid.at(p[0]), to: laid.at(p[1]), role }).collect()
+}
+
+/// A place for a number beside the point it belongs to that no other number has.
+fn free(at: Point, taken: &[Point], room: Bounds) -> Point {
+    let clear = |p: &Point| {
+        let inside = room.contains(Bounds::of(*p, *p).grown(BALLOON));
+        inside && taken.iter().all(|t| t.distance(*p) > 2.0 * BALLOON + 0.3)
+    };
+    let around = (1..=12).flat_map(|ring| {
+        let away = BALLOON + 1.3 * f64::from(ring);
+        (0..12).map(move |i| at + Point::polar(away, (f64::from(i) * 30.0 + 45.0).to_radians()))
+    });
+    let mut around = around.filter(clear);
+    around.next().unwrap_or(at)
+}
+
+/// A number in a circle, and a line to where it belongs.
+fn balloon(text: &str, at: Point, place: Point) -> Vec<Item> {
+    let mut items = Vec::new();
+    if let Some(towards) = (at - place).unit() {
+        items.push(Item::Line { from: place + towards * BALLOON, to: at, role: LineRole::Dimension });
+    }
+    items.push(Item::Circle { centre: place, radius: BALLOON, role: LineRole::Dimension, fill: Fill::Paper });
+    let height = if text.len() > 2 { NUMBER * 0.72 } else { NUMBER };
+    items.push(Item::Text(Text::new(text, place - Point::new(0.0, height / 2.0), height).centred()));
+    items
+}

@@ -1,0 +1,38 @@
+// Stepping along the way of a program on its sheet: a slider hides the motions that come later.
+import { byId, el, say } from './dom.js';
+
+const ID = /^drawn-move-(\d+)/;
+/** The motions of the drawing shown, by their numbers: the elements of each. */
+let motions = [];
+
+/** The slider, hidden until a program is shown. */
+export function panel() {
+  const slider = el('input', { type: 'range', id: 'way-step', min: '1', step: '1', 'aria-describedby': 'way-said', oninput: () => step() });
+  return el('div', { class: 'way', id: 'way', hidden: true }, el('label', { for: 'way-step', text: 'Along the way' }), slider,
+    el('output', { id: 'way-said', for: 'way-step' }));
+}
+
+/** Takes the motions of what is drawn now; all of them are seen at first. */
+export function show() {
+  const found = new Map();
+  for (const group of byId('port').querySelectorAll('g[id^="drawn-move-"]')) {
+    const number = Number(ID.exec(group.id)?.[1]);
+    found.set(number, [...(found.get(number) ?? []), group]);
+  }
+  motions = [...found].sort(([a], [b]) => a - b).map(([, groups]) => groups);
+  byId('way').hidden = motions.length === 0;
+  if (motions.length === 0) return;
+  const slider = byId('way-step');
+  slider.max = String(motions.length);
+  slider.value = slider.max;
+  step();
+}
+
+function step() {
+  const now = Number(byId('way-step').value);
+  motions.forEach((groups, i) => groups.forEach((group) => (i < now ? group.removeAttribute('display') : group.setAttribute('display', 'none'))));
+  motions.forEach((groups, i) => groups.forEach((group) => group.classList.toggle('lit', i === now - 1 && now < motions.length)));
+  const said = motions[now - 1]?.[0].querySelector('title')?.textContent ?? '';
+  say(byId('way-said'), `${now} of ${motions.length}, ${said}`);
+  byId('way-step').setAttribute('aria-valuetext', said);
+}
