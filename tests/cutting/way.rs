@@ -2,8 +2,8 @@
 
 use super::files::wishes;
 use std::collections::BTreeSet;
-use wheeldraft::cutting::control::Controls;
 use wheeldraft::course::{Course, sheets};
+use wheeldraft::cutting::control::Controls;
 use wheeldraft::dossier::Dossier;
 use wheeldraft::drawing::{Drawing, Group, Item, LineRole};
 use wheeldraft::export::dxf::Flavour;
@@ -115,7 +115,10 @@ fn the_sheet_is_drawn_from_the_text() {
     let altered = format!("{}G1 {}", &course.text[..at], &course.text[at + 3..]);
     let after = sheets(&dossier, &Course { text: altered, ..course.clone() }).unwrap();
     assert_ne!(motions(&before), motions(&after));
-    assert!(sheets(&dossier, &Course { text: String::from("N10 G77 X1"), ..course }).is_err(), "what cannot be read back has no picture");
+    assert!(
+        sheets(&dossier, &Course { text: String::from("N10 G77 X1"), ..course }).is_err(),
+        "what cannot be read back has no picture"
+    );
 }
 
 #[test]
