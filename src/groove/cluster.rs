@@ -1,6 +1,6 @@
 //! Which grooves of a wheel may share material.
 
-use super::{FaceGroove, Grooves, SideGroove};
+use super::{FaceGroove, Grooves, Interval, SideGroove};
 use crate::geometry::Point;
 use crate::tolerance::{SAME_ANGLE, SAME_LENGTH};
 use crate::wheel::{Pattern, SideName};
@@ -26,6 +26,8 @@ pub(super) struct Cluster<'a> {
     pub period: Option<f64>,
     /// How many periods make the circle; 1 where it does not repeat.
     pub repeats: u32,
+    /// Least and greatest z at which they may share any, mm: grooves of the face go on beyond the reach of a side's.
+    pub slab: Interval,
 }
 
 impl Member<'_> {
@@ -152,7 +154,7 @@ fn of_sorts<'a>(rules: &Rules<'a>, sorts: Sorts) -> Vec<Cluster<'a>> {
         }
     }
     let kept = groups.into_iter().filter(|(members, _)| rules.may_share(members));
-    kept.map(|(members, _)| Cluster { near: rules.near, members, period: None, repeats: 1 }).collect()
+    kept.map(|(members, _)| Cluster { near: rules.near, members, period: None, repeats: 1, slab: rules.slab(sorts) }).collect()
 }
 
 /// A cluster of one groove of a side at place 1; `None` where it cannot break through to the opposite side.
@@ -160,7 +162,7 @@ pub(super) fn alone<'a>(grooves: &'a Grooves<'a>, groove: &'a SideGroove) -> Opt
     let rules = Rules::of(grooves);
     let set = grooves.wheel.side(groove.side).grooves.as_ref().filter(|_| rules.through)?;
     let member = Member::Side(groove, set.pattern.angle_deg(1).to_radians() + groove.turn);
-    Some(Cluster { members: vec![member], near: rules.near, period: None, repeats: 1 })
+    Some(Cluster { members: vec![member], near: rules.near, period: None, repeats: 1, slab: rules.slab([true; 3]) })
 }
 
 impl Member<'_> {
@@ -212,12 +214,30 @@ impl<'a> Rules<'a> {
     fn apart(&self) -> Vec<Sorts> {
         let [a, b] = self.neighbours.map(|meet| meet || self.through);
         match (self.opposite || self.through, self.with_face) {
-            (_, true) => vec![[true; 3]],
+            (true, true) => vec![[true; 3]],
             (true, false) => vec![[true, true, false]],
+            // what the sides' grooves share with the face's are two parts of the wheel
+            (false, true) => {
+                let is_cut = |sorts: &Sorts| {
+                    SideName::BOTH.into_iter().zip(sorts).any(|(name, wanted)| *wanted && self.grooves.side(name).is_some())
+                };
+                [[true, false, true], [false, true, true]].into_iter().filter(is_cut).collect()
+            }
             (false, false) => {
                 let alone = [(a, [true, false, false]), (b, [false, true, false])];
                 alone.into_iter().filter_map(|(shares, sorts)| shares.then_some(sorts)).collect()
             }
+        }
+    }
+
+    /// Least and greatest z at which grooves of these sorts may share material, mm: where one side's meet the face's, no deeper than their floors.
+    fn slab(&self, sorts: Sorts) -> Interval {
+        let deepest = |name| self.grooves.side(name).map_or(0.0, |g| g.deepest());
+        let thickness = self.grooves.wheel.thickness;
+        match sorts {
+            [true, false, true] if !self.through => (f64::NEG_INFINITY, deepest(SideName::A)),
+            [false, true, true] if !self.through => (thickness - deepest(SideName::B), f64::INFINITY),
+            _ => (f64::NEG_INFINITY, f64::INFINITY),
         }
     }
 
@@ -260,10 +280,11 @@ impl<'a> Rules<'a> {
         }
         if let (true, Some(groove), Some(set)) = (sorts[2], self.grooves.face(), &self.grooves.wheel.face) {
             let half = (groove.half_width / groove.floor_u.hypot(groove.half_width)).asin();
-            let twist = groove.twist * self.grooves.wheel.thickness;
+            let slab = self.slab(sorts);
+            let ends = [slab.0, slab.1].map(|z| groove.twist * z.clamp(0.0, self.grooves.wheel.thickness));
             for direction in directions(&set.pattern) {
                 let d = direction.rem_euclid(TAU);
-                let angles = (d - half + twist.min(0.0), d + half + twist.max(0.0));
+                let angles = (d - half + ends[0].min(ends[1]), d + half + ends[0].max(ends[1]));
                 out.push(Reach { member: Member::Face(groove, d), angles });
             }
         }
@@ -280,7 +301,7 @@ impl<'a> Rules<'a> {
         let repeats = if whole { patterns().map(|p| p.places).fold(0, gcd).max(1) } else { 1 };
         let mut members: Vec<Member> = self.reaches(sorts, Some(repeats)).into_iter().map(|r| r.member).collect();
         members.sort_by(|p, q| p.direction().total_cmp(&q.direction()));
-        Cluster { members, near: self.near, period: Some(TAU / f64::from(repeats)), repeats }
+        Cluster { members, near: self.near, period: Some(TAU / f64::from(repeats)), repeats, slab: self.slab(sorts) }
     }
 }
 

@@ -10,13 +10,17 @@ use super::side::Interval;
 use super::{Grooves, Removed};
 use crate::geometry::quadrature::{gauss, smooth_ends};
 use crate::geometry::{Point, roots};
-use crate::tolerance::SAME_ANGLE;
+use crate::tolerance::{SAME_ANGLE, SAME_LENGTH};
 use crate::wheel::SideName;
+use std::collections::HashMap;
 
-/// Nodes over each smooth interval of angle.
+/// Nodes over each smooth interval of angle, and where no bottom is round: then nothing behaves as a square root at its ends.
 const ANGULAR_NODES: usize = 16;
+const STRAIGHT_NODES: usize = 8;
 /// Steps of the scan for places where two curves meet.
 const MEETING_STEPS: usize = 4;
+/// Steps of width by which windows are told apart before they are compared, in angles that count as one.
+const WIDTH_STEP: f64 = 16.0;
 
 /// What one groove of each sort removes alone: of side A, side B and the face.
 pub(super) type Ones = [Option<Removed>; 3];
@@ -54,12 +58,27 @@ struct Sharing<'a> {
 /// A curve that bounds a range of z over the angle.
 #[derive(Clone, Copy)]
 enum Curve<'a> {
-    /// The floor of a side's groove laid at this direction.
-    Floor(&'a super::SideGroove, f64),
+    /// The floor of a side's groove laid at a direction.
+    Floor(&'a super::SideGroove, Way),
     /// The edge of a helical face groove: a straight line of z over the angle, 0 at this angle.
     Flank(f64),
     /// The surface of either side.
     Surface(f64),
+}
+
+/// An angle about the axis with its sine and cosine, which every depth on a circle asks for.
+#[derive(Clone, Copy)]
+struct Way {
+    angle: f64,
+    sin: f64,
+    cos: f64,
+}
+
+impl Way {
+    fn of(angle: f64) -> Way {
+        let (sin, cos) = angle.sin_cos();
+        Way { angle, sin, cos }
+    }
 }
 
 /// One groove's range of z over an interval of angle.
@@ -124,7 +143,7 @@ impl<'a> Sharing<'a> {
         ends.dedup();
         let longest = ranges.iter().map(|g| g.angles.1 - g.angles.0).fold(0.0, f64::max);
         let mut sum = Removed::default();
-        let mut known: Vec<Window> = Vec::new();
+        let mut known: HashMap<i64, Vec<Window>> = HashMap::new();
         let mut first = 0;
         for pair in ends.windows(2) {
             let middle = (pair[0] + pair[1]) / 2.0;
@@ -142,14 +161,23 @@ impl<'a> Sharing<'a> {
         sum
     }
 
-    /// The excess of a window, computed once for all that differ only by a turn about the axis.
-    fn once<'r>(&self, r: f64, surfaces: Interval, window: Window<'r, 'a>, known: &mut Vec<Window<'r, 'a>>) -> Removed {
-        if let Some(same) = known.iter().find(|w| w.is_turned(&window)) {
+    /// The excess of a window, computed once for all that differ only by a turn about the axis; `known` keeps them by their width.
+    fn once<'r>(
+        &self,
+        r: f64,
+        surfaces: Interval,
+        window: Window<'r, 'a>,
+        known: &mut HashMap<i64, Vec<Window<'r, 'a>>>,
+    ) -> Removed {
+        // two that are alike may fall to either side of a step: then one is worked out again
+        let width = ((window.angles.1 - window.angles.0) / (WIDTH_STEP * SAME_ANGLE)).round() as i64;
+        let alike = known.entry(width).or_default();
+        if let Some(same) = alike.iter().find(|w| w.is_turned(&window)) {
             let first = same.excess.first.rotated(window.angles.0 - same.angles.0);
             return Removed { first, ..same.excess };
         }
         let excess = self.between(r, surfaces, &window.active, window.angles.0, window.angles.1);
-        known.push(Window { excess, ..window });
+        alike.push(Window { excess, ..window });
         excess
     }
 
@@ -168,7 +196,7 @@ impl<'a> Sharing<'a> {
                 Member::Side(groove, direction) => {
                     let (near, far) = surfaces;
                     let surface = if groove.side == SideName::A { near } else { self.grooves.wheel.thickness - far };
-                    let floor = Curve::Floor(groove, direction);
+                    let floor = Curve::Floor(groove, Way::of(direction));
                     let (low, high) = match groove.side {
                         SideName::A => (Curve::Surface(near), floor),
                         SideName::B => (floor, Curve::Surface(far)),
@@ -181,7 +209,10 @@ impl<'a> Sharing<'a> {
                 }
                 Member::Face(groove, direction) => {
                     if let Some(half) = groove.half_angle(r) {
-                        self.lay(&mut out, face_range(groove.twist, direction, half, surfaces));
+                        let slab = self.slab(surfaces);
+                        if slab.1 > slab.0 {
+                            self.lay(&mut out, face_range(groove.twist, direction, half, slab));
+                        }
                     }
                 }
             }
@@ -202,13 +233,19 @@ impl<'a> Sharing<'a> {
         }
     }
 
+    /// The part of a circle's material in which the cluster's grooves may meet: only there the face's are looked at.
+    fn slab(&self, surfaces: Interval) -> Interval {
+        (surfaces.0.max(self.cluster.slab.0), surfaces.1.min(self.cluster.slab.1))
+    }
+
     /// z of a curve, not confined to the wheel.
-    fn z(&self, curve: &Curve, r: f64, angle: f64) -> f64 {
+    fn z(&self, curve: &Curve, r: f64, at: Way) -> f64 {
         match *curve {
             Curve::Surface(z) => z,
-            Curve::Flank(at_zero) => (angle - at_zero) / self.grooves.face().map_or(1.0, |f| f.twist),
-            Curve::Floor(groove, direction) => {
-                let depth = groove.depth_at(r, angle - direction);
+            Curve::Flank(at_zero) => (at.angle - at_zero) / self.grooves.face().map_or(1.0, |f| f.twist),
+            Curve::Floor(groove, way) => {
+                let (u, v) = (at.cos * way.cos + at.sin * way.sin, at.sin * way.cos - at.cos * way.sin);
+                let depth = groove.depth(r * u, r * v);
                 if groove.side == SideName::A { depth } else { self.grooves.wheel.thickness - depth }
             }
         }
@@ -217,13 +254,12 @@ impl<'a> Sharing<'a> {
     /// The excess of these ranges between two angles within which none begins or ends.
     fn between(&self, r: f64, surfaces: Interval, active: &[&Range], a: f64, b: f64) -> Removed {
         let mut meetings = vec![a, b];
+        let slab = self.slab(surfaces);
+        let ends = [surfaces.0, surfaces.1, slab.0, slab.1].map(Curve::Surface);
         let curves: Vec<Curve> = active.iter().flat_map(|g| [g.low, g.high]).collect();
-        let (low, high) = (Curve::Surface(surfaces.0), Curve::Surface(surfaces.1));
         for (i, p) in curves.iter().enumerate() {
-            for q in curves[i + 1..].iter().chain([&low, &high]) {
-                if !matches!((p, q), (Curve::Surface(_), Curve::Surface(_))) {
-                    meetings.extend(roots::scan(a, b, MEETING_STEPS, |x| self.z(p, r, x) - self.z(q, r, x)));
-                }
+            for q in curves[i + 1..].iter().chain(&ends) {
+                self.meet(r, surfaces, (p, q), (a, b), &mut meetings);
             }
         }
         meetings.sort_by(f64::total_cmp);
@@ -234,23 +270,48 @@ impl<'a> Sharing<'a> {
             .fold(Removed::default(), Removed::plus)
     }
 
+    /// Adds the angles between two at which two curves meet.
+    fn meet(&self, r: f64, surfaces: Interval, (p, q): (&Curve, &Curve), (a, b): Interval, out: &mut Vec<f64>) {
+        let thickness = self.grooves.wheel.thickness;
+        match (p, q) {
+            // surfaces keep their z, and all flanks rise alike
+            (Curve::Surface(_), Curve::Surface(_)) | (Curve::Flank(_), Curve::Flank(_)) => {}
+            (Curve::Flank(at_zero), Curve::Surface(z)) | (Curve::Surface(z), Curve::Flank(at_zero)) => {
+                let angle = at_zero + z * self.grooves.face().map_or(0.0, |f| f.twist);
+                out.extend(Some(angle).filter(|x| *x > a && *x < b));
+            }
+            // a range ends where its floor comes to its own surface; the other one is met by a groove that breaks through
+            (Curve::Floor(g, _), Curve::Surface(_)) | (Curve::Surface(_), Curve::Floor(g, _))
+                if g.deepest() < surfaces.1 - surfaces.0 => {}
+            (Curve::Floor(g, _), Curve::Floor(h, _))
+                if g.side != h.side && g.deepest() + h.deepest() < thickness - SAME_LENGTH => {}
+            _ => out.extend(roots::scan(a, b, MEETING_STEPS, |x| {
+                let at = Way::of(x);
+                self.z(p, r, at) - self.z(q, r, at)
+            })),
+        }
+    }
+
     /// The same where no two curves meet in between.
     fn smooth(&self, r: f64, surfaces: Interval, active: &[&Range], a: f64, b: f64) -> Removed {
         let mut sum = Removed::default();
+        let slab = self.slab(surfaces);
         let mut spans: Vec<Interval> = Vec::with_capacity(active.len());
-        for &(t, weight) in gauss(ANGULAR_NODES).nodes() {
-            let (angle, scale) = smooth_ends(a, b, t);
-            let weight = weight * scale * r;
+        let is_round = active.iter().any(|g| g.is_round());
+        for &(t, weight) in gauss(if is_round { ANGULAR_NODES } else { STRAIGHT_NODES }).nodes() {
+            let (angle, scale) = if is_round { smooth_ends(a, b, t) } else { (a + (b - a) * t, b - a) };
+            let (at, weight) = (Way::of(angle), weight * scale * r);
             spans.clear();
             for g in active {
-                let (low, high) = (self.z(&g.low, r, angle), self.z(&g.high, r, angle));
+                let (low, high) = (self.z(&g.low, r, at), self.z(&g.high, r, at));
+                let (from, to) = if g.is_face() { slab } else { surfaces };
+                let inside = (low.max(from), high.min(to));
                 // a groove alone is counted as `alone` counts it: a side's down to its floor even beyond the opposite side,
                 // the face's within the wheel
-                let single = if g.is_face() { (low.max(surfaces.0), high.min(surfaces.1)) } else { (low, high) };
+                let single = if g.is_face() { inside } else { (low, high) };
                 if single.1 > single.0 {
-                    sum.add_column(weight, r, angle, single);
+                    sum.add_column(weight, r, at, single);
                 }
-                let inside = (low.max(surfaces.0), high.min(surfaces.1));
                 if inside.1 > inside.0 {
                     spans.push(inside);
                 }
@@ -259,7 +320,7 @@ impl<'a> Sharing<'a> {
             let mut reached = f64::MIN;
             for &(low, high) in &spans {
                 if high > reached {
-                    sum.add_column(-weight, r, angle, (low.max(reached), high));
+                    sum.add_column(-weight, r, at, (low.max(reached), high));
                     reached = high;
                 }
             }
@@ -269,11 +330,11 @@ impl<'a> Sharing<'a> {
 }
 
 impl Removed {
-    /// Adds a column over the range of z, of plan area `weight`, at (r, angle).
-    fn add_column(&mut self, weight: f64, r: f64, angle: f64, (low, high): Interval) {
+    /// Adds a column over the range of z, of plan area `weight`, at r and an angle.
+    fn add_column(&mut self, weight: f64, r: f64, at: Way, (low, high): Interval) {
         let (w, column) = (weight, high - low);
         self.volume += w * column;
-        self.first = self.first + Point::polar(w * r * column, angle);
+        self.first = self.first + Point::new(at.cos, at.sin) * (w * r * column);
         self.z += w * column * (high + low) / 2.0;
         self.zz += w * column * (high * high + high * low + low * low) / 3.0;
         self.polar += w * r * r * column;
@@ -299,6 +360,11 @@ impl Range<'_> {
         ![&self.low, &self.high].into_iter().any(|c| matches!(c, Curve::Floor(..)))
     }
 
+    /// Whether its bottom is round across.
+    fn is_round(&self) -> bool {
+        [&self.low, &self.high].into_iter().any(|c| matches!(c, Curve::Floor(g, _) if g.is_round_across()))
+    }
+
     /// Whether its floor may lie beyond the opposite surface somewhere.
     fn may_pierce(&self, surfaces: Interval) -> bool {
         [&self.low, &self.high].into_iter().any(|c| match c {
@@ -313,7 +379,7 @@ impl Curve<'_> {
     fn is_turned(&self, other: &Curve, turn: f64) -> bool {
         let apart = |p: f64, q: f64| (q - p - turn).abs() < SAME_ANGLE;
         match (self, other) {
-            (Curve::Floor(g, p), Curve::Floor(h, q)) => g.side == h.side && apart(*p, *q),
+            (Curve::Floor(g, p), Curve::Floor(h, q)) => g.side == h.side && apart(p.angle, q.angle),
             (Curve::Flank(p), Curve::Flank(q)) => apart(*p, *q),
             (Curve::Surface(p), Curve::Surface(q)) => p == q,
             _ => false,
@@ -322,7 +388,7 @@ impl Curve<'_> {
 
     fn turned(self, by: f64) -> Self {
         match self {
-            Curve::Floor(groove, direction) => Curve::Floor(groove, direction + by),
+            Curve::Floor(groove, way) => Curve::Floor(groove, Way::of(way.angle + by)),
             Curve::Flank(at_zero) => Curve::Flank(at_zero + by),
             surface @ Curve::Surface(_) => surface,
         }
