@@ -1,6 +1,7 @@
 //! Everything worked out of one order, once: every sheet, paper and answer takes it, and nothing goes back for it.
 
 #[cfg(feature = "pdf")]
+use crate::language::Language;
 use crate::drawing::About;
 use crate::properties::density::Origin;
 use crate::properties::{Properties, Worked};
@@ -80,10 +81,18 @@ impl<'s> Dossier<'s> {
 
     /// The sizes that are open, a few words each: `Groove width, side A: 0.06 in ?`.
     pub fn open_sizes(&self) -> Vec<String> {
+        self.open_sizes_in(Language::default())
+    }
+
+    /// The same in a language.
+    pub fn open_sizes_in(&self, language: Language) -> Vec<String> {
         let written = Written::plain_in(self.job.units);
-        let shown = |size: &OpenSize| match size.shown(&written) {
-            Some(value) => format!("{}: {value} ?", self.job.words_of(&size.field)),
-            None => format!("{} ?", self.job.words_of(&size.field)),
+        let shown = |size: &OpenSize| {
+            let words = self.job.words_in(&size.field, language);
+            match size.shown(&written) {
+                Some(value) => format!("{words}: {value} ?"),
+                None => format!("{words} ?"),
+            }
         };
         self.job.open.iter().map(shown).collect()
     }

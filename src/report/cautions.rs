@@ -1,23 +1,31 @@
 //! The cautions every paper carries: one list of sentences, so that no two papers say different things.
 
+use crate::language::Language;
 use crate::wheel::{Job, SideName};
 
-/// What whoever handles the wheel must know, a sentence or two each.
+/// Keys of the sentences, in their order; the last is for grooved wheels.
+const KEYS: [&str; 8] = [
+    "cautions.strength",
+    "cautions.maker",
+    "cautions.test",
+    "cautions.speed",
+    "cautions.inspect",
+    "cautions.run",
+    "cautions.mount",
+    "cautions.grooves",
+];
+
+/// What whoever handles the wheel must know, a sentence or two each, in the shop's language.
 pub fn sentences(job: &Job) -> Vec<&'static str> {
+    sentences_in(job, Language::default())
+}
+
+/// The same in a language.
+pub fn sentences_in(job: &Job, language: Language) -> Vec<&'static str> {
     let wheel = &job.wheel;
-    let mut items = vec![
-        "Altering an abrasive wheel changes its strength. For authorised, trained people only.",
-        "Follow the abrasive maker's instructions, local law and the safety code in force.",
-        "Calculated values are guides: only the speed test proves a wheel.",
-        "Never exceed the marked speed.",
-        "Inspect before mounting; ring-test where the bond rings (organic and thin wheels do not).",
-        "Run it guarded for at least a minute before work, three after a change, with nobody in line with it.",
-        "Use blotters and equal flanges. Nothing may be cut under the flange seat.",
-    ];
-    if wheel.face.is_some() || SideName::BOTH.iter().any(|s| wheel.side(*s).grooves.is_some()) {
-        items.push("The grooves are intentional; they are no damage.");
-    }
-    items
+    let grooved = wheel.face.is_some() || SideName::BOTH.iter().any(|s| wheel.side(*s).grooves.is_some());
+    let count = if grooved { KEYS.len() } else { KEYS.len() - 1 };
+    KEYS[..count].iter().map(|key| language.text(key)).collect()
 }
 
 /// The same as one paragraph for the foot of a paper.

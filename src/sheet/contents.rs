@@ -5,9 +5,10 @@ use super::arrange::{Corner, Part, Prepared, Settings, Sheet};
 use super::block::Block;
 use super::format::Format;
 use super::notes::{self, Notes};
+use super::questions::question;
 use super::rings;
 use super::tables::{self, Agreed};
-use super::template::{Field, Template};
+use super::template::{Field, Template, in_language};
 use super::title_block::{self, TitleBlock, Values};
 use super::view::{Scale, Style};
 use crate::drawing::{Drawing, Group, Item};
@@ -21,6 +22,8 @@ use std::cell::OnceCell;
 /// What is lettered, worked out once for all attempts.
 pub struct Contents<'a> {
     inputs: &'a Inputs<'a>,
+    /// The shop's title block, its usual labels in the sheet's language.
+    template: Template,
     /// How things are written.
     pub style: Style,
     /// Every number that must be drawn.
@@ -35,7 +38,8 @@ impl<'a> Contents<'a> {
     pub fn new(inputs: &'a Inputs<'a>) -> Contents<'a> {
         let job = &inputs.dossier.job;
         let (style, requirements) = (Style::of(job), job.requirements());
-        let mut contents = Contents { inputs, style, requirements, parts: Vec::new(), grown: OnceCell::new() };
+        let template = in_language(inputs.template, style.language);
+        let mut contents = Contents { inputs, template, style, requirements, parts: Vec::new(), grown: OnceCell::new() };
         contents.parts = contents.prepared(&[], None);
         contents
     }
@@ -45,7 +49,7 @@ impl<'a> Contents<'a> {
         match self.job().sheets.size {
             Some(named) if named != format.size => self.grown.get_or_init(|| {
                 let small = Format::of(named).name();
-                self.prepared(&[format!("The order names sheet {small}, which is too small for the views: drawn larger.")], None)
+                self.prepared(&[self.style.put("note.larger", &[("sheet", small)])], None)
             }),
             _ => &self.parts,
         }
@@ -73,7 +77,7 @@ impl<'a> Contents<'a> {
     pub fn settings<'p>(&self, format: &Format, parts: &'p [Prepared]) -> Settings<'p> {
         // the scale is printed later; its length does not change the block
         let title = |sheet: usize| self.title(format, &Scale::new(1, 1).to_string(), [sheet, 1]).block;
-        let bar = tables::print_check(self.template().width, &self.inputs.dossier.state().line());
+        let bar = tables::print_check(self.template.width, &self.inputs.dossier.state().line(), self.style.language);
         let corners = [self.stack(title(1)), vec![title(2)]].map(|stack| Corner::new(stack, bar.clone()));
         Settings::new(*format, corners, parts)
     }
@@ -91,15 +95,15 @@ impl<'a> Contents<'a> {
         let (width, stops) = (title.width, self.stops());
         // what a rule stops cannot be approved
         let mut stack = match (stops.is_empty(), self.job().is_draft()) {
-            (true, false) => vec![title, tables::approval(self.job(), width)],
+            (true, false) => vec![title, tables::approval(self.job(), width, self.style.language)],
             (true, true) => vec![title],
-            (false, _) => vec![title, tables::not_released(&stops, width)],
+            (false, _) => vec![title, tables::not_released(&stops, width, self.style.language)],
         };
         if self.job().is_draft() {
-            let open = self.style.written().sentence(&self.inputs.dossier.open_sizes().join("; "));
-            stack.push(tables::draft(&open, width));
+            let open = self.inputs.dossier.open_sizes_in(self.style.language).join("; ");
+            stack.push(tables::draft(&self.style.written().sentence(&open), width, self.style.language));
         }
-        let revisions = tables::revisions(self.job(), width);
+        let revisions = tables::revisions(self.job(), width, self.style.language);
         stack.push(revisions.block(0..revisions.len()));
         stack
     }
@@ -113,21 +117,21 @@ impl<'a> Contents<'a> {
         parts.extend(tables::grooves(job, &self.requirements, &self.style).map(Part::Table));
         parts.push(Part::Table(tables::properties(job, &numbers, self.agreed(), &self.style)));
         let cut = self.title(&Format::of(SheetSize::A3), &Scale::new(1, 1).to_string(), [1, 1]).cut;
-        let mut more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text)).collect();
-        more.extend(self.inputs.dossier.outcome.switched_off.iter().map(notes::switched_off));
+        let mut more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text, self.style.language)).collect();
+        more.extend(self.inputs.dossier.outcome.switched_off.iter().map(|off| notes::switched_off(off, &self.style)));
         more.extend(told.iter().cloned());
-        parts.push(Part::Notes(notes::cautions(job)));
-        parts.push(Part::Notes(notes::notes(job, &self.style, &self.template().notes, &more)));
+        parts.extend(notes::cautions(job, self.style.language).into_iter().map(Part::Notes));
+        parts.push(Part::Notes(notes::notes(job, &self.style, &self.template.notes, &more)));
         let outcome = &self.inputs.dossier.outcome;
         // open sizes stand beside the title block
         let asked = outcome.questions(Addressee::Customer).filter(|f| f.id != SIZE_OPEN);
-        let asked: Vec<String> = asked.map(|f| self.style.written().sentence(&f.message)).collect();
-        parts.extend(notes::questions(asked).map(Part::Notes));
+        let asked: Vec<String> = asked.map(|f| question(job, f, &self.style)).collect();
+        parts.extend(notes::questions(asked, self.style.language).map(Part::Notes));
         let agreed = outcome.answered.iter().map(|a| {
-            let (question, Answer { answer, by, date, .. }) = (&a.finding.message, &a.answer);
-            format!("{} {answer} ({by}, {date})", self.style.written().sentence(question))
+            let Answer { answer, by, date, .. } = &a.answer;
+            format!("{} {answer} ({by}, {date})", question(job, &a.finding, &self.style))
         });
-        parts.extend(notes::agreed(agreed.collect()).map(Part::Notes));
+        parts.extend(notes::agreed(agreed.collect(), self.style.language).map(Part::Notes));
         parts.into_iter().map(Prepared::new).collect()
     }
 
@@ -139,21 +143,17 @@ impl<'a> Contents<'a> {
         Agreed { test_rpm: speed.map(|v| test_rpm(job.wheel.outside_diameter, v)), unbalance }
     }
 
-    fn template(&self) -> &'a Template {
-        self.inputs.template
-    }
-
     /// The title block of sheet n of m, or its strip where that is not the first.
     fn title(&self, format: &Format, scale: &str, [sheet, sheets]: [usize; 2]) -> TitleBlock {
         let head = &self.job().head;
         let or_empty = |text: &Option<String>| text.clone().unwrap_or_default();
         let status = self.inputs.dossier.state().release.status();
         let values = vec![
-            (Field::Title, item(self.job())),
+            (Field::Title, item(self.job(), &self.style)),
             (Field::Customer, or_empty(&head.customer)),
             (Field::Contact, or_empty(&head.contact)),
             (Field::Quantity, head.quantity.map_or(String::new(), |q| q.to_string())),
-            (Field::Status, status.to_owned()),
+            (Field::Status, self.style.say(&format!("status.{status}")).to_owned()),
             (Field::CreatedBy, or_empty(&head.prepared_by)),
             (Field::Scale, scale.to_owned()),
             (Field::Units, self.style.unit.symbol().to_owned()),
@@ -166,13 +166,13 @@ impl<'a> Contents<'a> {
         ];
         let values = Values { texts: values, projection: Some(self.style.projection) };
         let draw = if sheet == 1 { title_block::draw } else { title_block::strip };
-        draw(self.template(), &values, &self.style.pen)
+        draw(&self.template, &values, &self.style.pen)
     }
 
     /// The finished sheets.
     pub fn drawings(&self, format: &Format, scale: Scale, sheets: &[Sheet]) -> Vec<Drawing> {
         let count = sheets.len();
-        let ringed = rings::places(format, sheets);
+        let ringed = rings::places(format, sheets, &self.style);
         let draw = |(i, sheet): (usize, &Sheet)| {
             let mut items: Vec<Item> = vec![Item::Group(format.draw(&corner_of(sheet)))];
             for &(view, at) in &sheet.views {
@@ -181,7 +181,7 @@ impl<'a> Contents<'a> {
             for (block, at) in &sheet.blocks {
                 // scale and sheet numbers are known only now
                 let group: Group = match block.group.id.as_str() {
-                    "title-block" => self.title(format, &scale_on(sheet, scale), [i + 1, count]).block.group,
+                    "title-block" => self.title(format, &scale_on(sheet, scale, &self.style), [i + 1, count]).block.group,
                     _ => block.group.clone(),
                 };
                 items.push(Item::Group(group.moved(*at)));
@@ -202,7 +202,7 @@ impl<'a> Contents<'a> {
             title: format!("{} {} – approval drawing, sheet {sheet} of {sheets}", head.number, head.revision),
             description: format!(
                 "{}, for {customer}: section and views of the altered wheel with dimensions, tables, notes and title block.{stopped}",
-                item(self.job())
+                item(self.job(), &self.style)
             ),
             width: format.width,
             height: format.height,
@@ -214,11 +214,11 @@ impl<'a> Contents<'a> {
 }
 
 /// What the title block says of the scale: that of the main views, where one of them is on the sheet.
-fn scale_on(sheet: &Sheet, main: Scale) -> String {
+fn scale_on(sheet: &Sheet, main: Scale, style: &Style) -> String {
     match &sheet.views[..] {
         [] => "–".to_owned(),
         views if views.iter().any(|(v, _)| v.scale == main) => main.to_string(),
-        _ => "as shown".to_owned(),
+        _ => style.say("title.as_shown").to_owned(),
     }
 }
 
@@ -230,6 +230,7 @@ fn corner_of(sheet: &Sheet) -> Vec<Bounds> {
 }
 
 /// What the wheel is for, in the customer's words where the order has them.
-fn item(job: &Job) -> String {
-    job.head.item.clone().filter(|i| !i.trim().is_empty()).unwrap_or_else(|| "Altered abrasive wheel".to_owned())
+fn item(job: &Job, style: &Style) -> String {
+    let named = job.head.item.clone().filter(|i| !i.trim().is_empty());
+    named.unwrap_or_else(|| style.say("title.item").to_owned())
 }

@@ -10,6 +10,7 @@ mod contents;
 pub mod dimension;
 mod format;
 mod notes;
+mod questions;
 mod number;
 mod remarks;
 mod rings;

@@ -5,7 +5,8 @@ use super::tables::SMALL;
 use crate::drawing::{Anchor, Lettering, Text, measure};
 use crate::geometry::Point;
 use crate::order::DrawingStyle;
-use crate::report::cautions::sentences;
+use crate::language::Language;
+use crate::report::cautions::sentences_in;
 use crate::rules::{self, SwitchedOff};
 use crate::sheet::view::Style;
 use crate::wheel::{Job, Requirement};
@@ -112,62 +113,65 @@ impl LaidNotes {
 pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Notes {
     let mut items: Vec<String> = job.head.notes.iter().filter(|n| !n.trim().is_empty()).cloned().collect();
     items.extend(shop.iter().cloned());
-    let unit = super::tables::unit_name(style.unit);
-    let other = super::tables::unit_name(style.other_unit());
+    let unit = super::tables::unit_name(style.unit, style);
+    let other = super::tables::unit_name(style.other_unit(), style);
     items.push(match style.dual_units {
-        true => format!("Dimensions in {unit}, in brackets [ ] in {other}; the {unit} decide."),
-        false => format!("Dimensions in {unit}."),
+        true => style.put("note.dual", &[("unit", unit), ("other", other)]),
+        false => style.put("note.unit", &[("unit", unit)]),
     });
-    items.push(match style.dimensioning {
-        DrawingStyle::Iso => "Drawn following the conventions of ISO 128 and ISO 129-1.".to_owned(),
-        DrawingStyle::Us => {
-            "Drawn following the conventions of ISO 128 and ISO 129-1, numbers written as in ASME Y14.5.".to_owned()
-        }
-    });
-    let general = match job.tolerances.general {
-        Some(d) => format!("General tolerance {}; it does not cover the bore.", super::tables::tolerance(d, style, false)),
-        None => "Where no tolerance stands, none is agreed.".to_owned(),
+    let conventions = match style.dimensioning {
+        DrawingStyle::Iso => "note.iso",
+        DrawingStyle::Us => "note.us",
     };
-    items.push(format!("Sizes in parentheses follow from the others and are not inspected. {general}"));
+    items.push(style.say(conventions).to_owned());
+    let general = match job.tolerances.general {
+        Some(d) => style.put("note.general", &[("tolerance", &super::tables::tolerance(d, style, false))]),
+        None => style.say("note.no_general").to_owned(),
+    };
+    items.push(style.put("note.parentheses", &[("general", &general)]));
     if job.blank.as_ref().is_some_and(|b| b.outside_diameter.is_some() || b.thickness.is_some() || b.bore.is_some()) {
-        items.push("Double-dotted chain lines show the blank before altering.".to_owned());
+        items.push(style.say("note.blank").to_owned());
     }
     items.extend(more.iter().cloned());
-    Notes { id: "notes".to_owned(), title: "Notes".to_owned(), items, numbered: true }
+    Notes { id: "notes".to_owned(), title: style.say("note.title").to_owned(), items, numbered: true }
 }
 
 /// What a reader must know of a rule that was not applied: which one, and the shop's reason.
-pub fn switched_off(off: &SwitchedOff) -> String {
+pub fn switched_off(off: &SwitchedOff, style: &Style) -> String {
     let title = rules::find(&off.rule).map_or(String::new(), |rule| format!(" ({})", rule.title));
     let why = off.why.trim_end_matches('.');
-    format!("The shop does not apply the rule {}{title}: {why}.", off.rule)
+    style.put("note.switched_off", &[("rule", &format!("{}{title}", off.rule)), ("why", why)])
 }
 
-/// The cautions that every drawing carries.
-pub fn cautions(job: &Job) -> Notes {
-    Notes {
-        id: "cautions".to_owned(),
-        title: "CAUTION".to_owned(),
-        items: sentences(job).into_iter().map(str::to_owned).collect(),
+/// The cautions that every drawing carries: in the shop's language, and before that in the customer's where it is another.
+pub fn cautions(job: &Job, language: Language) -> Vec<Notes> {
+    let own = Language::default();
+    let notes = |language: Language| Notes {
+        id: if language == own { "cautions".to_owned() } else { format!("cautions-{}", language.code()) },
+        title: language.text("cautions.title").to_owned(),
+        items: sentences_in(job, language).into_iter().map(str::to_owned).collect(),
         numbered: false,
-    }
+    };
+    let theirs = (language != own).then(|| notes(language));
+    theirs.into_iter().chain([notes(own)]).collect()
 }
 
 /// Id of what tells of sizes that no view shows.
 pub const NOT_PLACED: &str = "not-placed";
 
 /// The sizes that no view could show; `None` where all are shown.
-pub fn not_placed(sizes: &[&Requirement]) -> Option<Notes> {
-    let named = |r: &&Requirement| format!("{} ({})", r.label, r.letter).replace(" ()", "");
+pub fn not_placed(job: &Job, sizes: &[&Requirement], language: Language) -> Option<Notes> {
+    let label = |r: &Requirement| r.size.label_in(&job.wheel, language);
+    let named = |r: &&Requirement| format!("{} ({})", label(r), r.letter).replace(" ()", "");
     let items: Vec<String> = sizes.iter().map(named).collect();
-    let title = "NOT PLACED: no view has room for these sizes; their values stand in the tables".to_owned();
+    let title = language.text("note.not_placed").to_owned();
     (!items.is_empty()).then_some(Notes { id: NOT_PLACED.to_owned(), title, items, numbered: false })
 }
 
 /// What the customer has to answer before the order can be made; `None` where nothing is open.
-pub fn questions(asked: Vec<String>) -> Option<Notes> {
+pub fn questions(asked: Vec<String>, language: Language) -> Option<Notes> {
     let items: Vec<String> = asked.iter().map(|question| format!("{question} {ANSWER}")).collect();
-    let title = "Questions to the customer".to_owned();
+    let title = language.text("note.questions").to_owned();
     (!items.is_empty()).then_some(Notes { id: "questions".to_owned(), title, items, numbered: true })
 }
 
@@ -175,7 +179,7 @@ pub fn questions(asked: Vec<String>) -> Option<Notes> {
 const ANSWER: &str = "______________";
 
 /// What was asked and agreed; `None` where nothing was.
-pub fn agreed(items: Vec<String>) -> Option<Notes> {
-    let title = "Agreed".to_owned();
+pub fn agreed(items: Vec<String>, language: Language) -> Option<Notes> {
+    let title = language.text("note.agreed").to_owned();
     (!items.is_empty()).then_some(Notes { id: "agreed".to_owned(), title, items, numbered: true })
 }

@@ -2,9 +2,25 @@
 
 use super::view::Style;
 use crate::quantity::LengthUnit;
+use crate::size::SideName;
 use crate::wheel::{Deviation, Requirement, Written};
 
 impl Style {
+    /// The text of a key in the sheet's language.
+    pub fn say(&self, key: &str) -> &'static str {
+        self.language.text(key)
+    }
+
+    /// The same with `{name}` replaced, each name by its words.
+    pub fn put(&self, key: &str, names: &[(&str, &str)]) -> String {
+        self.language.put(key, names)
+    }
+
+    /// The same with `{side}` replaced.
+    pub fn of_side(&self, key: &str, side: SideName) -> String {
+        self.put(key, &[("side", side.letter())])
+    }
+
     /// The way of writing.
     pub fn written(&self) -> Written {
         Written { notation: self.dimensioning.into(), unit: self.unit }

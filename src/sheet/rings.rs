@@ -2,20 +2,22 @@
 
 use super::arrange::Sheet;
 use super::format::Format;
-use super::view::{ON_SHEET, View, ViewKind};
+use super::view::{ON_SHEET, Style, View, ViewKind};
 use crate::drawing::{Group, Item, measure};
 use crate::geometry::{Bounds, Point};
 use crate::size::Subject;
 
 /// Sheet and zone of the ring of each letter, the first one where several places are ringed.
-pub fn places(format: &Format, sheets: &[Sheet]) -> Vec<(char, String)> {
+pub fn places(format: &Format, sheets: &[Sheet], style: &Style) -> Vec<(char, String)> {
     let mut found: Vec<(char, String)> = Vec::new();
     for (i, sheet) in sheets.iter().enumerate() {
         for (view, at) in &sheet.views {
             for (letter, ring) in letters(&view.group) {
                 let zone = format.zone(ring + *at);
                 if found.iter().all(|(l, _)| *l != letter) {
-                    found.push((letter, format!("ring: sheet {}, {zone}", i + 1)));
+                    let names = [("sheet", (i + 1).to_string()), ("zone", zone.to_string())];
+                    let names = names.each_ref().map(|(name, words)| (*name, words.as_str()));
+                    found.push((letter, style.put("view.ring", &names)));
                 }
             }
         }

@@ -3,6 +3,7 @@
 use super::block::{Block, LINE_GAP, PAD, TEXT_GAP, fitted};
 use super::template::{Cell, Field, Logo, Template, height_of};
 use crate::drawing::{Anchor, Fill, Item, Lettering, LineRole, Pen};
+use crate::language::Language;
 use crate::geometry::{Bounds, Point};
 use crate::order::Projection;
 
@@ -187,7 +188,7 @@ fn projection_sign(block: &mut Block, projection: Option<Projection>, bounds: Bo
 }
 
 /// A text for a cell that has no more room: where the whole text stands.
-pub fn cut_note(label: &str, text: &str) -> String {
-    let label = if label.is_empty() { "Owner" } else { label };
-    format!("{label}, in full: {text}")
+pub fn cut_note(label: &str, text: &str, language: Language) -> String {
+    let label = if label.is_empty() { language.text("title.owner") } else { label };
+    language.put("title.in_full", &[("label", label), ("text", text)])
 }

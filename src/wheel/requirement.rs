@@ -4,6 +4,7 @@
 use super::model::{Bottom, Corner, FaceBottom, InnerEnd, Pattern, Side, Wheel};
 use super::{Characteristic, Deviation, Job};
 use crate::quantity::{LengthUnit, Notation, Written, trimmed};
+use crate::language::Language;
 use crate::size::{GrooveSet, GrooveSize, Measure, SideName, Size};
 use crate::tolerance::SAME_PRINTED;
 use std::f64::consts::TAU;
@@ -82,8 +83,14 @@ impl Job {
 impl Job {
     /// What a field of the order is, in words: `Groove width, side A`, or its path where it is no size of the wheel.
     pub fn words_of(&self, field: &str) -> String {
+        self.words_in(field, Language::En)
+    }
+
+    /// The same in a language.
+    pub fn words_in(&self, field: &str, language: Language) -> String {
         let size = ordered(&self.wheel).into_iter().find(|size| size.pointer() == field);
-        size.map_or_else(|| field.trim_start_matches('/').replace('/', "."), |size| size.label(&self.wheel))
+        let path = || field.trim_start_matches('/').replace('/', ".");
+        size.map_or_else(path, |size| size.label_in(&self.wheel, language))
     }
 }
 
@@ -234,43 +241,53 @@ impl Size {
         }
     }
 
-    /// What it is, in words.
+    /// What it is, in words, as the shop's papers have it.
     pub fn label(self, wheel: &Wheel) -> String {
-        let on = |what: &str, side: SideName| format!("{what}, side {}", side.letter());
-        let step = |what: &str, side: SideName, step: usize| {
+        self.label_in(wheel, Language::En)
+    }
+
+    /// What it is, in words of a language.
+    pub fn label_in(self, wheel: &Wheel, language: Language) -> String {
+        let what = |key: &str| language.text(key).to_owned();
+        let on = |what: &str, side: SideName| language.put("size.on_side", &[("what", what), ("side", side.letter())]);
+        let side_of = |key: &str, side: SideName| on(language.text(key), side);
+        let step = |key: &str, side: SideName, step: usize| {
             let many = wheel.side(side).recess.len() > 1;
-            let number = if many { format!(" step {}", step + 1) } else { String::new() };
-            on(&format!("Recess{number} {what}"), side)
+            let number = if many { language.put("size.step", &[("number", &(step + 1).to_string())]) } else { String::new() };
+            on(&language.put(key, &[("step", &number)]), side)
         };
         match self {
-            Size::OutsideDiameter => "Outside diameter".to_owned(),
-            Size::Thickness => "Thickness".to_owned(),
-            Size::Bore => "Bore".to_owned(),
-            Size::BoreChamfer => "Bore chamfer, both ends".to_owned(),
-            Size::HubThickness => "Thickness at the bore".to_owned(),
-            Size::RimThickness => "Thickness at the rim".to_owned(),
-            Size::CornerRadius(side) => on("Corner radius", side),
+            Size::OutsideDiameter => what("size.outside_diameter"),
+            Size::Thickness => what("size.thickness"),
+            Size::Bore => what("size.bore"),
+            Size::BoreChamfer => what("size.bore_chamfer"),
+            Size::HubThickness => what("size.hub_thickness"),
+            Size::RimThickness => what("size.rim_thickness"),
+            Size::CornerRadius(side) => side_of("size.corner_radius", side),
             Size::CornerChamfer(side) => {
                 let plain = matches!(wheel.side(side).corner, Some(Corner::Chamfer { angle_deg: 45.0, .. }));
-                on(if plain { "Corner chamfer" } else { "Corner chamfer along the radius" }, side)
+                side_of(if plain { "size.corner_chamfer" } else { "size.corner_chamfer_radial" }, side)
             }
-            Size::CornerAngle(side) => on("Corner chamfer, angle from the side", side),
+            Size::CornerAngle(side) => side_of("size.corner_angle", side),
             Size::TaperFrom(side) => {
                 // from larger to smaller the taper begins at the rim, and what is flat lies outside of it
                 let inwards = wheel.side(side).taper.is_some_and(|t| t.from_diameter > t.to_diameter);
-                on(if inwards { "Flat outside the taper" } else { "Flat inside the taper" }, side)
+                side_of(if inwards { "size.taper_flat_outside" } else { "size.taper_flat_inside" }, side)
             }
-            Size::TaperTo(side) => on("End of the taper", side),
-            Size::TaperDepth(side) => on("Depth of the taper", side),
-            Size::TaperStart(side) => on("Depth at the beginning of the taper", side),
-            Size::TaperAngle(side) => on("Angle of the taper", side),
-            Size::RecessDiameter(side, i) => step("diameter", side, i),
-            Size::RecessDepth(side, i) => step("depth", side, i),
-            Size::RecessFillet(side, i) => step("fillet", side, i),
-            Size::Groove(set, groove) => format!("{}, {}", groove_label(groove), set.words()),
-            Size::RunoutFace => "Run-out of the face".to_owned(),
-            Size::RunoutSide => "Run-out of both sides".to_owned(),
-            Size::Parallelism => "Parallelism of the sides".to_owned(),
+            Size::TaperTo(side) => side_of("size.taper_to", side),
+            Size::TaperDepth(side) => side_of("size.taper_depth", side),
+            Size::TaperStart(side) => side_of("size.taper_start", side),
+            Size::TaperAngle(side) => side_of("size.taper_angle", side),
+            Size::RecessDiameter(side, i) => step("size.recess_diameter", side, i),
+            Size::RecessDepth(side, i) => step("size.recess_depth", side, i),
+            Size::RecessFillet(side, i) => step("size.recess_fillet", side, i),
+            Size::Groove(GrooveSet::Side(side), groove) => side_of(groove_key(groove), side),
+            Size::Groove(GrooveSet::Face, groove) => {
+                language.put("size.on_face", &[("what", language.text(groove_key(groove)))])
+            }
+            Size::RunoutFace => what("size.runout_face"),
+            Size::RunoutSide => what("size.runout_side"),
+            Size::Parallelism => what("size.parallelism"),
         }
     }
 }
@@ -375,22 +392,22 @@ fn groove_letter(set: GrooveSet, groove: GrooveSize) -> String {
     format!("{letter}{of}")
 }
 
-fn groove_label(groove: GrooveSize) -> &'static str {
+fn groove_key(groove: GrooveSize) -> &'static str {
     match groove {
-        GrooveSize::Count => "Number of grooves",
-        GrooveSize::Pitch => "Groove pitch",
-        GrooveSize::Start => "Direction of groove 1",
-        GrooveSize::Width => "Groove width",
-        GrooveSize::Depth => "Groove depth",
-        GrooveSize::InnerDiameter => "Groove inner end",
-        GrooveSize::OuterDiameter => "Groove outer end",
-        GrooveSize::VeeAngle => "Vee angle of the bottom",
-        GrooveSize::Cutter => "Cutter at the inner end",
-        GrooveSize::Skew => "Skew",
-        GrooveSize::Helix => "Helix",
-        GrooveSize::BottomRadius => "Radius of the bottom",
-        GrooveSize::LandOuter => "Land at the outside diameter",
-        GrooveSize::LandInner => "Land at the inner end",
+        GrooveSize::Count => "size.groove_count",
+        GrooveSize::Pitch => "size.groove_pitch",
+        GrooveSize::Start => "size.groove_start",
+        GrooveSize::Width => "size.groove_width",
+        GrooveSize::Depth => "size.groove_depth",
+        GrooveSize::InnerDiameter => "size.groove_inner",
+        GrooveSize::OuterDiameter => "size.groove_outer",
+        GrooveSize::VeeAngle => "size.groove_vee",
+        GrooveSize::Cutter => "size.groove_cutter",
+        GrooveSize::Skew => "size.groove_skew",
+        GrooveSize::Helix => "size.groove_helix",
+        GrooveSize::BottomRadius => "size.groove_bottom_radius",
+        GrooveSize::LandOuter => "size.land_outer",
+        GrooveSize::LandInner => "size.land_inner",
     }
 }
 

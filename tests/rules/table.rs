@@ -301,3 +301,23 @@ fn the_format_s_own_example_has_no_stops() {
     assert!(outcome.of(Severity::Ask).all(|f| f.to == Some(rules::Addressee::Shop)));
     assert_eq!(outcome.verdict, Verdict::Ask);
 }
+
+/// Every question a rule asks the customer has its text in every language, and the numbers that text names.
+#[test]
+fn every_question_to_the_customer_has_its_text() {
+    let shop = ShopRules::built_in();
+    let texts = wheeldraft::language::Language::De.texts();
+    let mut lacking = BTreeSet::new();
+    for case in all_cases() {
+        let outcome = rules::check(&job(&case.order), &shop);
+        for f in outcome.questions(rules::Addressee::Customer).filter(|f| f.id != "size-open") {
+            let field = f.feature.rsplit('/').next().unwrap();
+            let text = texts.get(&format!("question.{}.{field}", f.id)).or(texts.get(&format!("question.{}", f.id)));
+            let named = |name: &str, value: Option<f64>| text.is_some_and(|t| t.contains(name)) && value.is_none();
+            if text.is_none() || named("{measured}", f.measured) || named("{limit}", f.limit) {
+                lacking.insert(format!("{} at {}: {}", f.id, f.feature, f.message));
+            }
+        }
+    }
+    assert!(lacking.is_empty(), "{lacking:#?}");
+}

@@ -2,6 +2,7 @@
 
 mod browser;
 mod doctored;
+mod languages;
 mod names;
 mod pictures;
 mod projection;

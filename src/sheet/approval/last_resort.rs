@@ -16,7 +16,7 @@ impl Work<'_> {
             let bare = self.contents.settings(format, &[]);
             let views = self.drawable(&bare);
             let unplaced = self.unplaced(&views);
-            let parts = self.contents.with(notes::not_placed(&unplaced));
+            let parts = self.contents.with(notes::not_placed(self.contents.job(), &unplaced, self.contents.style.language));
             let settings = self.contents.settings(format, &parts);
             let sizes: Vec<Size> = unplaced.iter().map(|r| r.size).collect();
             let scale = views.first().map_or(Scale::new(1, 1), |v| v.scale);

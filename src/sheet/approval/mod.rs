@@ -337,7 +337,7 @@ impl Work<'_> {
         unplaced: Vec<Size>,
     ) -> Result<Approval, String> {
         let drawings = self.contents.drawings(&settings.format, scale, sheets);
-        let ringed = rings::places(&settings.format, sheets);
+        let ringed = rings::places(&settings.format, sheets, &self.contents.style);
         let views = sheets.iter().flat_map(|s| s.views.iter().map(|(v, _)| rings::named(v, &ringed, sheets.len())));
         let views = views.collect();
         let contents = Expectations {

@@ -16,6 +16,7 @@ use super::tables;
 use super::template::{Field, Template};
 use super::title_block::{self, Values};
 use super::view::Style;
+use crate::language::Language;
 use crate::dossier::Dossier;
 use crate::drawing::{Drawing, Item};
 use crate::geometry::{Bounds, Point};
@@ -41,7 +42,8 @@ const MOST_SHEETS: usize = 60;
 /// # Errors
 /// Where a part is too large for an empty column, so that no number of sheets holds it, or the acceptance check finds something on them.
 pub fn calculation(figures: &Figures) -> Result<Vec<Drawing>, SheetError> {
-    let style = Style::of(&figures.dossier.job);
+    // the shop's own paper
+    let style = Style { language: Language::default(), ..Style::of(&figures.dossier.job) };
     let formats = match figures.dossier.job.sheets.size {
         Some(size) => Format::at_least(size),
         None => Format::usual(style.dimensioning).to_vec(),
@@ -98,11 +100,11 @@ impl Work<'_> {
         let mut stack = vec![title];
         let stops: Vec<String> = self.stops().map(|f| self.style.written().sentence(&f.message)).collect();
         if !stops.is_empty() {
-            stack.push(tables::not_released(&stops, width));
+            stack.push(tables::not_released(&stops, width, self.style.language));
         }
         if self.figures.dossier.job.is_draft() {
             let open = self.style.written().sentence(&self.figures.dossier.open_sizes().join("; "));
-            stack.push(tables::draft(&open, width));
+            stack.push(tables::draft(&open, width, self.style.language));
         }
         stack
     }

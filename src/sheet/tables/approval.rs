@@ -3,9 +3,9 @@
 use super::SMALL;
 use crate::drawing::{Anchor, Lettering, LineRole};
 use crate::geometry::{Bounds, Point};
+use crate::language::Language;
 use crate::sheet::block::{Block, PAD, Paragraph, TEXT_GAP};
 use crate::sheet::table::{Column, LaidTable, Table};
-use crate::state::{DRAFT, NOT_RELEASED};
 use crate::wheel::Job;
 
 /// Side of a box to tick, mm.
@@ -14,13 +14,10 @@ const TICK: f64 = 4.0;
 const SIGN: f64 = 11.0;
 
 /// The customer's approval: three boxes to tick, name, date, signature.
-pub fn approval(job: &Job, width: f64) -> Block {
-    let words = format!(
-        "Customer's approval of drawing {} revision {}, fingerprint {}",
-        job.head.number,
-        job.head.revision,
-        job.fingerprint().short()
-    );
+pub fn approval(job: &Job, width: f64, language: Language) -> Block {
+    let print = job.fingerprint();
+    let names = [("number", &*job.head.number), ("revision", &job.head.revision), ("fingerprint", print.short())];
+    let words = language.put("sheet.approval", &names);
     let title = Paragraph::wrapped(&words, SMALL, Lettering::Bold, width - 4.0);
     let head = title.height + 2.0 * PAD;
     let ticks = TICK + 2.0 * 1.5;
@@ -32,37 +29,37 @@ pub fn approval(job: &Job, width: f64) -> Block {
     title.put(&mut block, 1.5, height - PAD, Anchor::Start);
     block.rule(height - head, LineRole::TableNarrow);
     let foot = SIGN + 1.5;
-    for (i, text) in ["approved", "approved with comments", "not approved"].into_iter().enumerate() {
+    for (i, text) in ["sheet.approved", "sheet.approved_with", "sheet.not_approved"].into_iter().enumerate() {
         let x = 2.0 + [0.0, 0.24, 0.66][i] * width;
         block.frame(Bounds::of(Point::new(x, foot), Point::new(x + TICK, foot + TICK)), LineRole::TableNarrow);
-        let words = Paragraph::of(vec![text.to_owned()], SMALL, Lettering::Plain);
+        let words = Paragraph::of(vec![language.text(text).to_owned()], SMALL, Lettering::Plain);
         words.put(&mut block, x + TICK + 1.5, foot + (TICK + SMALL) / 2.0, Anchor::Start);
     }
     block.rule(SIGN, LineRole::TableNarrow);
-    for (i, text) in ["Name", "Date", "Signature"].into_iter().enumerate() {
+    for (i, text) in ["sheet.name", "sheet.date", "sheet.signature"].into_iter().enumerate() {
         let x = [0.0, 0.38, 0.58][i] * width;
         if i > 0 {
             block.line(Point::new(x, 0.0), Point::new(x, SIGN), LineRole::TableNarrow);
         }
-        let words = Paragraph::of(vec![text.to_owned()], SMALL, Lettering::Plain);
+        let words = Paragraph::of(vec![language.text(text).to_owned()], SMALL, Lettering::Plain);
         words.put(&mut block, x + 1.5, SIGN - PAD, Anchor::Start);
     }
     block
 }
 
 /// The revision table: this revision, and a line to write on.
-pub fn revisions(job: &Job, width: f64) -> LaidTable {
+pub fn revisions(job: &Job, width: f64, language: Language) -> LaidTable {
     let head = &job.head;
     let columns = vec![
-        Column::centred("Rev.", 30.0).bold(),
-        Column::left("Revision", width - 110.0),
-        Column::left("Date", 30.0),
-        Column::left("By", 40.0),
+        Column::centred(language.text("sheet.rev"), 30.0).bold(),
+        Column::left(language.text("sheet.revision"), width - 110.0),
+        Column::left(language.text("sheet.date"), 30.0),
+        Column::left(language.text("sheet.by"), 40.0),
     ];
     let by = head.prepared_by.clone().unwrap_or_default();
     let rows = vec![vec![
         head.revision.clone(),
-        "Issued for the customer's approval".to_owned(),
+        language.text("sheet.issued").to_owned(),
         head.date.clone().unwrap_or_default(),
         by,
     ]];
@@ -70,13 +67,13 @@ pub fn revisions(job: &Job, width: f64) -> LaidTable {
 }
 
 /// The mark of an order that a rule stops, with what stops it.
-pub fn not_released(stops: &[String], width: f64) -> Block {
-    held("not-released", [NOT_RELEASED, "These stop the order:"], stops, width)
+pub fn not_released(stops: &[String], width: f64, language: Language) -> Block {
+    held("not-released", ["sheet.not_released", "sheet.these_stop"].map(|key| language.text(key)), stops, width)
 }
 
 /// The mark of an order that leaves sizes open, with them.
-pub fn draft(open: &str, width: f64) -> Block {
-    held("draft", [DRAFT, "Give each size, or agree to the one proposed, before it is approved:"], &[open.to_owned()], width)
+pub fn draft(open: &str, width: f64, language: Language) -> Block {
+    held("draft", ["sheet.draft", "sheet.decide"].map(|key| language.text(key)), &[open.to_owned()], width)
 }
 
 /// A word in large letters, and below it why it stands there.
@@ -114,8 +111,8 @@ const BAR_GAP: f64 = 3.0;
 
 /// A bar 100 mm long that shows whether a print has kept its size, with its note beside it, or above it where `width` is too small for both; below
 /// it the state the sheet was made in.
-pub fn print_check(width: f64, state: &str) -> Block {
-    let words = Paragraph::of(vec!["Print at 100 %: this bar is 100 mm long".to_owned()], SMALL, Lettering::Plain);
+pub fn print_check(width: f64, state: &str, language: Language) -> Block {
+    let words = Paragraph::of(vec![language.text("sheet.print_check").to_owned()], SMALL, Lettering::Plain);
     let beside = width >= BAR + words.width + 3.0 * BAR_GAP;
     let width = if beside { width } else { width.max(BAR + 2.0 * BAR_GAP) };
     let state = Paragraph::wrapped(state, SMALL, Lettering::Plain, width - 3.0);

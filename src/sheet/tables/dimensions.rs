@@ -11,35 +11,36 @@ use crate::wheel::{Job, Requirement};
 pub fn dimensions(job: &Job, requirements: &[Requirement], style: &Style) -> Table {
     let unit = style.unit.symbol();
     let mut columns = vec![
-        Column::centred("No.", 10.0),
+        Column::centred(style.say("sheet.number"), 10.0),
         Column::centred("", 12.0).bold(),
-        Column::left("Dimension", 62.0),
+        Column::left(style.say("sheet.dimension"), 62.0),
         Column::right(unit, 40.0),
-        Column::right("Tolerance", 44.0),
+        Column::right(style.say("sheet.tolerance"), 44.0),
     ];
     if style.dual_units {
         columns.insert(4, Column::right(&format!("[{}]", style.other_unit().symbol()), 40.0));
     }
     let own = requirements.iter().filter(|r| r.size.pattern().is_none());
-    let mut rows: Vec<Vec<String>> = own.map(|r| row(r, style)).collect();
+    let mut rows: Vec<Vec<String>> = own.map(|r| row(job, r, style)).collect();
     for (size, mm) in following(job) {
         let [letter, value] = [size.letter(&job.wheel), style.length(mm)].map(|text| format!("({text})"));
-        let mut row = vec!["–".to_owned(), letter, size.label(&job.wheel), value];
+        let mut row = vec!["–".to_owned(), letter, size.label_in(&job.wheel, style.language), value];
         if style.dual_units {
             row.push(format!("[({})]", style.other_length(mm)));
         }
-        row.push("reference".to_owned());
+        row.push(style.say("sheet.reference").to_owned());
         rows.push(row);
     }
-    Table { id: "table-dimensions".to_owned(), title: "Dimensions".to_owned(), columns, rows, size: SMALL }
+    Table { id: "table-dimensions".to_owned(), title: style.say("sheet.dimensions").to_owned(), columns, rows, size: SMALL }
 }
 
-fn row(r: &Requirement, style: &Style) -> Vec<String> {
+fn row(job: &Job, r: &Requirement, style: &Style) -> Vec<String> {
+    let label = r.size.label_in(&job.wheel, style.language);
     if r.measure() == Measure::Form {
-        return row_of_form(r, style);
+        return row_of_form(r, label, style);
     }
     let degrees = r.measure() == Measure::Angle;
-    let mut row = vec![r.number.to_string(), r.letter.clone(), r.label.clone(), style.nominal(r, style.unit)];
+    let mut row = vec![r.number.to_string(), r.letter.clone(), label, style.nominal(r, style.unit)];
     if style.dual_units {
         let other = if degrees { String::new() } else { format!("[{}]", style.nominal(r, style.other_unit())) };
         row.push(other);
@@ -49,8 +50,8 @@ fn row(r: &Requirement, style: &Style) -> Vec<String> {
 }
 
 /// Run-outs and parallelism have no nominal value; what is permitted stands with the tolerances.
-fn row_of_form(r: &Requirement, style: &Style) -> Vec<String> {
-    let mut row = vec![r.number.to_string(), String::new(), r.label.clone(), String::new()];
+fn row_of_form(r: &Requirement, label: String, style: &Style) -> Vec<String> {
+    let mut row = vec![r.number.to_string(), String::new(), label, String::new()];
     let mut words = style.nominal(r, style.unit);
     if style.dual_units {
         row.push(String::new());
@@ -89,9 +90,9 @@ fn following(job: &Job) -> Vec<(Size, f64)> {
 }
 
 /// The unit's name for a note.
-pub fn unit_name(unit: LengthUnit) -> &'static str {
-    match unit {
-        LengthUnit::Inch => "inches",
-        LengthUnit::Millimetre => "millimetres",
-    }
+pub fn unit_name(unit: LengthUnit, style: &Style) -> &'static str {
+    style.say(match unit {
+        LengthUnit::Inch => "sheet.inches",
+        LengthUnit::Millimetre => "sheet.millimetres",
+    })
 }

@@ -7,7 +7,7 @@ use crate::sheet::view::Style;
 use crate::size::{GrooveSet, GrooveSize, Size};
 use crate::wheel::{Bottom, Characteristic, FaceBottom, FaceGrooves, InnerEnd, Job, Pattern, Requirement, SideGrooves};
 
-/// A row of one set: its label, the size whose number and letter stand before the value, the value.
+/// A row of one set: the key of its label, the size whose number and letter stand before the value, the value.
 type Row = (&'static str, Option<GrooveSize>, String);
 
 /// The table; `None` where nothing is grooved. Before each value that is inspected stands its number and its letter.
@@ -21,10 +21,10 @@ pub fn grooves(job: &Job, requirements: &[Requirement], style: &Style) -> Option
     let mut columns = vec![Column::left("", 46.0)];
     for (set, _) in &sets {
         let head = match set {
-            GrooveSet::Side(name) => format!("Side {}", name.letter()),
-            GrooveSet::Face => "Face".to_owned(),
+            GrooveSet::Side(name) => style.of_side("sheet.side", *name),
+            GrooveSet::Face => style.say("sheet.face").to_owned(),
         };
-        columns.extend([Column::centred("No.", 14.0), Column::centred(&head, 42.0)]);
+        columns.extend([Column::centred(style.say("sheet.number"), 14.0), Column::centred(&head, 42.0)]);
     }
     let cells = |(set, rows): &(GrooveSet, Vec<Row>), label: &str| {
         let found = rows.iter().find(|(l, ..)| *l == label);
@@ -38,27 +38,27 @@ pub fn grooves(job: &Job, requirements: &[Requirement], style: &Style) -> Option
     };
     let rows = ROWS.into_iter().filter(named).map(|label| {
         let rest = sets.iter().flat_map(|set| cells(set, label));
-        std::iter::once(label.to_owned()).chain(rest).collect()
+        std::iter::once(style.say(label).to_owned()).chain(rest).collect()
     });
-    let title = format!("Grooves, in {} – intentional, not damage", super::dimensions::unit_name(style.unit));
+    let title = style.put("sheet.grooves", &[("unit", super::dimensions::unit_name(style.unit, style))]);
     Some(Table { id: "table-grooves".to_owned(), title, columns, rows: rows.collect(), size: SMALL })
 }
 
 const ROWS: [&str; 14] = [
-    "Number",
-    "Pitch",
-    "First groove at",
-    "Omitted",
-    "Width",
-    "Depth",
-    "Bottom",
-    "Inner end",
-    "Inner diameter",
-    "Outer end",
-    "Skew",
-    "Helix",
-    "Land outside",
-    "Land inside",
+    "sheet.row.number",
+    "sheet.row.pitch",
+    "sheet.row.first",
+    "sheet.row.omitted",
+    "sheet.row.width",
+    "sheet.row.depth",
+    "sheet.row.bottom",
+    "sheet.row.inner_end",
+    "sheet.row.inner_diameter",
+    "sheet.row.outer_end",
+    "sheet.row.skew",
+    "sheet.row.helix",
+    "sheet.row.land_outside",
+    "sheet.row.land_inside",
 ];
 
 /// The rows of one set; `None` where the wheel has none.
@@ -74,19 +74,19 @@ fn rows(job: &Job, set: GrooveSet, style: &Style) -> Option<Vec<Row>> {
 }
 
 fn pattern(rows: &mut Vec<Row>, job: &Job, pattern: &Pattern, style: &Style) {
-    rows.push(("Number", Some(GrooveSize::Count), pattern.count().to_string()));
+    rows.push(("sheet.row.number", Some(GrooveSize::Count), pattern.count().to_string()));
     let pitch = style.angle(pattern.pitch_deg());
     let deviation = job.tolerances.get(Characteristic::GroovePitchDeg);
     let pitch = deviation.map_or(pitch.clone(), |d| format!("{pitch} {}", tolerance(d, style, true)));
-    rows.push(("Pitch", Some(GrooveSize::Pitch), pitch));
-    rows.push(("First groove at", Some(GrooveSize::Start), style.angle(pattern.start_deg)));
+    rows.push(("sheet.row.pitch", Some(GrooveSize::Pitch), pitch));
+    rows.push(("sheet.row.first", Some(GrooveSize::Start), style.angle(pattern.start_deg)));
     if !pattern.omit.is_empty() {
-        rows.push(("Omitted", None, omitted(&pattern.omit)));
+        rows.push(("sheet.row.omitted", None, omitted(&pattern.omit, style)));
     }
 }
 
 /// `No. 3, 7–9`.
-fn omitted(omit: &[u32]) -> String {
+fn omitted(omit: &[u32], style: &Style) -> String {
     let mut runs: Vec<(u32, u32)> = Vec::new();
     for &k in omit {
         match runs.last_mut() {
@@ -95,7 +95,7 @@ fn omitted(omit: &[u32]) -> String {
         }
     }
     let shown = runs.iter().map(|&(a, b)| if a == b { a.to_string() } else { format!("{a}–{b}") });
-    format!("No. {}", shown.collect::<Vec<_>>().join(", "))
+    style.put("sheet.places", &[("list", &shown.collect::<Vec<_>>().join(", "))])
 }
 
 /// A length with its tolerance and, where both units are printed, the other unit.
@@ -117,7 +117,7 @@ fn length(job: &Job, mm: f64, what: Option<Characteristic>, style: &Style, sign:
 }
 
 fn lands(rows: &mut Vec<Row>, job: &Job, set: GrooveSet, style: &Style) {
-    for (label, land) in [("Land outside", GrooveSize::LandOuter), ("Land inside", GrooveSize::LandInner)] {
+    for (label, land) in [("sheet.row.land_outside", GrooveSize::LandOuter), ("sheet.row.land_inside", GrooveSize::LandInner)] {
         if let Some(mm) = Size::Groove(set, land).value(job) {
             let (value, decimals) = style.unit.calculated(mm);
             rows.push((label, Some(land), format!("({})", style.exact(value, decimals))));
@@ -127,8 +127,8 @@ fn lands(rows: &mut Vec<Row>, job: &Job, set: GrooveSet, style: &Style) {
 
 fn width_and_depth(rows: &mut Vec<Row>, job: &Job, [width, depth]: [f64; 2], style: &Style) {
     for (label, size, mm, tolerance) in [
-        ("Width", GrooveSize::Width, width, Characteristic::GrooveWidth),
-        ("Depth", GrooveSize::Depth, depth, Characteristic::GrooveDepth),
+        ("sheet.row.width", GrooveSize::Width, width, Characteristic::GrooveWidth),
+        ("sheet.row.depth", GrooveSize::Depth, depth, Characteristic::GrooveDepth),
     ] {
         rows.push((label, Some(size), length(job, mm, Some(tolerance), style, "")));
     }
@@ -137,33 +137,35 @@ fn width_and_depth(rows: &mut Vec<Row>, job: &Job, [width, depth]: [f64; 2], sty
 fn side(rows: &mut Vec<Row>, job: &Job, g: &SideGrooves, style: &Style) {
     width_and_depth(rows, job, [g.width, g.depth], style);
     let bottom = match g.bottom {
-        Bottom::Flat => "flat".to_owned(),
-        Bottom::Round => format!("round R{}", style.length(g.width / 2.0)),
-        Bottom::Vee { angle_deg } => format!("vee {}", style.angle(angle_deg)),
+        Bottom::Flat => style.say("sheet.flat").to_owned(),
+        Bottom::Round => style.put("sheet.round_bottom", &[("radius", &style.length(g.width / 2.0))]),
+        Bottom::Vee { angle_deg } => style.put("sheet.vee", &[("angle", &style.angle(angle_deg))]),
     };
-    rows.push(("Bottom", Some(GrooveSize::VeeAngle), bottom));
+    rows.push(("sheet.row.bottom", Some(GrooveSize::VeeAngle), bottom));
     let end = match g.inner_end {
-        InnerEnd::Square => "square".to_owned(),
-        InnerEnd::Round => "round".to_owned(),
-        InnerEnd::Runout { cutter_diameter } => format!("run-out, cutter Ø{}", style.length(cutter_diameter)),
+        InnerEnd::Square => style.say("sheet.square").to_owned(),
+        InnerEnd::Round => style.say("sheet.round").to_owned(),
+        InnerEnd::Runout { cutter_diameter } => {
+            style.put("sheet.runout", &[("diameter", &style.length(cutter_diameter))])
+        }
     };
-    rows.push(("Inner end", Some(GrooveSize::Cutter), end));
-    rows.push(("Inner diameter", Some(GrooveSize::InnerDiameter), length(job, g.inner_diameter, None, style, "Ø")));
-    let outer = g.outer_diameter.map_or("through the OD".to_owned(), |d| length(job, d, None, style, "Ø"));
-    rows.push(("Outer end", Some(GrooveSize::OuterDiameter), outer));
+    rows.push(("sheet.row.inner_end", Some(GrooveSize::Cutter), end));
+    rows.push(("sheet.row.inner_diameter", Some(GrooveSize::InnerDiameter), length(job, g.inner_diameter, None, style, "Ø")));
+    let outer = g.outer_diameter.map_or_else(|| style.say("sheet.through").to_owned(), |d| length(job, d, None, style, "Ø"));
+    rows.push(("sheet.row.outer_end", Some(GrooveSize::OuterDiameter), outer));
     if g.skew_deg != 0.0 {
-        rows.push(("Skew", Some(GrooveSize::Skew), style.angle(g.skew_deg)));
+        rows.push(("sheet.row.skew", Some(GrooveSize::Skew), style.angle(g.skew_deg)));
     }
 }
 
 fn face(rows: &mut Vec<Row>, job: &Job, g: &FaceGrooves, style: &Style) {
     width_and_depth(rows, job, [g.width, g.depth], style);
     let bottom = match g.bottom {
-        FaceBottom::Flat => "flat".to_owned(),
-        FaceBottom::Round => format!("round R{}", style.length(g.width / 2.0)),
+        FaceBottom::Flat => style.say("sheet.flat").to_owned(),
+        FaceBottom::Round => style.put("sheet.round_bottom", &[("radius", &style.length(g.width / 2.0))]),
     };
-    rows.push(("Bottom", None, bottom));
+    rows.push(("sheet.row.bottom", None, bottom));
     if g.helix_deg != 0.0 {
-        rows.push(("Helix", Some(GrooveSize::Helix), style.angle(g.helix_deg)));
+        rows.push(("sheet.row.helix", Some(GrooveSize::Helix), style.angle(g.helix_deg)));
     }
 }

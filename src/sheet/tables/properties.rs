@@ -23,61 +23,71 @@ pub struct Agreed {
 /// The table.
 pub fn properties(job: &Job, numbers: &Properties, agreed: Agreed, style: &Style) -> Table {
     let mut rows: Vec<Vec<String>> = Vec::new();
-    let mut add = |label: &str, value: String| rows.push(vec![label.to_owned(), value]);
+    let mut add = |key: &str, value: String| rows.push(vec![style.say(key).to_owned(), value]);
     let kind = designation(job);
-    let special = if kind.shape.is_none() { ", special" } else { "" };
-    add("Designation (ISO 525, mm)", format!("{}{special}", kind.text));
+    let special = if kind.shape.is_none() { style.say("sheet.special") } else { "" };
+    add("sheet.designation", format!("{}{special}", kind.text));
     let blank = job.blank.as_ref();
     add(
-        "Specification mark",
-        blank.and_then(|b| b.marking.clone()).unwrap_or_else(|| "as marked on the blank".to_owned()),
+        "sheet.mark",
+        blank.and_then(|b| b.marking.clone()).unwrap_or_else(|| style.say("sheet.mark_of_blank").to_owned()),
     );
-    add("Maximum operating speed", operating_speed(job, style));
+    add("sheet.speed", operating_speed(job, style));
     if let Some(rpm) = agreed.test_rpm {
-        add("Speed test", format!("{rpm} rpm"));
+        add("sheet.speed_test", turns(rpm, style));
     }
-    add("Mass", mass(numbers, style));
+    add("sheet.mass", mass(numbers, style));
     if let Some(unbalance) = agreed.unbalance {
-        add("Permitted unbalance", format!("{} g·mm", style.plain(unbalance, 0)));
+        add("sheet.unbalance", format!("{} g·mm", style.plain(unbalance, 0)));
     }
     if let Some(flange) = job.mount.flange_diameter {
-        add("Flange diameter", format!("Ø{}", style.length(flange)));
+        add("sheet.flange", format!("Ø{}", style.length(flange)));
     }
     let general = job.tolerances.general.map(|d| super::tolerance(d, style, false));
-    add("General tolerance", general.unwrap_or_else(|| "none agreed".to_owned()));
+    add("sheet.general", general.unwrap_or_else(|| style.say("sheet.general_none").to_owned()));
     if let Some(text) = blank_sizes(job, style) {
-        add("Blank before altering", text);
+        add("sheet.blank", text);
     }
     if let Some(lot) = blank.and_then(|b| b.lot.clone()) {
-        add("Lot of the blank", lot);
+        add("sheet.lot", lot);
     }
     let columns = vec![
         Column { anchor: Anchor::Start, ..Column::left("", 48.0) },
         Column { anchor: Anchor::Start, ..Column::left("", 74.0) },
     ];
-    Table { id: "table-properties".to_owned(), title: "Wheel".to_owned(), columns, rows, size: SMALL }
+    Table { id: "table-properties".to_owned(), title: style.say("sheet.wheel").to_owned(), columns, rows, size: SMALL }
 }
 
 /// The speed marked on the blank, and the revolutions it means at the altered outside diameter, rounded down. None is ever made up.
 fn operating_speed(job: &Job, style: &Style) -> String {
     match job.marked_speed() {
         Some(speed) => {
-            let of_whom = if job.max_operating_speed.is_some() { "lower than the blank's" } else { "as marked" };
+            let whose = if job.max_operating_speed.is_some() { "sheet.speed_lower" } else { "sheet.speed_marked" };
             let rpm = marked_rpm(job.wheel.outside_diameter, speed);
             let d = style.length(job.wheel.outside_diameter);
-            format!("{} m/s {of_whom} = {rpm} rpm at Ø{d}", style.plain(speed, 2))
+            let (speed, rpm) = (style.plain(speed, 2), turns(rpm, style));
+            let names = [("speed", &*speed), ("whose", style.say(whose)), ("rpm", &rpm), ("diameter", &d)];
+            style.put("sheet.speed_at", &names)
         }
-        None => "as marked by the abrasive's maker".to_owned(),
+        None => style.say("sheet.speed_of_maker").to_owned(),
     }
+}
+
+fn turns(rpm: u32, style: &Style) -> String {
+    style.put("sheet.rpm", &[("rpm", &rpm.to_string())])
 }
 
 fn mass(numbers: &Properties, style: &Style) -> String {
     match numbers.wheel.mass {
         Some(kg) if kg < 0.1 => {
-            format!("{} g ({} oz), calculated", significant(kg * 1000.0, style), significant(kg / POUND * 16.0, style))
+            let [grams, ounces] = [kg * 1000.0, kg / POUND * 16.0].map(|amount| significant(amount, style));
+            style.put("sheet.mass_small", &[("grams", &grams), ("ounces", &ounces)])
         }
-        Some(kg) => format!("{} kg ({} lb), calculated", significant(kg, style), significant(kg / POUND, style)),
-        None => "not known: the density is not given".to_owned(),
+        Some(kg) => {
+            let [kilograms, pounds] = [kg, kg / POUND].map(|amount| significant(amount, style));
+            style.put("sheet.mass_kg", &[("kilograms", &kilograms), ("pounds", &pounds)])
+        }
+        None => style.say("sheet.mass_unknown").to_owned(),
     }
 }
 

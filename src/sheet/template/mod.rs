@@ -2,6 +2,7 @@
 //!
 //! A definition is JSON; the built-in one is `templates/title-blocks/plain.json`. Cells are rectangles in mm from the block's lower left corner.
 
+use crate::language::Language;
 use crate::tolerance::{ABUTTING, SAME_PLACE};
 mod logo;
 
@@ -156,6 +157,42 @@ const ON_EVERY_SHEET: [(Field, &str); 7] = [
     (Field::Fingerprint, "fingerprint"),
     (Field::Units, "units"),
 ];
+
+/// The keys of the usual labels.
+const LABELS: [(Field, &str); 15] = [
+    (Field::Title, "title.title"),
+    (Field::Customer, "title.customer"),
+    (Field::Contact, "title.contact"),
+    (Field::Quantity, "title.quantity"),
+    (Field::Status, "title.status"),
+    (Field::CreatedBy, "title.created_by"),
+    (Field::ApprovedBy, "title.approved_by"),
+    (Field::Scale, "title.scale"),
+    (Field::Units, "title.units"),
+    (Field::Paper, "title.paper"),
+    (Field::Number, "title.number"),
+    (Field::Revision, "title.revision"),
+    (Field::Date, "title.date"),
+    (Field::Sheet, "title.sheet"),
+    (Field::Fingerprint, "title.fingerprint"),
+];
+
+/// The title block with its usual labels in a language; labels of the shop's own stay as they are.
+pub fn in_language(template: &Template, language: Language) -> Template {
+    let mut made = template.clone();
+    let theirs = |text: &mut String, key: &str| {
+        if text == Language::default().text(key) {
+            language.text(key).clone_into(text);
+        }
+    };
+    theirs(&mut made.document_type, "title.document_type");
+    for cell in made.cells.iter_mut().chain(&mut made.continuation) {
+        if let Some((_, key)) = LABELS.iter().find(|(field, _)| *field == cell.field) {
+            theirs(&mut cell.label, key);
+        }
+    }
+    made
+}
 
 /// What is wrong with a definition.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -31,7 +31,8 @@ pub(super) fn disc(context: &Context, side: SideName) -> Option<Disc> {
 pub(super) fn build(letter: char, of: DetailOf, scale: Scale, context: &Context) -> Result<View, ViewError> {
     let (side, both) = (of.side().unwrap_or(SideName::A), of == DetailOf::BothCorners);
     let id = format!("view-detail-{}", letter.to_ascii_lowercase());
-    let title = format!("Detail of the corner of side {} at the outside diameter", side.letter());
+    let style = context.style;
+    let title = style.of_side("view.corner_title", side);
     let mut canvas = Canvas::new(context, scale, id, title);
     canvas.both = both;
     let s = canvas.factor;
@@ -68,11 +69,10 @@ pub(super) fn build(letter: char, of: DetailOf, scale: Scale, context: &Context)
     let Some(groups) = column.fill() else { return Err(canvas.crowded("its value does not fit beside it")) };
     canvas.put_groups(groups);
     let caption = format!("{letter} ({scale})");
-    let between = if context.job.wheel.side(side).grooves.is_some() { ", between grooves" } else { "" };
-    let below = match both {
-        true => format!("corner, both sides{between}"),
-        false => format!("corner of side {}{between}", side.letter()),
-    };
+    let grooved = context.job.wheel.side(side).grooves.is_some();
+    let between = if grooved { style.say("view.between_grooves") } else { "" };
+    let corner = if both { style.say("view.corner_both").to_owned() } else { style.of_side("view.corner_side", side) };
+    let below = corner + between;
     let kind = ViewKind::Detail { letter, of };
     Ok(canvas.finish(kind, &caption, &[&below], 0.0, bounds))
 }

@@ -5,7 +5,7 @@ use super::canvas::Canvas;
 use super::half_section::break_points;
 use super::side::pitch_note;
 use super::section::AXIS_OVERSHOOT;
-use super::{Context, DetailOf, SIDES, Scale, View, ViewError, ViewKind};
+use super::{Context, DetailOf, Scale, View, ViewError, ViewKind};
 use crate::drawing::{Fill, Item, LineRole};
 use crate::geometry::{Bounds, Edge, Point};
 use crate::section::Feature;
@@ -26,7 +26,7 @@ const LINE_GAP: f64 = 0.95;
 
 /// The developed face at one scale.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let title = "Part of the periphery, developed, side A to the left";
+    let title = context.style.say("view.face_title");
     let mut canvas = Canvas::new(context, scale, "view-face", title);
     let wheel = &context.job.wheel;
     let Some(grooves) = &wheel.face else { return Err(canvas.geometry("the face has no grooves")) };
@@ -50,8 +50,10 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
         let Some(groups) = column.fill() else { return Err(canvas.crowded("the grooves' values do not fit beside it")) };
         canvas.put_groups(groups);
     }
-    let caption = format!("Face, developed ({scale})");
-    Ok(canvas.finish(ViewKind::Face, &caption, &[SIDES, "angles run upwards"], t * s / 2.0, outline))
+    let style = context.style;
+    let caption = style.put("view.face_caption", &[("scale", &scale.to_string())]);
+    let below = ["view.a_left", "view.angles_up"].map(|key| style.say(key));
+    Ok(canvas.finish(ViewKind::Face, &caption, &below, t * s / 2.0, outline))
 }
 
 /// Rims, corners and break lines.
@@ -146,8 +148,9 @@ fn called(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines) -> Ve
     if let Some((requirement, edge)) = helix.zip(lines.edges.first()) {
         let along = edge.end() - edge.start();
         // away from side A a right-hand thread turns clockwise
-        let hand = if requirement.nominal > 0.0 { "left-hand" } else { "right-hand" };
-        let label = canvas.label(requirement).followed_by(format!("helix, {hand}"), canvas.context.style);
+        let hand = if requirement.nominal > 0.0 { "view.helix_left" } else { "view.helix_right" };
+        let style = canvas.context.style;
+        let label = canvas.label(requirement).followed_by(style.say(hand), style);
         let target = lines.ends.get(1).copied().unwrap_or(first);
         out.push(canvas.called(requirement, target, along.y.atan2(along.x).to_degrees(), label));
     }
@@ -177,8 +180,8 @@ fn called_left(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines, 
     }
     if let Some(start) = canvas.requirement(Size::Groove(GrooveSet::Face, GrooveSize::Start)) {
         let cut = grooves.pattern.omit.binary_search(&1).is_err();
-        let words = if cut { "groove 1, from 0° at +x" } else { "place 1, omitted, from 0° at +x" };
-        let label = canvas.label(start).followed_by(words, style);
+        let words = if cut { "view.groove_1_from" } else { "view.place_1_from" };
+        let label = canvas.label(start).followed_by(style.say(words), style);
         let measured = zero.map_or(start.nominal, |y| (-y / (r * s)).to_degrees());
         out.push(canvas.called(start, Point::ORIGIN, measured, label));
         if let Some(y) = zero {

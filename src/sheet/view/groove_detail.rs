@@ -149,13 +149,15 @@ pub(super) fn build(letter: char, detail: DetailOf, scale: Scale, context: &Cont
     let wheel = &context.job.wheel;
     let of = detail.side().map_or(GrooveSet::Face, GrooveSet::Side);
     let both = detail == DetailOf::BothGrooves;
+    let style = context.style;
     let (cross, what) = match of {
-        GrooveSet::Side(side) if both => (Cross::of_side(wheel, side), "groove, both sides, cut across".to_owned()),
-        GrooveSet::Side(side) => (Cross::of_side(wheel, side), format!("groove of {}, cut across", of.words())),
-        GrooveSet::Face => (Cross::of_face(wheel), "groove of the face, cut across".to_owned()),
+        GrooveSet::Side(side) if both => (Cross::of_side(wheel, side), style.say("view.groove_both").to_owned()),
+        GrooveSet::Side(side) => (Cross::of_side(wheel, side), style.of_side("view.groove_side", side)),
+        GrooveSet::Face => (Cross::of_face(wheel), style.say("view.groove_face").to_owned()),
     };
     let id = format!("view-detail-{}", letter.to_ascii_lowercase());
-    let mut canvas = Canvas::new(context, scale, id, format!("Detail {letter}: {what}"));
+    let title = style.put("view.detail", &[("letter", &letter.to_string()), ("what", &what)]);
+    let mut canvas = Canvas::new(context, scale, id, title);
     canvas.both = both;
     let Some(cross) = cross else { return Err(canvas.geometry("there is no such groove")) };
     let kind = ViewKind::Detail { letter, of: detail };

@@ -6,7 +6,7 @@
 use super::canvas::Canvas;
 use super::plane::Plane;
 use super::section::{self, LINE_GAP, exchanged, exchanged_edge};
-use super::{Context, SIDES, Scale, View, ViewError, ViewKind, hatch, outline, plan};
+use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline, plan};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Bounds, Edge, Point};
 use crate::section::Feature;
@@ -27,7 +27,7 @@ const BREAK_OVERSHOOT: f64 = 3.0;
 
 /// The enlarged half-section at one scale.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let title = "Upper half of the section, enlarged, side A to the left";
+    let title = context.style.say("view.half_title");
     let mut view = Half { canvas: Canvas::new(context, scale, "view-half-section", title), context };
     view.face()?;
     view.behind();
@@ -36,9 +36,10 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     view.bands()?;
     view.columns()?;
     let outline = view.outline();
-    let caption = format!("{}, upper half ({scale})", section::name(context));
-    let turned = Plane::of(&context.job.wheel, context.section).notes(&[UPPER]);
-    let below: Vec<String> = std::iter::once(SIDES.to_owned()).chain(turned).collect();
+    let names = [("section", section::name(context)), ("scale", &scale.to_string())];
+    let caption = context.style.put("view.half", &names);
+    let turned = Plane::of(&context.job.wheel, context.section).notes(&[UPPER], context.style);
+    let below: Vec<String> = std::iter::once(context.style.say("view.a_left").to_owned()).chain(turned).collect();
     Ok(view.canvas.finish(ViewKind::HalfSection, &caption, &below, outline.centre().x, outline))
 }
 
@@ -249,7 +250,7 @@ impl Half<'_> {
         let requirement = self.canvas.requirement(Size::TaperAngle(side))?;
         let edge = self.edge(Feature::Taper(side))?;
         let along = edge.end() - edge.start();
-        let words = format!("from the plane of side {}", side.letter());
+        let words = self.context.style.of_side("view.from_plane", side);
         let label = self.canvas.label(requirement).followed_by(words, self.context.style);
         let measured = along.x.abs().atan2(along.y.abs()).to_degrees();
         Some(self.canvas.called(requirement, edge.at(0.5), measured, label))
@@ -287,11 +288,14 @@ pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: P
             let angle = canvas.requirement(Size::CornerAngle(side));
             let mut label = canvas.label(requirement);
             if angle.is_some() {
-                label = label.followed_by("radial ×", style);
+                label = label.followed_by(style.say("view.radial"), style);
             }
             let mut called = canvas.called(requirement, edge.at(0.5), run / s, label);
             if let Some(angle) = angle {
-                let from = if canvas.both { "from the side".to_owned() } else { format!("from side {}", side.letter()) };
+                let from = match canvas.both {
+                    true => style.say("view.from_the_side").to_owned(),
+                    false => style.of_side("view.from_side", side),
+                };
                 let label = canvas.label(angle).followed_by(from, style);
                 let group = canvas.note(angle, axial.atan2(run).to_degrees(), &label);
                 called.second = Some((group, canvas.subject(angle), label));

@@ -36,6 +36,7 @@ pub use plan::plan;
 
 use crate::drawing::{Group, Pen};
 use crate::geometry::Bounds;
+use crate::language::Language;
 use crate::order::{DrawingStyle, Projection};
 use crate::quantity::LengthUnit;
 use crate::section::Section;
@@ -44,9 +45,6 @@ use crate::wheel::{Job, Requirement};
 
 /// Stands in the caption of a detail until its ring's place is known.
 pub const ON_SHEET: &str = "ring: sheet 1, A12";
-
-/// Under the caption of a view cut or developed along the axis.
-const SIDES: &str = "side A to the left";
 
 /// A view ready for paper: items at paper scale, mm, y up, in its own coordinates.
 #[derive(Debug, Clone, PartialEq)]
@@ -143,6 +141,8 @@ pub struct Style {
     pub unit: LengthUnit,
     /// Whether the other unit follows in square brackets.
     pub dual_units: bool,
+    /// The language of what is written.
+    pub language: Language,
     /// Line widths.
     pub pen: Pen,
     /// Capital height of dimensions, tables and notes, mm.
@@ -161,17 +161,19 @@ impl Style {
             projection: job.sheets.projection,
             unit: job.units,
             dual_units: job.sheets.dual_units,
+            language: job.sheets.language,
             ..Style::usual()
         }
     }
 
-    /// Of a sheet that belongs to no order: millimetres, ISO style.
+    /// Of a sheet that belongs to no order: millimetres, ISO style, English.
     pub fn usual() -> Style {
         Style {
             dimensioning: DrawingStyle::Iso,
             projection: Projection::First,
             unit: LengthUnit::Millimetre,
             dual_units: false,
+            language: Language::En,
             pen: Pen::GROUP_05,
             text: 3.5,
             letter: 5.0,

@@ -31,7 +31,7 @@ pub(super) fn side(wheel: &Wheel) -> SideName {
 /// The picture at one scale.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
     let side = side(&context.job.wheel);
-    let title = format!("Picture of the wheel from side {}", side.letter());
+    let title = context.style.of_side("view.picture_title", side);
     let canvas = Canvas::new(context, scale, "view-pictorial", title);
     let geometry = SideView::of(&context.job.wheel, context.section, side);
     let mut picture = Picture { canvas, context, side, geometry, openings: Vec::new() };
@@ -41,7 +41,7 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     picture.face_grooves();
     let bounds = picture.canvas.bounds();
     let outline = Bounds::of(bounds.min, bounds.max);
-    let caption = format!("From side {}", side.letter());
+    let caption = context.style.of_side("view.picture", side);
     Ok(picture.canvas.finish(ViewKind::Pictorial, &caption, &[""], bounds.centre().x, outline))
 }
 

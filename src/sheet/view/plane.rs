@@ -4,6 +4,7 @@
 //! that repeat around an axis), which the section says in words; a place left uncut stays uncut in the section.
 
 use super::groove_section::GrooveSection;
+use super::Style;
 use crate::geometry::{Edge, Point};
 use crate::groove::FaceGroove;
 use crate::section::Section;
@@ -110,19 +111,22 @@ impl Plane {
     }
 
     /// What a view of these halves must say of the grooves: those turned into the plane, those that it shows nowhere.
-    pub fn notes(&self, halves: &[usize]) -> Vec<String> {
+    pub fn notes(&self, halves: &[usize], style: &Style) -> Vec<String> {
         let sides = self.sides.iter().map(|(side, meets, _)| (GrooveSet::Side(*side), meets));
         let all: Vec<(GrooveSet, &[Meets; 2])> =
             sides.chain(self.face.iter().map(|f| (GrooveSet::Face, &f.meets))).collect();
         let named = |wanted: &dyn Fn(&[Meets; 2]) -> bool| {
-            let words = |set: GrooveSet| if set == GrooveSet::Face { "the face" } else { set.words() };
-            let words: Vec<&str> = all.iter().filter(|(_, m)| wanted(m)).map(|(set, _)| words(*set)).collect();
-            (!words.is_empty()).then(|| words.join(" and of "))
+            let words = |set: GrooveSet| match set {
+                GrooveSet::Side(side) => style.of_side("view.side", side),
+                GrooveSet::Face => style.say("view.of_the_face").to_owned(),
+            };
+            let words: Vec<String> = all.iter().filter(|(_, m)| wanted(m)).map(|(set, _)| words(*set)).collect();
+            (!words.is_empty()).then(|| words.join(style.say("view.and_of")))
         };
         let turned = named(&|m| halves.iter().any(|&h| m[h] == Meets::Turned));
         let missed = named(&|m| halves.iter().all(|&h| m[h] == Meets::Missed));
-        let turned = turned.map(|of| format!("grooves of {of} turned into the plane"));
-        turned.into_iter().chain(missed.map(|of| format!("no groove of {of} lies in the plane"))).collect()
+        let told = |key: &'static str, of: Option<String>| of.map(|which| style.put(key, &[("which", &which)]));
+        told("view.turned", turned).into_iter().chain(told("view.missed", missed)).collect()
     }
 }
 

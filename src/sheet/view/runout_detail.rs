@@ -28,8 +28,9 @@ pub(super) fn size(grooves: &SideGrooves) -> f64 {
 /// The detail at one scale.
 pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Context) -> Result<View, ViewError> {
     let id = format!("view-detail-{}", letter.to_ascii_lowercase());
-    let what = format!("inner end of the grooves of side {}, cut along", side.letter());
-    let mut canvas = Canvas::new(context, scale, id, format!("Detail {letter}: {what}"));
+    let what = context.style.of_side("view.inner_end", side);
+    let title = context.style.put("view.detail", &[("letter", &letter.to_string()), ("what", &what)]);
+    let mut canvas = Canvas::new(context, scale, id, title);
     let wheel = &context.job.wheel;
     let found = wheel.side(side).grooves.as_ref().zip(SideGroove::of(wheel, side));
     let Some((ordered, groove)) = found else { return Err(canvas.geometry("the side has no grooves")) };
@@ -57,7 +58,7 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
     let mut called = Vec::new();
     let cutter = Size::Groove(GrooveSet::Side(side), GrooveSize::Cutter);
     if let Some((requirement, arc)) = canvas.requirement(cutter).zip(floor.first()) {
-        let label = canvas.label(requirement).followed_by("cutter", context.style);
+        let label = canvas.label(requirement).followed_by(context.style.say("view.cutter"), context.style);
         called.push(canvas.called(requirement, arc.at(0.5) * s, 2.0 * rise.radius, label));
     }
     let column =

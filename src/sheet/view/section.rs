@@ -26,7 +26,7 @@ const LIMIT: f64 = 3.0;
 
 /// The section at one scale.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let title = "Section through the axis, side A to the left";
+    let title = context.style.say("view.section_title");
     let plane = Plane::of(&context.job.wheel, context.section);
     let mut drawing = SectionView { canvas: Canvas::new(context, scale, "view-section", title), context, plane };
     drawing.canvas.put(Item::Group(Group::new("view-section-hatching")));
@@ -46,13 +46,13 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     section_marks::frames(&mut drawing.canvas, outline);
     let caption = format!("{} ({scale})", name(context));
     let x = outline.centre().x;
-    let notes = drawing.plane.notes(&[0, 1]);
+    let notes = drawing.plane.notes(&[0, 1], context.style);
     Ok(drawing.canvas.finish(ViewKind::Section, &caption, &notes, x, outline))
 }
 
 /// What the section is called: by the letters of its cutting plane where a side view shows that plane.
 pub(super) fn name(context: &Context) -> &'static str {
-    if super::shows_side(context.shown) { "A–A" } else { "Section" }
+    if super::shows_side(context.shown) { "A–A" } else { context.style.say("view.section") }
 }
 
 struct SectionView<'a> {

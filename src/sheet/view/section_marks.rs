@@ -75,7 +75,7 @@ pub(super) fn side_names(canvas: &mut Canvas, outline: Bounds) {
         }
         let height = context.style.text;
         let at = Point::new(edge - sight * LETTER_GAP, y - height - 1.6);
-        let text = Text::new(format!("side {}", side.letter()), at, height);
+        let text = Text::new(context.style.of_side("view.side", side), at, height);
         items.push(Item::Text(if sight > 0.0 { text.ended() } else { text }));
         canvas.mark(of_side(side, ["view-arrow-a", "view-arrow-b"]), items);
     }
@@ -97,7 +97,7 @@ pub(super) fn frames(canvas: &mut Canvas, outline: Bounds) {
         items.extend(frame);
         let height = canvas.context.style.text;
         let at = Point::new(t + FRAME_OFF + width + 1.5, y - height / 2.0);
-        items.push(Item::Text(Text::new("both sides", at, height)));
+        items.push(Item::Text(Text::new(canvas.context.style.say("view.both_sides"), at, height)));
         canvas.framed(runout, items);
         y -= FRAME_PITCH;
     }
@@ -130,8 +130,8 @@ pub(super) fn frames(canvas: &mut Canvas, outline: Bounds) {
     }
     if sides.or(face).is_some() {
         let height = canvas.context.style.text;
-        let note =
-            Text::new(format!("{AXIS_DATUM}: axis of the bore H"), Point::new(t / 2.0, y - height / 2.0), height);
+        let words = canvas.context.style.put("view.axis_of_bore", &[("datum", AXIS_DATUM)]);
+        let note = Text::new(words, Point::new(t / 2.0, y - height / 2.0), height);
         canvas.mark("datum-axis", vec![Item::Text(note.centred())]);
     }
 }

@@ -4,6 +4,7 @@ use super::centre_line;
 use super::{
     Called, Canvas, Drawing, Label, NOTE_DIRECTION, Pattern, Point, Requirement, SKEW_DIRECTION, SideGrooveView, TAU,
 };
+use crate::sheet::view::Style;
 use crate::size::{GrooveSet, GrooveSize, Size, Subject};
 
 /// Share of the radius at which a groove is called out where its end is taken.
@@ -34,7 +35,7 @@ impl Drawing<'_> {
         let start = self.canvas.requirement(Size::Groove(set, GrooveSize::Start));
         let together = at.zip(first).is_some_and(|(at, (_, end))| at.distance(end) < TOGETHER);
         if let Some((count, at)) = pattern {
-            let word = first.filter(|_| together && start.is_none()).map(|(k, _)| format!("groove {k}"));
+            let word = first.filter(|_| together && start.is_none()).map(|(k, _)| groove_words(k, style));
             out.push(pitch_note(&mut self.canvas, count, set, &ordered.pattern, at, word));
         }
         match (start, first) {
@@ -47,7 +48,7 @@ impl Drawing<'_> {
         if let Some((requirement, mut at)) = skew.zip(at) {
             // the centre line leaves the rim point P in the frame's direction; P itself lies at −skew there
             let rim = centre_line(&grooves).end();
-            let label = self.canvas.label(requirement).followed_by("skew", style);
+            let label = self.canvas.label(requirement).followed_by(style.say("view.skew"), style);
             let measured = if grooves.ended { ordered.skew_deg } else { -rim.angle().to_degrees() };
             let crowded = out.iter().any(|c| c.target.distance(at) < TOGETHER);
             if crowded {
@@ -69,7 +70,8 @@ impl Drawing<'_> {
     ) -> Called {
         let style = self.context.style;
         let cut = pattern.omit.binary_search(&1).is_err();
-        let label = self.canvas.label(start).followed_by(if cut { "groove 1" } else { "place 1, omitted" }, style);
+        let words = if cut { groove_words(1, style) } else { style.say("view.place_1").to_owned() };
+        let label = self.canvas.label(start).followed_by(words, style);
         let turn = self.ordered().map_or(0.0, |g| g.skew_deg);
         let target = self.end_of(grooves, (pattern.angle_deg(1) + turn).to_radians());
         // the place itself lies on the circle of the outer ends, in the direction counted from +x as seen from side A
@@ -88,10 +90,14 @@ impl Drawing<'_> {
 
     /// Groove 1, or the first that is cut: the one that index tables begin with.
     fn first_groove(&self, k: u32, target: Point) -> Called {
-        let label = Label::text(format!("groove {k}"), self.context.style);
+        let label = Label::text(groove_words(k, self.context.style), self.context.style);
         let (group, subject) = (format!("{}-groove-1", self.canvas.id), Subject::Mark("groove-1"));
         Called { group, subject, target, rise: 0.0, label, second: None, stacked: false }
     }
+}
+
+fn groove_words(k: u32, style: &Style) -> String {
+    style.put("view.groove_k", &[("number", &k.to_string())])
 }
 
 /// `180 × 2° (=360°)`: the count and the pitch in one note, each a dimension of its own.
@@ -110,7 +116,8 @@ pub(in crate::sheet::view) fn pitch_note(
         let rest = if pattern.omit.is_empty() {
             "(=360°)".to_owned()
         } else {
-            format!("({} of {} places)", pattern.count(), pattern.places)
+            let [count, places] = [pattern.count(), pattern.places].map(|n| n.to_string());
+            style.put("view.of_places", &[("count", &count), ("places", &places)])
         };
         let rest = word.map_or(rest.clone(), |w| format!("{rest}, {w}"));
         let label = canvas.label(pitch).followed_by(rest, style);

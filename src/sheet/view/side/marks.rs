@@ -61,7 +61,7 @@ impl Drawing<'_> {
         items.extend(mark::arrow(end, forward));
         let style = self.context.style;
         let at = Point::new(0.0, -r - 2.0 - style.text);
-        items.push(Item::Text(Text::new("rotation", at, style.text).centred()));
+        items.push(Item::Text(Text::new(style.say("view.rotation"), at, style.text).centred()));
         self.canvas.mark("rotation", items);
     }
 }

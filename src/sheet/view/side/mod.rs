@@ -99,7 +99,8 @@ enum Rings {
 fn drawn(geometry: &SideView, scale: Scale, context: &Context, rings: Rings) -> Result<View, ViewError> {
     let side = geometry.side;
     let id = format!("view-side-{}", side.letter().to_lowercase());
-    let title = format!("Side {} as seen from outside it", side.letter());
+    let style = context.style;
+    let title = style.of_side("view.side_title", side);
     let canvas = Canvas::new(context, scale, id, title);
     let mut drawing = Drawing { canvas, context, geometry: geometry.clone(), rings };
     drawing.axes();
@@ -115,12 +116,12 @@ fn drawn(geometry: &SideView, scale: Scale, context: &Context, rings: Rings) -> 
     drawing.columns(values.into_iter().chain(letters))?;
     let r = drawing.radius();
     let outline = Bounds::of(Point::new(-r, -r), Point::new(r, r));
-    let caption = format!("Side {} ({scale})", side.letter());
+    let caption = style.put("view.side_caption", &[("side", side.letter()), ("scale", &scale.to_string())]);
     let grooved = geometry.grooves.is_some();
     let below = match side {
         SideName::A => "",
         SideName::B if !grooved => "",
-        SideName::B => "seen from outside side B: angles run clockwise here",
+        SideName::B => style.say("view.side_b_angles"),
     };
     Ok(drawing.canvas.finish(ViewKind::Side(side), &caption, &[below], 0.0, outline))
 }
