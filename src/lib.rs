@@ -81,7 +81,6 @@ rooms! {
     #[cfg(feature = "pdf")]
     mod simulate;
     mod size;
-    #[cfg(feature = "pdf")]
     mod solid;
     mod state;
     #[cfg(feature = "pdf")]

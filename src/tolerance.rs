@@ -125,6 +125,13 @@ pub const LEAST_CUT: f64 = 1e-3;
 /// Places and angles read from a program nearer than this are the same, mm or degrees: the last decimal of an angle.
 pub const SAME_WORD: f64 = 1e-6;
 
+/// How far a spline of a solid may lie off the surfaces that meet in it, mm: a hundredth of what is promised (1e-4).
+pub const SOLID_FIT: f64 = 1e-6;
+
+/// Share by which a solid's volume may differ from that of the numbers: one groove of the finest pattern in use is ten times as much, the check's own
+/// integrals are exact to about 1e-7. Dimensionless.
+pub const SOLID_VOLUME: f64 = 2e-6;
+
 /// Stone left behind a tool that is worth a word, mm: less prints as nothing.
 pub const LEAST_LEFT: f64 = 5e-5;
 

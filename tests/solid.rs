@@ -40,6 +40,38 @@ fn the_boundary_of_every_turned_wheel_is_closed() {
     }
 }
 
+/// Most random orders have grooves; those that are refused say which, the rest close.
+#[test]
+fn the_boundary_of_grooved_wheels_is_closed() {
+    let mut made = 0;
+    for seed in 0..60 {
+        let job = job(&random_orders::order(seed));
+        match Solid::of(&job, &Section::of(&job.wheel).unwrap()) {
+            Ok(solid) => {
+                assert_closed(&solid, &format!("order {seed}"));
+                made += usize::from(solid.faces.iter().any(|f| f.name.contains("groove")));
+            }
+            Err(refused) => {
+                assert!(refused.feature.contains("groove") || refused.feature.contains("outside"), "{seed}: {refused}")
+            }
+        }
+    }
+    assert!(made > 20, "{made} grooved wheels were made");
+}
+
+/// A groove on side A leans the way the drawing shows it: counter-clockwise as seen from outside side A, which is clockwise about z.
+#[test]
+fn a_groove_lies_where_the_side_seen_from_outside_shows_it() {
+    let grooves = r#""side_a": { "grooves": { "count": 1, "width": 2, "depth": 3, "inner_diameter": 200, "start_deg": 90 } }, "x""#;
+    let order = ORDER.replace("\"side_a\": { \"corner\": { \"radius\": 4 } }", grooves.trim_end_matches(", \"x\""));
+    let job = job(&serde_json::from_str(&order).unwrap());
+    let solid = Solid::of(&job, &Section::of(&job.wheel).unwrap()).unwrap();
+    let floor = solid.vertices.iter().filter(|v| (v.z - 3.0).abs() < 1e-9);
+    let ends: Vec<_> = floor.map(|v| (v.x.abs(), v.y)).collect();
+    assert_eq!(ends.len(), 4);
+    assert!(ends.iter().all(|(x, y)| (x - 1.0).abs() < 1e-9 && *y < -99.0), "{ends:?}");
+}
+
 const ORDER: &str = r#"{ "order": { "number": "9", "revision": "B", "date": "2026-04-01", "item": "Größe 'A' \\ 7" }, "units": "mm",
     "wheel": { "outside_diameter": 300, "thickness": 40, "bore": 127, "side_a": { "corner": { "radius": 4 } } },
     "blank": { "outside_diameter": 305, "thickness": 40, "bore": 127, "density": "2.2 g/cm3" } }"#;
@@ -91,12 +123,12 @@ fn what_cannot_be_made_is_refused_in_words() {
     fs::write(folder.path().join("order.step"), ORDER).unwrap();
     refused(&["solid", "order.step", "-o", "order.step"], "order.step is the order itself");
     assert_eq!(text(&folder.path().join("order.step")), ORDER);
-    let grooved = ORDER.replace(
-        "\"corner\"",
-        r#""grooves": { "count": 90, "width": 2, "depth": 3, "inner_diameter": 200 }, "corner""#,
+    let face = r#""face": { "grooves": { "count": 90, "width": 2, "depth": 3, "helix_deg": 20 } }, "side_a""#;
+    fs::write(folder.path().join("9.json"), ORDER.replace("\"side_a\"", face)).unwrap();
+    refused(
+        &["solid", "9.json", "-o", "9.step"],
+        "the grooves of the face cannot be made as a solid yet: they run on a helix",
     );
-    fs::write(folder.path().join("9.json"), grooved).unwrap();
-    refused(&["solid", "9.json", "-o", "9.step"], "the grooves of side A cannot be made as a solid yet");
     assert!(!folder.path().join("9.step").exists());
 }
 

@@ -13,7 +13,8 @@ const KINDS: &[&str] = &["step"];
 /// Arguments of `solid`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  wheeldraft solid 1042.json -o 1042.step\n\n\
-    A step file (ISO 10303-21, AP242) holds exact surfaces in millimetres, z from side A to side B. What cannot be made exactly is refused.\n\
+    A step file (ISO 10303-21, AP242) holds exact surfaces in millimetres, z from side A to side B, x along angle 0; as z points into side A,\n\
+    angles of the order, counter-clockwise as seen from outside side A, count clockwise about z. What cannot be made exactly is refused.\n\
     Exit 1: a rule stops the order; the file is made and says NOT RELEASED.")]
 pub struct Args {
     /// The order file; `-` reads standard input.

@@ -183,8 +183,21 @@ impl File {
                 let frame = self.frame(*centre, *axis, start - centre);
                 self.add(format!("CIRCLE('',#{frame},{})", length(*radius)))
             }
+            Curve::Spline { points } => self.spline(points),
         };
         self.add(format!("EDGE_CURVE('',#{},#{},#{curve},.T.)", vertices[edge.start], vertices[edge.end]))
+    }
+
+    /// Cubic pieces that meet in double knots.
+    fn spline(&mut self, points: &[Vector]) -> usize {
+        let pieces = (points.len() - 2) / 2;
+        let points: Vec<usize> = points.iter().map(|&p| self.point(p)).collect();
+        let knots: Vec<String> = (0..=pieces).map(|i| format!("{i}.")).collect();
+        let times: Vec<&str> = (0..=pieces).map(|i| if i == 0 || i == pieces { "4" } else { "2" }).collect();
+        let (points, times, knots) = (list(&points), times.join(","), knots.join(","));
+        self.add(format!(
+            "B_SPLINE_CURVE_WITH_KNOTS('',3,{points},.UNSPECIFIED.,.F.,.F.,({times}),({knots}),.UNSPECIFIED.)"
+        ))
     }
 
     fn surface(&mut self, surface: &Surface) -> usize {
@@ -201,6 +214,13 @@ impl File {
                 let frame = self.any_frame(*origin, *axis);
                 let angle = real(*half_angle, DIRECTION_DECIMALS);
                 self.add(format!("CONICAL_SURFACE('',#{frame},{},{angle})", length(*radius)))
+            }
+            Surface::Swept { centre, axis, radius, along } => {
+                let frame = self.any_frame(*centre, *axis);
+                let circle = self.add(format!("CIRCLE('',#{frame},{})", length(*radius)));
+                let along = self.direction(*along);
+                let vector = self.shared(format!("VECTOR('',#{along},1.)"));
+                self.add(format!("SURFACE_OF_LINEAR_EXTRUSION('',#{circle},#{vector})"))
             }
             Surface::Torus { centre, major, minor } => {
                 let frame = self.any_frame(*centre, Vector::z());

@@ -4,13 +4,24 @@
 //! counter-clockwise as seen from outside the wheel. A face that goes round the axis without an end is closed by a seam, an edge that its loop
 //! uses both ways; a plane needs none and has a loop for each of its circles.
 
+mod bottom;
+mod build;
+mod cells;
+mod contact;
+mod curve;
+mod merge;
 mod name;
+mod plan;
+mod relief;
 mod turned;
+mod volume;
 
+use crate::groove::Grooves;
 use crate::section::Section;
 use crate::tolerance::SAME_LENGTH;
-use crate::wheel::{Job, Wheel};
+use crate::wheel::{Job, SideName, Wheel};
 use nalgebra::Vector3;
+use std::f64::consts::TAU;
 use thiserror::Error;
 
 /// Places nearer than this are one place, mm.
@@ -54,6 +65,12 @@ pub enum Curve {
         axis: Vector,
         /// The radius.
         radius: f64,
+    },
+    /// Cubic pieces, all as long in the parameter: both ends and, for each piece, the two control points between; at each knot within, the curve
+    /// passes the middle of its neighbours and keeps its direction.
+    Spline {
+        /// The control points.
+        points: Vec<Vector>,
     },
 }
 
@@ -112,6 +129,17 @@ pub enum Surface {
         /// Half of its angle, radians, above 0 and below a quarter turn.
         half_angle: f64,
     },
+    /// A circle, counter-clockwise about its axis, moved along a straight line: its own normal is the circle's way across that line.
+    Swept {
+        /// Centre of the circle.
+        centre: Vector,
+        /// Direction of the circle's axis.
+        axis: Vector,
+        /// Radius of the circle.
+        radius: f64,
+        /// Direction of the line.
+        along: Vector,
+    },
     /// A torus about the wheel's axis.
     Torus {
         /// Its centre.
@@ -139,16 +167,51 @@ impl Solid {
     /// # Errors
     /// Where a feature cannot be made exactly.
     pub fn of(job: &Job, section: &Section) -> Result<Solid, SolidError> {
-        if let Some(feature) = grooves(&job.wheel) {
-            return Err(SolidError { feature, why: "only turned wheels are made".to_owned() });
+        let wheel = &job.wheel;
+        if SideName::BOTH.iter().all(|&side| wheel.side(side).grooves.is_none()) && wheel.face.is_none() {
+            return Ok(turned::solid(job, section));
         }
-        Ok(turned::solid(job, section))
+        refuse(wheel, section)?;
+        build::solid(job, section, clear_direction(wheel))
     }
 }
 
-/// The first set of grooves, in words.
-fn grooves(wheel: &Wheel) -> Option<String> {
-    let side = wheel.side_a.grooves.as_ref().map(|_| "the grooves of side A");
-    let other = wheel.side_b.grooves.as_ref().map(|_| "the grooves of side B");
-    side.or(other).or(wheel.face.as_ref().map(|_| "the grooves of the face")).map(str::to_owned)
+/// What cannot be made.
+fn refuse(wheel: &Wheel, section: &Section) -> Result<(), SolidError> {
+    let refused = |feature: String, why: &str| Err(SolidError { feature, why: why.to_owned() });
+    if wheel.face.as_ref().is_some_and(|f| f.helix_deg != 0.0) {
+        return refused("the grooves of the face".to_owned(), "they run on a helix");
+    }
+    let [rim_a, rim_b] = SideName::BOTH.map(|side| section.profile(side).end().y);
+    if rim_a + rim_b > wheel.thickness - SAME_LENGTH {
+        return refused("the outside diameter".to_owned(), "nothing is left of it between the corners that the grooves cut");
+    }
+    let grooves = Grooves::of(wheel, section);
+    let mut deepest = SideName::BOTH.map(|side| section.profile(side).edges().iter().map(|(e, _)| e.bounds().max.y).fold(0.0, f64::max));
+    for (side, deep) in SideName::BOTH.into_iter().zip(&mut deepest) {
+        let Some(groove) = grooves.side(side) else { continue };
+        let feature = format!("the grooves of side {}", side.letter());
+        if grooves.neighbours_meet(side) {
+            return refused(feature, "they run into each other");
+        }
+        let ends = [groove.inner_u, groove.outer_u.unwrap_or(groove.outside_radius)];
+        *deep = ends.map(|u| groove.floor.at_axis + groove.floor.slope * u).into_iter().fold(*deep, f64::max);
+    }
+    let has_side = SideName::BOTH.into_iter().any(|side| grooves.side(side).is_some());
+    if has_side && deepest[0] + deepest[1] > wheel.thickness - SAME_LENGTH {
+        return refused("the grooves of the sides".to_owned(), "they may reach through to what is cut into the other side");
+    }
+    Ok(())
+}
+
+/// The direction in the plan at the outside diameter that is farthest from every groove there.
+fn clear_direction(wheel: &Wheel) -> f64 {
+    const TRIES: u32 = 997;
+    let side = |s: SideName| wheel.side(s).grooves.as_ref().map(|g| &g.pattern);
+    let patterns = [side(SideName::A), side(SideName::B), wheel.face.as_ref().map(|f| &f.pattern)];
+    let at: Vec<f64> = patterns.into_iter().flatten().flat_map(|p| p.cut().map(|k| -p.angle_deg(k).to_radians())).collect();
+    let clear = |a: f64| at.iter().map(|b| (a - b).rem_euclid(TAU)).map(|d| d.min(TAU - d)).fold(TAU, f64::min);
+    // the farthest of a few hundred in the first pitch and beyond: an odd count meets no pattern
+    let tries = (0..TRIES).map(|i| TAU * (f64::from(i) + 0.5) / f64::from(TRIES));
+    tries.max_by(|a, b| clear(*a).total_cmp(&clear(*b))).unwrap_or(0.0)
 }
