@@ -128,6 +128,9 @@ pub const SAME_WORD: f64 = 1e-6;
 /// How far a spline of a solid may lie off the surfaces that meet in it, mm: a hundredth of what is promised (1e-4).
 pub const SOLID_FIT: f64 = 1e-6;
 
+/// Sine of the angle between two surfaces below which they touch rather than cross: their common direction then has half of its digits. Dimensionless.
+pub const SURFACES_TOUCH: f64 = 1e-5;
+
 /// Share by which a solid's volume may differ from that of the numbers: one groove of the finest pattern in use is ten times as much, the check's own
 /// integrals are exact to about 1e-7. Dimensionless.
 pub const SOLID_VOLUME: f64 = 2e-6;

@@ -6,6 +6,7 @@
 use crate::quantity::{KG_PER_MM3, trimmed};
 use crate::solid::{CLOSENESS, Curve, Edge, Face, Solid, Surface, Use, Vector};
 use std::collections::HashMap;
+use std::f64::consts::PI;
 use std::fmt::Write;
 
 /// Decimals of a length, mm.
@@ -14,6 +15,8 @@ const LENGTH_DECIMALS: usize = 12;
 const DIRECTION_DECIMALS: usize = 16;
 /// Decimals of a density in kg/mm³.
 const DENSITY_DECIMALS: usize = 18;
+/// By how much a surface that has ends reaches beyond its face, as a share of it.
+const REACH_MARGIN: f64 = 0.05;
 /// Most letters of a text of the header.
 const HEADER_TEXT: usize = 250;
 /// Colours of faces that altering made, and of those the blank had: red, green, blue from 0 to 1.
@@ -113,6 +116,17 @@ fn length(value: f64) -> String {
     real(value, LENGTH_DECIMALS)
 }
 
+/// Control points (sine, cosine, weight) of an arc of radius 1 in rational quadratic pieces, angles from the cosine's axis.
+fn arcs([from, to]: [f64; 2], pieces: usize) -> impl Iterator<Item = (f64, f64, f64)> {
+    let half = (to - from) / (2 * pieces) as f64;
+    (0..=2 * pieces).map(move |i| {
+        let (sin, cos) = (from + half * i as f64).sin_cos();
+        // every other one lies where the tangents of its neighbours meet
+        let weight = if i % 2 == 1 { half.cos() } else { 1.0 };
+        (sin / weight, cos / weight, weight)
+    })
+}
+
 fn list(ids: &[usize]) -> String {
     let ids: Vec<String> = ids.iter().map(|id| format!("#{id}")).collect();
     format!("({})", ids.join(","))
@@ -183,17 +197,16 @@ impl File {
                 let frame = self.frame(*centre, *axis, start - centre);
                 self.add(format!("CIRCLE('',#{frame},{})", length(*radius)))
             }
-            Curve::Spline { points } => self.spline(points),
+            Curve::Spline { points, knots } => self.spline(points, knots),
         };
         self.add(format!("EDGE_CURVE('',#{},#{},#{curve},.T.)", vertices[edge.start], vertices[edge.end]))
     }
 
     /// Cubic pieces that meet in double knots.
-    fn spline(&mut self, points: &[Vector]) -> usize {
-        let pieces = (points.len() - 2) / 2;
+    fn spline(&mut self, points: &[Vector], knots: &[f64]) -> usize {
         let points: Vec<usize> = points.iter().map(|&p| self.point(p)).collect();
-        let knots: Vec<String> = (0..=pieces).map(|i| format!("{i}.")).collect();
-        let times: Vec<&str> = (0..=pieces).map(|i| if i == 0 || i == pieces { "4" } else { "2" }).collect();
+        let times: Vec<&str> = (0..knots.len()).map(|i| if i == 0 || i + 1 == knots.len() { "4" } else { "2" }).collect();
+        let knots: Vec<String> = knots.iter().map(|&k| length(k)).collect();
         let (points, times, knots) = (list(&points), times.join(","), knots.join(","));
         self.add(format!(
             "B_SPLINE_CURVE_WITH_KNOTS('',3,{points},.UNSPECIFIED.,.F.,.F.,({times}),({knots}),.UNSPECIFIED.)"
@@ -222,11 +235,38 @@ impl File {
                 let vector = self.shared(format!("VECTOR('',#{along},1.)"));
                 self.add(format!("SURFACE_OF_LINEAR_EXTRUSION('',#{circle},#{vector})"))
             }
+            Surface::Tube { centre, along, across, deeper, radius, minor, reach } => {
+                // the normal of ISO 10303-42 is the first direction's way across the second's
+                let across = across * along.cross(across).dot(deeper).signum();
+                let [begin, end] = reach.map(|u| (u / radius).clamp(-1.0, 1.0).asin());
+                let margin = ((end - begin) * REACH_MARGIN).min(PI / 2.0 - end.abs().max(begin.abs()));
+                let first = arcs([begin - margin, end + margin], 1).map(|w| (along * (w.0 * radius) + deeper * (w.1 * radius), w.2));
+                let half = PI / 2.0 * (1.0 + REACH_MARGIN);
+                let second = arcs([-half, half], 2).map(|w| (across * (w.0 * minor) + deeper * (w.1 * minor), w.2));
+                self.moved(*centre, &first.collect::<Vec<_>>(), &second.collect::<Vec<_>>())
+            }
             Surface::Torus { centre, major, minor } => {
                 let frame = self.any_frame(*centre, Vector::z());
                 self.add(format!("TOROIDAL_SURFACE('',#{frame},{},{})", length(*major), length(*minor)))
             }
         }
+    }
+
+    /// A curve of one quadratic piece moved along one of two, both rational, by their points and weights about a centre.
+    fn moved(&mut self, centre: Vector, first: &[(Vector, f64)], second: &[(Vector, f64)]) -> usize {
+        let (mut rows, mut weights) = (Vec::new(), Vec::new());
+        for (p, v) in first {
+            let row: Vec<usize> = second.iter().map(|(q, _)| self.point(centre + p + q)).collect();
+            rows.push(list(&row));
+            let row: Vec<String> = second.iter().map(|(_, w)| real(v * w, DIRECTION_DECIMALS)).collect();
+            weights.push(format!("({})", row.join(",")));
+        }
+        let (rows, weights) = (rows.join(","), weights.join(","));
+        self.add(format!(
+            "(BOUNDED_SURFACE()B_SPLINE_SURFACE(2,2,({rows}),.UNSPECIFIED.,.F.,.F.,.F.)\
+            B_SPLINE_SURFACE_WITH_KNOTS((3,3),(3,2,3),(0.,1.),(0.,1.,2.),.UNSPECIFIED.)\
+            GEOMETRIC_REPRESENTATION_ITEM()RATIONAL_B_SPLINE_SURFACE(({weights}))REPRESENTATION_ITEM('')SURFACE())"
+        ))
     }
 
     /// Every face, with whether altering made it.

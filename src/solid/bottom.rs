@@ -2,7 +2,7 @@
 
 use super::plan::Frame;
 use super::relief::Piece;
-use super::{SolidError, Surface, Vector};
+use super::{Surface, Vector};
 use crate::groove::SideGroove;
 use crate::wheel::{Bottom, SideName};
 
@@ -26,10 +26,7 @@ impl Axes<'_> {
 }
 
 /// The surface of a piece of a groove's bottom, and whether its own normal points out of the wheel.
-///
-/// # Errors
-/// Where the surface is none of those a solid is made of.
-pub fn surface(groove: &SideGroove, frame: &Frame, piece: Piece, thickness: f64) -> Result<(Surface, bool), SolidError> {
+pub fn surface(groove: &SideGroove, frame: &Frame, piece: Piece, thickness: f64) -> (Surface, bool) {
     let axes = Axes { frame, side: groove.side, thickness };
     let (floor, offset, w) = (&groove.floor, groove.offset, groove.half_width);
     // depth gained for each mm across, towards larger v
@@ -41,7 +38,7 @@ pub fn surface(groove: &SideGroove, frame: &Frame, piece: Piece, thickness: f64)
         _ => 0.0,
     };
     let rise = floor.rise.filter(|_| piece.is_risen);
-    Ok(match (groove.bottom, rise) {
+    match (groove.bottom, rise) {
         (Bottom::Flat | Bottom::Vee { .. }, None) => {
             let origin = axes.place(0.0, offset, floor.at_axis);
             // outwards: towards less depth
@@ -63,11 +60,13 @@ pub fn surface(groove: &SideGroove, frame: &Frame, piece: Piece, thickness: f64)
             let centre = axes.place(0.0, offset, floor.at_axis - w);
             swept(&axes, centre, axes.way(1.0, 0.0, 0.0), w, axes.way(1.0, 0.0, floor.slope))
         }
-        (Bottom::Round, Some(_)) => {
-            let why = "a run-out under a round bottom has a surface that no plane, cylinder or sweep is".to_owned();
-            return Err(SolidError { feature: format!("the grooves of side {}", groove.side.letter()), why });
+        (Bottom::Round, Some(rise)) => {
+            let centre = axes.place(rise.centre_u, offset, rise.centre_depth - w);
+            let [along, across, deeper] = [axes.way(1.0, 0.0, 0.0), axes.way(0.0, 1.0, 0.0), axes.way(0.0, 0.0, 1.0)];
+            let reach = [groove.inner_u, rise.tangent_u].map(|u| u - rise.centre_u);
+            (Surface::Tube { centre, along, across, deeper, radius: rise.radius, minor: w, reach }, false)
         }
-    })
+    }
 }
 
 /// A circle swept along a line, and whether its normal points to less depth at its deepest place.

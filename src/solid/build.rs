@@ -2,10 +2,10 @@
 
 use super::bottom;
 use super::merge::{Key, Merger, Piece, Step};
-use super::plan::{Path, Places, Trace};
+use super::plan::{Path, Places, PlanEdge, Trace};
 use super::relief::{Cover, Relief};
 use super::turned::revolved;
-use super::{Curve, Edge, Solid, SolidError, Surface, Use, Vector, curve, name};
+use super::{Curve, Edge, Solid, SolidError, Surface, Use, Vector, curve, follow, name};
 use crate::geometry::Point;
 use crate::groove::Grooves;
 use crate::section::{Feature, Section};
@@ -13,6 +13,11 @@ use crate::tolerance::{NO_PIECE, SAME_LENGTH, SOLID_VOLUME};
 use crate::wheel::{Job, SideName};
 use std::collections::{HashMap, HashSet};
 use std::f64::consts::TAU;
+
+/// Shares of an edge at which it must be level to be a circle of its own plan.
+const LEVEL_AT: [f64; 8] = [0.1, 0.25, 0.4, 0.5, 0.6, 0.75, 0.9, 1.0];
+/// Shares of an edge's plan over which it is first looked for.
+const GUIDES: [f64; 3] = [0.25, 0.5, 0.75];
 
 /// The boundary of a wheel with grooves.
 ///
@@ -120,16 +125,16 @@ impl Build<'_> {
             if left == right {
                 // nothing changes here: an edge that is going to be dropped, unless it is a seam
                 if left != Cover::Void {
-                    edges[e] = [Some(self.raise(s, e, left)?); 2];
+                    edges[e] = [Some(self.raise(s, e, left, right)?); 2];
                 }
                 continue;
             }
             if left != Cover::Void {
-                edges[e][0] = Some(self.raise(s, e, left)?);
+                edges[e][0] = Some(self.raise(s, e, left, right)?);
             }
             if right != Cover::Void {
                 let same = left != Cover::Void && self.step(s, e, left, right)? == 0.0;
-                edges[e][1] = if same { edges[e][0] } else { Some(self.raise(s, e, right)?) };
+                edges[e][1] = if same { edges[e][0] } else { Some(self.raise(s, e, right, left)?) };
             }
         }
         Ok(Raised { cells, edges })
@@ -156,50 +161,43 @@ impl Build<'_> {
         SolidError { feature: format!("the grooves of side {}", SideName::BOTH[s].letter()), why: why.to_owned() }
     }
 
-    /// The edge in space over one of the plan.
-    fn raise(&mut self, s: usize, e: usize, cover: Cover) -> Result<usize, SolidError> {
-        let (ends, path, trace) = {
-            let edge = &self.sides[s].edges[e];
-            (edge.ends, edge.path.clone(), edge.trace)
-        };
+    /// The edge in space over one of the plan on a cover; `other` is the cover on its other side.
+    fn raise(&mut self, s: usize, e: usize, cover: Cover, other: Cover) -> Result<usize, SolidError> {
+        let PlanEdge { ends, path, trace } = self.sides[s].edges[e].clone();
         let vertex = |p: usize| {
             let z = self.place(s, cover, self.sides[s].points[p]).z;
             self.merger.columns.vertex(self.columns[s][p], z)
         };
         let [start, end] = ends.map(vertex);
-        let at = |t: f64| self.place(s, cover, path.at(self.warped(s, cover, (&path, trace), t)));
-        let level = match &path {
-            Path::Arc { centre, radius, sweep, .. } => {
-                let z = at(0.0).z;
-                let flat = [0.1, 0.25, 0.4, 0.5, 0.6, 0.75, 0.9, 1.0].iter().all(|&t| (at(t).z - z).abs() < NO_PIECE);
-                let axis = Vector::z() * sweep.signum();
-                flat.then(|| Curve::Circle { centre: Vector::new(centre.x, centre.y, z), axis, radius: *radius })
-            }
-            _ => None,
-        };
-        let made = level.or_else(|| curve::of(&at));
-        let curve = made.ok_or_else(|| self.lost(s, "an edge of them cannot be followed"))?;
+        // between pieces of one surface it falls away, whatever it runs along
+        let falls_away = cover == other && !matches!(trace, Trace::Seam | Trace::Wall(_, 0 | 1));
+        let curve = if falls_away { Curve::Line } else { self.curve(s, (&path, trace), [cover, other], [start, end])? };
         Ok(self.merger.edge(Edge { start, end, curve }))
     }
 
-    /// The share of an edge of the plan for a share of the edge over it: where a surface ends upright, places lie closer.
-    fn warped(&self, s: usize, cover: Cover, (path, trace): (&Path, Trace), t: f64) -> f64 {
-        let side = &self.sides[s];
-        // where a floor meets the side, its own steepness counts as well
-        let floor = match (path, trace) {
-            (Path::Contact(_), Trace::Floor(k)) => Cover::Bottom(k, Default::default()),
-            _ => cover,
+    /// What an edge over a path of the plan runs along, on the first cover.
+    fn curve(&self, s: usize, (path, trace): (&Path, Trace), covers: [Cover; 2], ends: [usize; 2]) -> Result<Curve, SolidError> {
+        let at = |t: f64| self.place(s, covers[0], path.at(t));
+        if let Path::Arc { centre, radius, sweep, .. } = path {
+            let z = at(0.0).z;
+            if LEVEL_AT.iter().all(|&t| (at(t).z - z).abs() < NO_PIECE) {
+                let axis = Vector::z() * sweep.signum();
+                return Ok(Curve::Circle { centre: Vector::new(centre.x, centre.y, z), axis, radius: *radius });
+            }
+        }
+        if let Some(curve) = curve::of(&at) {
+            return Ok(curve);
+        }
+        let own = self.cover(s, covers[0])?.0;
+        let other = match path {
+            Path::Contact(_) => self.cover(s, covers[1])?.0,
+            _ => self.upright(s, trace, path, true).0,
         };
-        let upright = |t: f64| side.is_upright(cover, path.at(t)) || side.is_upright(floor, path.at(t));
-        if upright(0.5) {
-            return t;
-        }
-        match (upright(0.0), upright(1.0)) {
-            (false, false) => t,
-            (true, false) => t * t,
-            (false, true) => t * (2.0 - t),
-            (true, true) => t * t * (3.0 - 2.0 * t),
-        }
+        let [start, end] = ends.map(|v| self.merger.columns.place(v));
+        let mut guides = vec![start];
+        guides.extend(GUIDES.map(at));
+        guides.push(end);
+        follow::meeting([&own, &other], &guides).ok_or_else(|| self.lost(s, "an edge of them cannot be followed"))
     }
 
     /// Turned faces and bottoms of grooves, cell by cell.
@@ -252,7 +250,7 @@ impl Build<'_> {
         match cover {
             Cover::Bottom(k, piece) => {
                 let (groove, frame) = &self.sides[s].grooves[k];
-                let (surface, is_outward) = bottom::surface(groove, frame, piece, self.job.wheel.thickness)?;
+                let (surface, is_outward) = bottom::surface(groove, frame, piece, self.job.wheel.thickness);
                 Ok((surface, is_outward, format!("side {} groove bottom", side.letter()), Some(true)))
             }
             Cover::Turned(i) => {

@@ -1,119 +1,203 @@
 //! Where the floor of a groove meets the turned side.
 //!
-//! The curve is followed from place to place: from each, the next lies on a small circle about it where the floor changes from below the side's
-//! surface to above it. What is kept is exact: at every share of the way the place is found anew as the root across the chord.
+//! Each curve is walked from a place where it crosses an edge of the plan to the next, on both surfaces at once, with steps as long as its turning
+//! allows. What is kept is exact: at every share of the way the place is found anew on both.
 
-use super::plan::{Course, Frame};
-use crate::geometry::{Point, roots};
+use super::plan::{Course, Frame, Places};
+use super::relief::Piece;
+use super::{Surface, Vector, bottom, follow, turned};
+use crate::geometry::{Edge, Point};
 use crate::groove::SideGroove;
 use crate::section::Span;
 use crate::tolerance::{NO_PIECE, SAME_LENGTH};
-use crate::wheel::InnerEnd;
-use std::f64::consts::PI;
+use crate::wheel::{Bottom, InnerEnd, SideName};
 
-/// Directions that are looked at around a place.
-const LOOKS: usize = 48;
-/// Half of the angle that is looked at ahead, radians.
-const AHEAD: f64 = 2.0;
 /// Most steps along one curve.
-const STEPS: usize = 20_000;
-/// Share of a step within which a curve is first looked for about where it should be, and how many times twice as far.
-const NARROW: f64 = 0.001;
-const WIDER: usize = 14;
-/// Share of the way between the two nearest places that a step is long at most.
-const SHORTEST: f64 = 0.4;
-/// Share of a step by which a curve may miss a place that it is taken to come to.
-const NEAR: f64 = 1.01;
+const STEPS: usize = 4000;
+/// Most turning within one step, and of one curve before it is parted, radians.
+const STEP_TURN: f64 = 0.2;
+const MOST_TURN: f64 = 1.0;
+/// How many times a first step is shortened to a quarter to find whether a curve runs into the plan of the groove at all.
+const SHORTER: usize = 6;
+/// How far a place may lie off a curve that comes to it, mm.
+const COMES_TO: f64 = 10.0 * SAME_LENGTH;
+/// By how much floor and side may lie apart at a place of the curve, mm: rounding where both stand upright, far less than where the other half of a
+/// tube or torus lies.
+const TRUE_HALF: f64 = 100.0 * SAME_LENGTH;
+/// Cosine of the angle between directions that are one.
+const SAME_WAY: f64 = 0.9;
 
 /// The floor of one groove over one span of the turned side.
 #[derive(Debug, Clone, Copy)]
-pub struct Meeting {
+pub struct Meeting<'a> {
     /// The groove.
-    pub groove: SideGroove,
+    pub groove: &'a SideGroove,
     /// Its frame.
-    pub frame: Frame,
+    pub frame: &'a Frame,
     /// The span.
-    pub span: Span,
+    pub span: &'a Span,
+    /// Its edge in the plane of radius and depth.
+    pub edge: &'a Edge,
 }
 
-impl Meeting {
+impl Meeting<'_> {
     /// By how much the floor lies deeper than the surface at a place, mm, whether or not either reaches there.
     pub fn below(&self, p: Point) -> f64 {
-        floor_depth(&self.groove, &self.frame, p) - turned_depth(&self.span, p)
+        floor_depth(self.groove, self.frame, p) - turned_depth(self.span, p)
     }
 
-    /// Whether a place lies in the groove's plan and the span.
-    fn holds(&self, p: Point) -> bool {
+    fn pieces(&self) -> Vec<Piece> {
+        let risen = self.groove.floor.rise.is_some_and(|rise| rise.tangent_u > self.groove.inner_u);
+        let is_vee = matches!(self.groove.bottom, Bottom::Vee { .. });
+        let all = [(false, false), (true, false), (false, true), (true, true)];
+        let kept = all.into_iter().filter(|(is_risen, is_upper)| (!is_risen || risen) && (!is_upper || is_vee));
+        kept.map(|(is_risen, is_upper)| Piece { is_risen, is_upper }).collect()
+    }
+
+    /// Whether a place lies in the plan of a piece of the groove's bottom and in the span.
+    fn holds(&self, p: Point, piece: Piece) -> bool {
+        let g = self.groove;
         let (u, v) = self.frame.local(p);
         let r = p.length();
-        let across = v - self.groove.offset;
-        across.abs() < self.groove.half_width + NO_PIECE
-            && u > begins(&self.groove, across) - NO_PIECE
-            && self.groove.outer_u.is_none_or(|outer| u < outer + NO_PIECE)
+        let across = v - g.offset;
+        let is_beside = match g.bottom {
+            Bottom::Vee { .. } if piece.is_upper => across > -NO_PIECE,
+            Bottom::Vee { .. } => across < NO_PIECE,
+            _ => true,
+        };
+        let is_on_rise = g.floor.rise.is_none_or(|rise| {
+            if piece.is_risen { u < rise.tangent_u + NO_PIECE } else { u > rise.tangent_u - NO_PIECE }
+        });
+        is_beside
+            && is_on_rise
+            && across.abs() < g.half_width + NO_PIECE
+            && u > begins(g, across) - NO_PIECE
+            && g.outer_u.is_none_or(|outer| u < outer + NO_PIECE)
             && r > self.span.inner - NO_PIECE
             && r < self.span.outer + NO_PIECE
     }
 
-    /// Places on the circle about `p` where the floor crosses the surface, within `half` of a direction.
-    fn around(&self, p: Point, radius: f64, direction: f64, half: f64) -> Vec<Point> {
-        let at = |angle: f64| p + Point::polar(radius, direction + angle);
-        roots::scan(-half, half, LOOKS, |a| self.below(at(a))).into_iter().map(at).collect()
-    }
-
-    /// The curves between these places, which all lie on it, each once; `step` is small against the groove and the span. `None` where one is lost.
-    pub fn curves(&self, places: &[(usize, Point)], step: f64) -> Option<Vec<Contact>> {
+    /// The curves between these places, which all lie on it, each once; a curve that turns far is parted at places of its own. `None` where one is lost.
+    pub fn curves(&self, at: &[usize], places: &mut Places) -> Option<Vec<Contact>> {
         let mut found: Vec<Contact> = Vec::new();
-        let apart = places.iter().enumerate().flat_map(|(i, p)| places[i + 1..].iter().map(move |q| p.1.distance(q.1)));
-        let step = apart.fold(step, |least, d| least.min(d * SHORTEST));
-        for &(start, from) in places {
-            for next in self.around(from, step, 0.0, PI) {
-                let known = |c: &Contact| c.ends.contains(&start) && c.passes(next, step);
-                if !self.holds(next) || found.iter().any(known) {
-                    continue;
+        let known: Vec<(usize, Vector)> = at.iter().map(|&i| (i, self.raised(places.points[i]))).collect();
+        let in_depth = SideGroove { side: SideName::A, ..*self.groove };
+        for piece in self.pieces() {
+            let bottom = bottom::surface(&in_depth, self.frame, piece, 0.0).0;
+            let walk = Walk { meeting: *self, piece, surfaces: [bottom, turned::revolved(self.edge).0], places: &known };
+            for &(start, from) in &known {
+                let Some(way) = follow::crossing(walk.both(), from, Vector::x()) else { continue };
+                for way in [way, -way] {
+                    let is_known = |c: &Contact| c.leaves(start).is_some_and(|other| other.dot(&way) > SAME_WAY);
+                    if found.iter().any(is_known) {
+                        continue;
+                    }
+                    if let Some(step) = walk.first_step(from, way) {
+                        let (end, knots) = walk.on((start, from), way, step)?;
+                        found.extend(walk.parted([start, end], knots, places)?);
+                    }
                 }
-                found.push(self.followed((start, from), next, places, step)?);
             }
         }
         Some(found)
     }
 
-    fn followed(&self, start: (usize, Point), next: Point, places: &[(usize, Point)], step: f64) -> Option<Contact> {
-        let (mut before, mut at) = (start.1, next);
-        let mut way = vec![start.1];
-        // a place within the first step
-        let near = |before: Point, at: Point, way: usize| {
-            let along = at - before;
-            let on = |p: Point| {
-                let share = (p - before).dot(along) / along.dot(along);
-                let off = p.distance(before + along * share);
-                share > 0.0 && share <= NEAR && off < step / 4.0
-            };
-            let others = places.iter().filter(|(i, p)| (*i != start.0 || way > 2) && p.distance(before) > SAME_LENGTH);
-            others.filter(|(_, p)| on(*p)).min_by(|a, b| a.1.distance(before).total_cmp(&b.1.distance(before))).copied()
-        };
+    fn raised(&self, p: Point) -> Vector {
+        Vector::new(p.x, p.y, turned_depth(self.span, p))
+    }
+}
+
+/// A walk along the curves of one piece of a groove's bottom.
+struct Walk<'a> {
+    meeting: Meeting<'a>,
+    piece: Piece,
+    surfaces: [Surface; 2],
+    places: &'a [(usize, Vector)],
+}
+
+/// A place of a curve and its direction there.
+type Knot = (Vector, Vector);
+
+impl Walk<'_> {
+    fn both(&self) -> [&Surface; 2] {
+        self.surfaces.each_ref()
+    }
+
+    /// Whether a place is one of the groove's: a tube and a torus go on where walls or other spans stand.
+    fn holds(&self, p: Vector) -> bool {
+        let p = Point::new(p.x, p.y);
+        self.meeting.holds(p, self.piece) && self.meeting.below(p).abs() < TRUE_HALF
+    }
+
+    /// The next place and direction a step on.
+    fn step(&self, (p, way): Knot, step: f64) -> Option<Knot> {
+        let next = follow::on_both(self.both(), p + way * step, way)?;
+        let on = follow::crossing(self.both(), next, way)?;
+        let turned = on.dot(&way).clamp(-1.0, 1.0).acos();
+        ((next - p).norm() < 2.0 * step && turned < STEP_TURN).then_some((next, on))
+    }
+
+    /// The longest step that stays in the groove; `None` where the way does not lead into it.
+    fn first_step(&self, from: Vector, way: Vector) -> Option<f64> {
+        let longest = self.meeting.groove.half_width.min(self.meeting.span.outer - self.meeting.span.inner);
+        let steps = (0..SHORTER).map(|i| longest / 4.0_f64.powi(i as i32));
+        steps.into_iter().find(|&step| self.step((from, way), step).is_some_and(|next| self.holds(next.0)))
+    }
+
+    /// From a place on to the next: which it is, and the knots on the way, both ends included.
+    fn on(&self, start: (usize, Vector), way: Vector, mut step: f64) -> Option<(usize, Vec<Knot>)> {
+        let mut at = (start.1, way);
+        let mut knots = vec![at];
         for _ in 0..STEPS {
-            if let Some((end, p)) = near(before, at, way.len()) {
-                way.push(p);
-                return Contact::of(*self, [start.0, end], way);
+            let Some(next) = self.step(at, step) else {
+                step /= 2.0;
+                continue;
+            };
+            let others = self.places.iter().filter(|p| p.0 != start.0 || knots.len() > 2);
+            if let Some((end, place)) = self.passed(at, next, others) {
+                let way = follow::crossing(self.both(), place, next.1).unwrap_or(next.1);
+                knots.push((place, way));
+                return Some((end, knots));
             }
-            way.push(at);
-            let ahead = (at - before).angle();
-            let next = self.around(at, step, ahead, AHEAD).into_iter().filter(|&p| self.holds(p));
-            let turned = |p: &Point| {
-                let turn = ((*p - at).angle() - ahead).rem_euclid(2.0 * PI);
-                turn.min(2.0 * PI - turn)
-            };
-            let Some(next) = next.min_by(|a, b| turned(a).total_cmp(&turned(b))) else {
-                // it leaves the groove or the span within this step: at the place that is nearest
-                let others = places.iter().filter(|(i, _)| *i != start.0 || way.len() > 2);
-                let away = |p: &Point| p.distance(at);
-                let &(end, p) = others.min_by(|a, b| away(&a.1).total_cmp(&away(&b.1)))?;
-                way.push(p);
-                return if away(&p) < NEAR * step { Contact::of(*self, [start.0, end], way) } else { None };
-            };
-            (before, at) = (at, next);
+            if self.holds(next.0) {
+                knots.push(next);
+                at = next;
+                step *= 2.0;
+            } else if step > COMES_TO {
+                step /= 2.0;
+            } else {
+                return None;
+            }
         }
         None
+    }
+
+    /// The first of these places that the curve comes to within a step.
+    fn passed<'p>(&self, at: Knot, next: Knot, places: impl Iterator<Item = &'p (usize, Vector)>) -> Option<(usize, Vector)> {
+        let reach = (next.0 - at.0).dot(&at.1) + COMES_TO;
+        let ahead = places.map(|&(i, p)| ((p - at.0).dot(&at.1), i, p)).filter(|(along, ..)| *along > COMES_TO && *along <= reach);
+        let on = ahead.filter(|&(along, _, p)| {
+            let curve = follow::on_both(self.both(), at.0 + at.1 * along, at.1);
+            curve.is_some_and(|c| (c - p).norm() < COMES_TO) || (next.0 - p).norm() < COMES_TO
+        });
+        on.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, i, p)| (i, p))
+    }
+
+    /// Curves of little turning each.
+    fn parted(&self, ends: [usize; 2], knots: Vec<Knot>, places: &mut Places) -> Option<Vec<Contact>> {
+        let mut out = Vec::new();
+        let (mut first, mut begin) = (0, ends[0]);
+        for i in 1..knots.len() {
+            let is_last = i + 1 == knots.len();
+            if !is_last && knots[i].1.dot(&knots[first].1) > MOST_TURN.cos() {
+                continue;
+            }
+            let p = knots[i].0;
+            let end = if is_last { ends[1] } else { places.index(Point::new(p.x, p.y)) };
+            out.push(Contact::of(self.surfaces.clone(), [begin, end], &knots[first..=i])?);
+            (first, begin) = (i, end);
+        }
+        Some(out)
     }
 }
 
@@ -147,42 +231,32 @@ pub fn begins(groove: &SideGroove, across: f64) -> f64 {
 /// One curve along which a floor meets the surface.
 #[derive(Debug, Clone)]
 pub struct Contact {
-    meeting: Meeting,
+    surfaces: [Surface; 2],
     /// Where it begins and ends, by index.
     pub ends: [usize; 2],
+    ways: [Vector; 2],
     from: Point,
     to: Point,
-    /// How far it lies to the left of its chord at shares of the chord that rise from 0 to 1, mm.
-    aside: Vec<(f64, f64)>,
+    /// Places of it, by shares of the chord that rise from 0 to 1.
+    knots: Vec<(f64, Vector)>,
 }
 
 impl Contact {
-    fn of(meeting: Meeting, ends: [usize; 2], way: Vec<Point>) -> Option<Contact> {
-        let (from, to) = (way[0], way[way.len() - 1]);
+    fn of(surfaces: [Surface; 2], ends: [usize; 2], knots: &[Knot]) -> Option<Contact> {
+        let plan = |p: Vector| Point::new(p.x, p.y);
+        let (first, last) = (knots.first()?, knots.last()?);
+        let (from, to) = (plan(first.0), plan(last.0));
         let along = to - from;
-        let length = along.length();
-        let unit = along.unit()?;
-        let aside = way.iter().map(|&p| ((p - from).dot(unit) / length, unit.cross(p - from)));
-        let mut aside: Vec<(f64, f64)> = aside.collect();
-        if let Some(last) = aside.last_mut() {
-            last.0 = 1.0;
-        }
+        let share = |p: Vector| (plan(p) - from).dot(along) / along.dot(along);
+        let knots: Vec<(f64, Vector)> = knots.iter().map(|k| (share(k.0), k.0)).collect();
         // it must not turn back on its chord
-        aside.windows(2).all(|w| w[1].0 > w[0].0).then_some(Contact { meeting, ends, from, to, aside })
+        let rises = knots.windows(2).all(|w| w[1].0 > w[0].0);
+        rises.then_some(Contact { surfaces, ends, ways: [first.1, -last.1], from, to, knots })
     }
 
-    fn guess(&self, t: f64) -> (f64, f64) {
-        let i = self.aside.partition_point(|a| a.0 <= t).clamp(1, self.aside.len() - 1);
-        let (a, b) = (self.aside[i - 1], self.aside[i]);
-        let share = (t - a.0) / (b.0 - a.0);
-        let steepness = (b.1 - a.1).abs() + (b.0 - a.0) * self.from.distance(self.to);
-        (a.1 + (b.1 - a.1) * share, steepness)
-    }
-
-    fn passes(&self, p: Point, step: f64) -> bool {
-        let along = self.to - self.from;
-        let t = (p - self.from).dot(along) / along.dot(along);
-        (0.0..=1.0).contains(&t) && self.at(t).distance(p) < step / 4.0
+    /// The direction in which it leaves a place where it ends.
+    fn leaves(&self, place: usize) -> Option<Vector> {
+        self.ends.iter().position(|&end| end == place).map(|i| self.ways[i])
     }
 }
 
@@ -194,18 +268,11 @@ impl Course for Contact {
         if t >= 1.0 {
             return self.to;
         }
+        let i = self.knots.partition_point(|k| k.0 <= t).clamp(1, self.knots.len() - 1);
+        let (a, b) = (self.knots[i - 1], self.knots[i]);
+        let guess = a.1 + (b.1 - a.1) * ((t - a.0) / (b.0 - a.0));
         let along = self.to - self.from;
-        let Some(unit) = along.unit() else { return self.from };
-        let on = self.from + along * t;
-        let (guess, slack) = self.guess(t);
-        let below = |aside: f64| self.meeting.below(on + unit.left() * aside);
-        let mut width = slack * NARROW;
-        for _ in 0..WIDER {
-            if let Some(aside) = roots::between(guess - width, guess + width, below) {
-                return on + unit.left() * aside;
-            }
-            width *= 2.0;
-        }
-        on + unit.left() * guess
+        let place = follow::on_both(self.surfaces.each_ref(), guess, Vector::new(along.x, along.y, 0.0)).unwrap_or(guess);
+        Point::new(place.x, place.y)
     }
 }

@@ -80,6 +80,11 @@ impl Columns {
         }
     }
 
+    /// Where a vertex lies.
+    pub fn place(&self, vertex: usize) -> Vector {
+        self.vertices[vertex]
+    }
+
     fn level(&self, column: usize, z: f64) -> usize {
         let levels = self.levels.get(&column).map_or(&[] as &[(f64, usize)], Vec::as_slice);
         let near = |i: &usize| (levels[*i].0 - z).abs();

@@ -9,10 +9,12 @@ mod build;
 mod cells;
 mod contact;
 mod curve;
+mod follow;
 mod merge;
 mod name;
 mod plan;
 mod relief;
+mod surface;
 mod turned;
 mod volume;
 
@@ -66,11 +68,12 @@ pub enum Curve {
         /// The radius.
         radius: f64,
     },
-    /// Cubic pieces, all as long in the parameter: both ends and, for each piece, the two control points between; at each knot within, the curve
-    /// passes the middle of its neighbours and keeps its direction.
+    /// Cubic pieces that keep their direction where they meet: both ends and, for each piece, the two control points between.
     Spline {
         /// The control points.
         points: Vec<Vector>,
+        /// The parameter where pieces begin and end, about the length so far; where two meet, the curve parts their neighbours as these do.
+        knots: Vec<f64>,
     },
 }
 
@@ -139,6 +142,24 @@ pub enum Surface {
         radius: f64,
         /// Direction of the line.
         along: Vector,
+    },
+    /// A circle moved along another square to it without turning: the tube that a round bottom has under the rise of a run-out. Its own normal
+    /// points out of the tube.
+    Tube {
+        /// Centre of the circle that the middle of the tube lies on.
+        centre: Vector,
+        /// Direction in which that circle's arc runs.
+        along: Vector,
+        /// Direction across it.
+        across: Vector,
+        /// Direction from the centre to the middle of the arc, square to both.
+        deeper: Vector,
+        /// Radius of that circle.
+        radius: f64,
+        /// Radius of the tube.
+        minor: f64,
+        /// Way along at which the arc begins and ends, mm from the centre.
+        reach: [f64; 2],
     },
     /// A torus about the wheel's axis.
     Torus {

@@ -7,13 +7,15 @@ use super::cells::{self, Cell};
 use crate::geometry::{Edge, Point, roots};
 use crate::groove::{FaceGroove, SideGroove, plan::direction};
 use crate::section::{Feature, Section, Span};
-use crate::tolerance::{NO_PIECE, SAME_LENGTH};
+use crate::tolerance::{NO_PIECE, ROUNDED, SAME_LENGTH};
 use crate::wheel::{Bottom, FaceBottom, InnerEnd, SideName, Wheel};
 use std::f64::consts::{PI, TAU};
 use std::rc::Rc;
 
 /// Steps of the scan for places where a floor meets the surface along an edge of the plan.
 const STEPS: usize = 12;
+/// Shares of an edge at which both lie at one depth if it is where they meet.
+const ALONG_IT: [f64; 3] = [0.2, 0.5, 0.8];
 
 /// One side.
 #[derive(Debug)]
@@ -106,21 +108,6 @@ impl<'a> Relief<'a> {
         }
     }
 
-    /// Whether a cover stands upright at a place: a fillet or a corner at its end, a round bottom at its wall.
-    pub fn is_upright(&self, cover: Cover, p: Point) -> bool {
-        match cover {
-            Cover::Void => false,
-            Cover::Turned(i) => match &self.spans[i].1 {
-                Edge::Arc(arc) => (p.length() - arc.centre().x).abs() > arc.radius() - NO_PIECE,
-                Edge::Line(_) => false,
-            },
-            Cover::Bottom(k, _) => {
-                let (groove, frame) = &self.grooves[k];
-                groove.bottom == Bottom::Round && (frame.local(p).1 - groove.offset).abs() > groove.half_width - NO_PIECE
-            }
-        }
-    }
-
     fn draw(&mut self, seam: f64) -> Result<(), SolidError> {
         let mut net = Net::default();
         let rings: Vec<usize> = self.rings.iter().enumerate().map(|(i, (r, _))| net.add(ring(*r), Trace::Ring(i))).collect();
@@ -147,8 +134,7 @@ impl<'a> Relief<'a> {
             }
         }
         for (k, set) in grooves.iter().enumerate() {
-            for (j, outline) in faces.iter().enumerate().filter(|(j, _)| self.may_meet(k, *j)) {
-                let _ = j;
+            for (_, outline) in faces.iter().enumerate().filter(|(j, _)| self.may_meet(k, *j)) {
                 set.iter().for_each(|&a| outline.iter().for_each(|&b| net.cross(a, b)));
             }
         }
@@ -267,13 +253,14 @@ impl<'a> Relief<'a> {
     /// Adds what floors and the turned side have in common, and lays out the cells.
     fn meet(&mut self, net: &mut Net) -> Result<(), SolidError> {
         let mut edges = net.edges();
+        let by_angle = ByAngle::of(&edges);
         let mut contacts = Vec::new();
         for k in 0..self.grooves.len() {
-            let (cut, found) = self.contacts(net, &edges, k)?;
+            let own: Vec<usize> = by_angle.within(self.angles(k)).filter(|&e| self.is_within(&edges[e], k)).collect();
+            let (cuts, found) = self.contacts(net, (&edges, &own), k)?;
             contacts.extend(found);
-            for (edge, places) in cut {
-                edges[edge] = PlanEdge { trace: edges[edge].trace, ..edges[edge].clone() };
-                contacts.extend(split(&mut edges[edge], places, &net.places.points));
+            for (edge, places) in cuts {
+                contacts.extend(split(&mut edges[edge], places));
             }
         }
         edges.extend(contacts);
@@ -284,62 +271,35 @@ impl<'a> Relief<'a> {
         Ok(())
     }
 
+    /// Angles in the plan between which a groove lies: where they begin, and how far they reach.
+    fn angles(&self, k: usize) -> (f64, f64) {
+        let (groove, frame) = &self.grooves[k];
+        let middle = frame.plan(1.0, 0.0).angle();
+        let rim = |v: f64| ((groove.outside_radius - v) * (groove.outside_radius + v)).max(0.0).sqrt();
+        let corners = [-1.0, 1.0].map(|w| groove.offset + w * groove.half_width).into_iter().flat_map(|v| {
+            [frame.plan(groove.inner_u, v), frame.plan(groove.outer_u.unwrap_or_else(|| rim(v)), v)]
+        });
+        let aside = corners.map(|p| (p.angle() - middle + PI).rem_euclid(TAU) - PI);
+        let (low, high) = aside.fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(x), b.max(x)));
+        (middle + low - ROUNDED, high - low + 2.0 * ROUNDED)
+    }
+
     /// Cuts of edges where the floor of a groove meets the turned side along them, and the curves between.
-    #[allow(clippy::type_complexity)]
-    fn contacts(&self, net: &mut Net, edges: &[PlanEdge], k: usize) -> Result<(Vec<(usize, Vec<(f64, usize)>)>, Vec<PlanEdge>), SolidError> {
-        let (groove, frame) = self.grooves[k];
-        let mut cuts: Vec<(usize, Vec<(f64, usize)>)> = Vec::new();
-        let mut curves = Vec::new();
-        let own: Vec<usize> = (0..edges.len()).filter(|&e| self.is_within(&edges[e], k)).collect();
-        for (i, (span, ..)) in self.spans.iter().enumerate() {
-            let meeting = Meeting { groove, frame, span: *span };
-            let (inner, outer) = (span.inner - NO_PIECE, span.outer + NO_PIECE);
-            let mut places: Vec<usize> = Vec::new();
-            for &e in &own {
-                let edge = &edges[e];
-                let r = edge.path.at(0.5).length();
-                if r < inner || r > outer {
-                    continue;
-                }
-                places.extend(edge.ends.iter().filter(|&&p| meeting.below(net.places.points[p]).abs() < NO_PIECE));
-                let below = |t: f64| meeting.below(edge.path.at(t));
-                let samples = [0.2, 0.5, 0.8].map(below);
-                if samples.iter().all(|s| s.abs() < SAME_LENGTH) {
-                    continue;
-                }
-                for t in roots::scan(0.0, 1.0, STEPS, below) {
-                    let place = net.places.index(edge.path.at(t));
-                    places.push(place);
-                    if !edge.ends.contains(&place) {
-                        match cuts.iter_mut().find(|c| c.0 == e) {
-                            Some((_, known)) if known.iter().any(|c| c.1 == place) => {}
-                            Some((_, known)) => known.push((t, place)),
-                            None => cuts.push((e, vec![(t, place)])),
-                        }
-                    }
-                }
-            }
-            places.sort_unstable();
-            places.dedup();
-            let places: Vec<(usize, Point)> = places.into_iter().map(|p| (p, net.places.points[p])).collect();
-            let step = (groove.half_width / 8.0).min((span.outer - span.inner) / 4.0);
+    fn contacts(&self, net: &mut Net, (edges, own): (&[PlanEdge], &[usize]), k: usize) -> Result<(Cuts, Vec<PlanEdge>), SolidError> {
+        let (groove, frame) = &self.grooves[k];
+        let (mut cuts, mut curves) = (Cuts::new(), Vec::new());
+        for (span, edge, feature) in &self.spans {
+            let meeting = Meeting { groove, frame, span, edge };
+            let places = crossings(&meeting, net, (edges, own), &mut cuts);
             let lost = || SolidError {
                 feature: format!("the grooves of side {}", self.side.letter()),
-                why: format!("where their floor meets the {} cannot be followed", super::name::of(self.spans[i].2)),
+                why: format!("where their floor meets the {} cannot be followed", super::name::of(*feature)),
             };
-            // such wheels came back from a reader with a few parts in a hundred thousand of their volume missing
-            if matches!(self.spans[i].1, Edge::Arc(_)) && groove.floor.slope != 0.0 && groove.bottom == Bottom::Flat && places.len() > 1 {
-                let why = "their flat floor runs at a slope into a rounded corner or fillet".to_owned();
-                return Err(SolidError { feature: format!("the grooves of side {}", self.side.letter()), why });
-            }
-            for contact in meeting.curves(&places, step).ok_or_else(lost)? {
-                let ends = contact.ends;
-                let on_edge = own.iter().any(|&e| {
-                    let middle = contact.at(0.5);
-                    edges[e].path.at(nearest_share(&edges[e].path, middle)).distance(middle) < SAME_LENGTH
-                });
-                if !on_edge {
-                    curves.push(PlanEdge { ends, path: Path::Contact(Rc::new(contact)), trace: Trace::Floor(k) });
+            for contact in meeting.curves(&places, &mut net.places).ok_or_else(lost)? {
+                let middle = contact.at(0.5);
+                let is_on = |&e: &usize| edges[e].path.at(nearest_share(&edges[e].path, middle)).distance(middle) < SAME_LENGTH;
+                if !own.iter().any(is_on) {
+                    curves.push(PlanEdge { ends: contact.ends, path: Path::Contact(Rc::new(contact)), trace: Trace::Floor(k) });
                 }
             }
         }
@@ -410,7 +370,7 @@ impl<'a> Relief<'a> {
                 continue;
             }
             let (groove, frame) = self.grooves[k];
-            let meeting = Meeting { groove, frame, span: self.spans[span].0 };
+            let meeting = Meeting { groove: &groove, frame: &frame, span: &self.spans[span].0, edge: &self.spans[span].1 };
             let below = samples.iter().map(|&p| meeting.below(p));
             let greatest = below.fold(0.0, |most: f64, b| if b.abs() > most.abs() { b } else { most });
             if greatest > SAME_LENGTH {
@@ -422,6 +382,62 @@ impl<'a> Relief<'a> {
             }
         }
         Cover::Turned(span)
+    }
+}
+
+/// Cuts of edges: the edge, and the share and place of each.
+type Cuts = Vec<(usize, Vec<(f64, usize)>)>;
+
+/// Places on a groove's edges within a span where its floor meets the turned side; edges are cut there.
+fn crossings(meeting: &Meeting, net: &mut Net, (edges, own): (&[PlanEdge], &[usize]), cuts: &mut Cuts) -> Vec<usize> {
+    let (inner, outer) = (meeting.span.inner - NO_PIECE, meeting.span.outer + NO_PIECE);
+    let mut places: Vec<usize> = Vec::new();
+    for &e in own {
+        let edge = &edges[e];
+        let r = edge.path.at(0.5).length();
+        if r < inner || r > outer {
+            continue;
+        }
+        places.extend(edge.ends.iter().filter(|&&p| meeting.below(net.places.points[p]).abs() < NO_PIECE));
+        let below = |t: f64| meeting.below(edge.path.at(t));
+        if ALONG_IT.map(below).iter().all(|s| s.abs() < SAME_LENGTH) {
+            continue;
+        }
+        for t in roots::scan(0.0, 1.0, STEPS, below) {
+            let place = net.places.index(edge.path.at(t));
+            places.push(place);
+            if edge.ends.contains(&place) {
+                continue;
+            }
+            match cuts.iter_mut().find(|c| c.0 == e) {
+                Some((_, known)) if known.iter().any(|c| c.1 == place) => {}
+                Some((_, known)) => known.push((t, place)),
+                None => cuts.push((e, vec![(t, place)])),
+            }
+        }
+    }
+    places.sort_unstable();
+    places.dedup();
+    places
+}
+
+/// Edges by the angle in which the middle of each lies.
+struct ByAngle(Vec<(f64, usize)>);
+
+impl ByAngle {
+    fn of(edges: &[PlanEdge]) -> ByAngle {
+        let angle = |edge: &PlanEdge| edge.path.at(0.5).angle().rem_euclid(TAU);
+        let mut all: Vec<(f64, usize)> = edges.iter().enumerate().map(|(e, edge)| (angle(edge), e)).collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        ByAngle(all)
+    }
+
+    /// Those from an angle on as far as this, radians.
+    fn within(&self, (from, reach): (f64, f64)) -> impl Iterator<Item = usize> {
+        let from = from.rem_euclid(TAU);
+        let first = self.0.partition_point(|e| e.0 < from);
+        let onwards = self.0[first..].iter().chain(&self.0[..first]);
+        onwards.take_while(move |e| (e.0 - from).rem_euclid(TAU) <= reach).map(|e| e.1)
     }
 }
 
@@ -447,7 +463,7 @@ fn nearest_share(path: &Path, p: Point) -> f64 {
 }
 
 /// Cuts an edge at rising shares; what remains of it, and the rest.
-fn split(edge: &mut PlanEdge, mut cuts: Vec<(f64, usize)>, _points: &[Point]) -> Vec<PlanEdge> {
+fn split(edge: &mut PlanEdge, mut cuts: Vec<(f64, usize)>) -> Vec<PlanEdge> {
     cuts.sort_by(|a, b| a.0.total_cmp(&b.0));
     let whole = edge.clone();
     cuts.insert(0, (0.0, whole.ends[0]));
