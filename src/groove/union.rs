@@ -190,34 +190,38 @@ impl<'a> Sharing<'a> {
 
     /// Every member's range on the circle r; a periodic cluster's over the period from 0, with whatever reaches into it.
     fn ranges(&self, r: f64, surfaces: Interval) -> Vec<Range<'a>> {
+        // from the frame of its centre line, all grooves of a side look alike
+        let cuts = SideName::BOTH.map(|name| self.cuts(name, r, surfaces));
+        let slab = self.slab(surfaces);
+        let half = self.grooves.face().and_then(|f| f.half_angle(r)).filter(|_| slab.1 > slab.0);
         let mut out = Vec::new();
         for member in &self.cluster.members {
             match *member {
                 Member::Side(groove, direction) => {
-                    let (near, far) = surfaces;
-                    let surface = if groove.side == SideName::A { near } else { self.grooves.wheel.thickness - far };
                     let floor = Curve::Floor(groove, Way::of(direction));
                     let (low, high) = match groove.side {
-                        SideName::A => (Curve::Surface(near), floor),
-                        SideName::B => (floor, Curve::Surface(far)),
+                        SideName::A => (Curve::Surface(surfaces.0), floor),
+                        SideName::B => (floor, Curve::Surface(surfaces.1)),
                     };
-                    for interval in groove.angles(r).into_iter().flatten() {
-                        for (a, b) in cut_angles(groove, r, surface, interval) {
-                            self.lay(&mut out, Range { angles: (a + direction, b + direction), low, high });
-                        }
+                    for (a, b) in &cuts[member.sort()] {
+                        self.lay(&mut out, Range { angles: (a + direction, b + direction), low, high });
                     }
                 }
                 Member::Face(groove, direction) => {
-                    if let Some(half) = groove.half_angle(r) {
-                        let slab = self.slab(surfaces);
-                        if slab.1 > slab.0 {
-                            self.lay(&mut out, face_range(groove.twist, direction, half, slab));
-                        }
+                    if let Some(half) = half {
+                        self.lay(&mut out, face_range(groove.twist, direction, half, slab));
                     }
                 }
             }
         }
         out
+    }
+
+    /// Angles from its direction over which a groove of a side lies below its surface on the circle r.
+    fn cuts(&self, name: SideName, r: f64, (near, far): Interval) -> Vec<Interval> {
+        let Some(groove) = self.grooves.side(name) else { return Vec::new() };
+        let surface = if name == SideName::A { near } else { self.grooves.wheel.thickness - far };
+        groove.angles(r).into_iter().flatten().flat_map(|i| cut_angles(groove, r, surface, i)).collect()
     }
 
     /// Adds a range; in a periodic cluster once for every turn by which it reaches into the period from 0.
