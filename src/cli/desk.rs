@@ -3,6 +3,7 @@
 use super::cut;
 use super::failure::{Failure, shown};
 use super::messages;
+use super::outlet;
 use super::packing::approved_by;
 use super::palette::{Palette, When};
 use super::premises::Premises;
@@ -221,6 +222,11 @@ impl Desk {
     /// # Errors
     /// Where stdout cannot be written for another reason.
     pub fn print(&self, text: &str) -> Result<(), Failure> {
+        if outlet::is_taken() {
+            // a file has gone there: what is told of it goes beside it
+            self.complain(text);
+            return Ok(());
+        }
         let mut out = std::io::stdout().lock();
         match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
             Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Failure::io("write", Path::new("<stdout>"), &e)),
@@ -246,7 +252,7 @@ impl Desk {
 
     /// A remark on stderr, unless it is to be quiet.
     pub fn remark(&self, text: &str) {
-        if !self.common.quiet {
+        if !self.common.quiet && !text.is_empty() {
             self.complain(&format!("{text}\n"));
         }
     }

@@ -1,7 +1,7 @@
 //! `draw`: the approval drawing.
 
 use super::failure::shown;
-use super::{Desk, Done, Failure, files, paper};
+use super::{Desk, Done, Failure, files, outlet, paper};
 use crate::drawing::Drawing;
 use crate::pack::papers;
 use crate::sheet::template::{Template, logo_file};
@@ -26,7 +26,7 @@ const IN_A_FOLDER: &[&str] = &["svg", "pdf"];
 pub struct Args {
     /// The order file; `-` reads standard input.
     order: PathBuf,
-    /// The file to write, its ending (svg, pdf, png or dxf) decides the format; or a folder, which gets svg and pdf.
+    /// The file to write, its ending (svg, pdf, png or dxf) decides the format; or a folder, which gets svg and pdf; `-` writes a pdf to stdout.
     #[arg(short, long, value_name = "FILE|DIR")]
     output: PathBuf,
     /// Dots per inch of a png.
@@ -47,6 +47,8 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         if args.calculation { papers::calculation(&dossier, &template) } else { papers::approval(&dossier, &template) };
     let drawings = drawings.map_err(failed)?;
     let (remarks, layout) = (sheet::remarks(&drawings, named), sheet::layout(&drawings, named));
+    let files = written(args, &dossier.job, &drawings)?;
+    files::write_all(&files)?;
     for remark in &remarks {
         // what the order names and did not get is an answer, not an aside
         match layout.contains(remark) && !desk.is_json() {
@@ -54,8 +56,6 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
             false => desk.remark(remark),
         }
     }
-    let files = written(args, &dossier.job, &drawings)?;
-    files::write_all(&files)?;
     let names: Vec<PathBuf> = files.into_iter().map(|(file, _)| file).collect();
     desk.remark(&files::written(&names));
     paper::finish(&dossier, &names, desk)
@@ -96,7 +96,7 @@ fn read(file: &Path) -> Result<String, Failure> {
 /// The files with their bytes.
 fn written(args: &Args, job: &Job, sheets: &[Drawing]) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
     let made = |file: &Path| paper::files_of(file, sheets, KINDS, args.dpi);
-    if !args.output.is_dir() && args.output.extension().is_some() {
+    if outlet::is_named(&args.output) || (!args.output.is_dir() && args.output.extension().is_some()) {
         return made(&args.output);
     }
     let what = if args.calculation { "calculation" } else { "approval" };

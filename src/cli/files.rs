@@ -1,6 +1,7 @@
 //! Writing files so that nobody ever finds half of one: under a temporary name in the target's own folder, then renamed.
 
 use super::failure::{Failure, shown};
+use super::outlet;
 use std::fs;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -39,6 +40,9 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 /// Where it exists, or cannot be written.
 pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let failed = |e: io::Error| Failure::io("write", path, &e);
+    if outlet::is_named(path) {
+        return outlet::write(bytes).map_err(failed);
+    }
     if path.symlink_metadata().is_ok() {
         return Err(failed(io::ErrorKind::AlreadyExists.into()));
     }
@@ -48,7 +52,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Writes several files, all or none: every one is on the disk under a temporary name before the first is renamed.
+/// Writes several files, that of standard output last, all or none: every one is on the disk under a temporary name before the first is renamed.
 ///
 /// # Errors
 /// Where one cannot be written. Earlier files are then as they were, and folders made for this are gone again.
@@ -56,7 +60,7 @@ pub fn write_all<B: AsRef<[u8]>>(files: &[(PathBuf, B)]) -> Result<(), Failure> 
     // dropped in the reverse order: the temporary files have to go before their folders can
     let mut made: Vec<Folders> = Vec::new();
     let mut ready: Vec<(PathBuf, Staged)> = Vec::with_capacity(files.len());
-    for (path, bytes) in files {
+    for (path, bytes) in files.iter().filter(|(path, _)| !outlet::is_named(path)) {
         let failed = |e: io::Error| Failure::io("write", path, &e);
         made.push(Folders::make(folder_of(path)).map_err(failed)?);
         let target = real_target(path).map_err(failed)?;
@@ -72,6 +76,9 @@ pub fn write_all<B: AsRef<[u8]>>(files: &[(PathBuf, B)]) -> Result<(), Failure> 
             }
         };
         placed.map_err(|e| Failure::io("write", &target, &e))?;
+    }
+    for (path, bytes) in files.iter().filter(|(path, _)| outlet::is_named(path)) {
+        outlet::write(bytes.as_ref()).map_err(|e| Failure::io("write", path, &e))?;
     }
     Ok(())
 }
@@ -158,5 +165,5 @@ impl Drop for Folders {
 
 /// The names of files as a remark tells them.
 pub fn written<'a>(paths: impl IntoIterator<Item = &'a PathBuf>) -> String {
-    paths.into_iter().map(|p| format!("wrote {}", shown(p))).collect::<Vec<_>>().join("\n")
+    paths.into_iter().filter(|p| !outlet::is_named(p)).map(|p| format!("wrote {}", shown(p))).collect::<Vec<_>>().join("\n")
 }

@@ -29,6 +29,7 @@ mod least_land;
 mod manual;
 mod messages;
 mod new;
+mod outlet;
 mod offers;
 mod pack;
 mod packing;
@@ -166,13 +167,14 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
 /// Runs the command of this process's arguments.
 pub fn run() -> ExitCode {
     let typed = Cli::command().try_get_matches();
-    let typed = typed.and_then(|matches| Ok((place(&matches), Cli::from_arg_matches(&matches)?)));
-    let (place, cli) = match typed {
+    let typed = typed.and_then(|matches| Ok((Cli::from_arg_matches(&matches)?, matches)));
+    let (cli, matches) = match typed {
         Ok(typed) => typed,
         Err(error) => return messages::wrong_command(&error, std::env::args_os().skip(1)),
     };
-    let desk = Desk::new(cli.common, place);
-    match dispatch(&cli.command, &desk) {
+    let desk = Desk::new(cli.common, place(&matches));
+    let outlet = outlet::check(&Cli::command(), &matches, desk.is_json());
+    match outlet.and_then(|()| dispatch(&cli.command, &desk)) {
         Ok(Outcome::Made) => ExitCode::SUCCESS,
         Ok(Outcome::Stopped) => ExitCode::from(1),
         Err(failure) => {

@@ -1,7 +1,7 @@
 //! Papers as files: the ending of the name picks the format.
 
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, files};
+use super::{Desk, Done, Failure, Outcome, files, outlet};
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::{dxf, pdf, png, svg};
@@ -54,7 +54,7 @@ pub fn finish(dossier: &Dossier, files: &[PathBuf], desk: &Desk) -> Done {
 /// Where the ending is none of `kinds`, or a sheet cannot be written in that format.
 pub fn files_of(file: &Path, sheets: &[Drawing], kinds: &[&str], dpi: f64) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
     let failed = |e: &dyn std::fmt::Display| Failure::new(format!("cannot make {}: {e}", shown(file)), "");
-    let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    let ending = ending(file, kinds);
     let kind = kinds.iter().copied().find(|&kind| kind == ending);
     if kind == Some("pdf") {
         return Ok(vec![(file.to_owned(), pdf::pdf(sheets).map_err(|e| failed(&e))?)]);
@@ -66,6 +66,15 @@ pub fn files_of(file: &Path, sheets: &[Drawing], kinds: &[&str], dpi: f64) -> Re
         _ => Err(no_format(file, kinds)),
     };
     sheets.iter().enumerate().map(|(i, sheet)| Ok((numbered(file, i), one(sheet)?))).collect()
+}
+
+/// The ending of a file's name, lower case; standard output has none and gets what holds all sheets, a pdf, or else the first kind.
+pub(super) fn ending(file: &Path, kinds: &[&str]) -> String {
+    if outlet::is_named(file) {
+        let pdf = kinds.iter().find(|kind| **kind == "pdf");
+        return pdf.or(kinds.first()).map(|kind| (*kind).to_owned()).unwrap_or_default();
+    }
+    file.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default()
 }
 
 pub(super) fn no_format(file: &Path, kinds: &[&str]) -> Failure {

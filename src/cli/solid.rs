@@ -26,7 +26,7 @@ pub struct Args {
 
 /// Makes the solid and writes it.
 pub fn run(args: &Args, desk: &Desk) -> Done {
-    let ending = args.output.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    let ending = paper::ending(&args.output, KINDS);
     if !KINDS.contains(&ending.as_str()) {
         return Err(paper::no_format(&args.output, KINDS));
     }

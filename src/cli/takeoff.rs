@@ -1,7 +1,7 @@
 //! `takeoff`: an order from a drawn section.
 
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, files};
+use super::{Desk, Done, Failure, Outcome, files, outlet};
 use crate::export::dxf::{ForeignDrawing, foreign};
 use crate::export::svg;
 use crate::geometry::Point;
@@ -196,6 +196,9 @@ fn head(args: &Args) -> Head {
 const MOST_OF_NAME: usize = 24;
 
 fn write(file: &Path, text: &str, sheet: &Sheet, taken: &TakenOff, args: &Args, desk: &Desk) -> Result<(), Failure> {
+    if outlet::is_named(file) {
+        return files::write_new(file, text.as_bytes());
+    }
     let name = args.drawing.file_name().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
     let drawing = takeoff::picture(&sheet.drawn, taken, &name);
     let svg = svg::svg(&drawing).map_err(|e| Failure::new(format!("the picture cannot be made: {e}"), ""))?;

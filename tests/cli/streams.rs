@@ -176,3 +176,48 @@ fn a_wrong_command_line_is_exit_2_and_help_is_exit_0() {
     assert_eq!(run(&["--help"]).code, 0);
     assert_eq!(run(&["--version"]).out, concat!("wheeldraft ", env!("CARGO_PKG_VERSION"), "\n"));
 }
+
+/// `-o -` is the file itself on standard output; what is told besides goes to standard error, and no file named `-` appears.
+#[test]
+fn a_file_goes_to_standard_output_where_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::copy(format!("{}/demo-data/1043.json", env!("CARGO_MANIFEST_DIR")), folder.path().join("a.json")).unwrap();
+    let bytes = |typed: &[&str]| {
+        let run = program().current_dir(folder.path()).args(typed).output().unwrap();
+        assert!(run.status.code().is_some_and(|c| c < 2), "{typed:?}: {}", String::from_utf8_lossy(&run.stderr));
+        run
+    };
+    for (typed, begins, file) in [
+        (&["draw", "a.json", "-o"][..], "%PDF-", "drawing.pdf"),
+        (&["traveller", "a.json", "-o"], "%PDF-", "traveller.pdf"),
+        (&["label", "a.json", "-o"], "%PDF-", "label.pdf"),
+        (&["compare", "a.json", "a.json", "-o"], "%PDF-", "compared.pdf"),
+        (&["new", "straight", "-o"], "{", "new.json"),
+    ] {
+        bytes(&[typed, &[file]].concat());
+        let run = bytes(&[typed, &["-"]].concat());
+        assert!(run.stdout.starts_with(begins.as_bytes()), "{typed:?}");
+        assert!(run.stdout == fs::read(folder.path().join(file)).unwrap(), "{typed:?}: not the file itself");
+        assert!(!String::from_utf8_lossy(&run.stderr).contains("wrote"), "{typed:?}");
+    }
+    #[cfg(unix)]
+    assert!(bytes(&["draw", "a.json", "-o", "/dev/stdout"]).stdout.starts_with(b"%PDF-"));
+    assert!(!folder.path().join("-").exists());
+}
+
+#[test]
+fn a_folder_or_an_answer_beside_a_file_is_refused_on_standard_output() {
+    let demo = format!("{}/demo-data/1043.json", env!("CARGO_MANIFEST_DIR"));
+    for (typed, why) in [
+        (&["pack", &demo, "-o", "-"][..], "pack makes more than one file"),
+        (&["cut", &demo, "-o", "-", "--unapproved"], "cut makes more than one file"),
+        (
+            &["draw", &demo, "-o", "-", "--format", "json"],
+            "standard output cannot take the file and the answer as JSON",
+        ),
+    ] {
+        let run = run(typed);
+        assert_eq!(run.code, 2, "{typed:?}");
+        assert!((run.err + &run.out).contains(why), "{typed:?}");
+    }
+}

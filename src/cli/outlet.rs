@@ -1,0 +1,58 @@
+//! Standard output in place of a file: `-o -`.
+
+use super::failure::Failure;
+use clap::{ArgMatches, Command};
+use std::io::{self, ErrorKind, Write};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Whether a file has gone to standard output; what is told besides then goes to standard error. A process has one of each.
+static IS_TAKEN: AtomicBool = AtomicBool::new(false);
+
+/// Other names of standard output.
+const NAMES: [&str; 4] = ["-", "/dev/stdout", "/dev/fd/1", "/proc/self/fd/1"];
+
+/// Whether a file's name means standard output.
+pub fn is_named(file: &Path) -> bool {
+    NAMES.iter().any(|name| file.as_os_str() == *name)
+}
+
+/// Whether a file has been written there.
+pub fn is_taken() -> bool {
+    IS_TAKEN.load(Ordering::Relaxed)
+}
+
+/// Writes a file's bytes to standard output. A reader that has gone is no fault.
+///
+/// # Errors
+/// Where it cannot be written for another reason.
+pub fn write(bytes: &[u8]) -> io::Result<()> {
+    IS_TAKEN.store(true, Ordering::Relaxed);
+    let mut out = io::stdout().lock();
+    match out.write_all(bytes).and_then(|()| out.flush()) {
+        Err(e) if e.kind() == ErrorKind::BrokenPipe => Ok(()),
+        done => done,
+    }
+}
+
+/// That a command's `-o` may be standard output, where it is.
+///
+/// # Errors
+/// Where the command makes a folder, or its answer is asked for as JSON, which needs standard output for itself.
+pub fn check(commands: &Command, typed: &ArgMatches, is_json: bool) -> Result<(), Failure> {
+    let Some((name, own)) = typed.subcommand() else { return Ok(()) };
+    let mut given = own.try_get_many::<PathBuf>("output").ok().flatten().into_iter().flatten();
+    if !given.any(|file| is_named(file)) {
+        return Ok(());
+    }
+    let output = commands.find_subcommand(name).and_then(|c| c.get_arguments().find(|a| a.get_id() == "output"));
+    if output.and_then(|a| a.get_value_names()).is_some_and(|names| names == ["DIR"]) {
+        let message = format!("{name} makes more than one file: standard output cannot take them");
+        return Err(Failure::new(message, "name a folder with -o"));
+    }
+    if is_json {
+        let hint = "name a file with -o, or leave --format json out";
+        return Err(Failure::new("standard output cannot take the file and the answer as JSON", hint));
+    }
+    Ok(())
+}
