@@ -211,13 +211,14 @@ fn stem(file: &Path, desk: &Desk) -> Option<String> {
     desk.job(file).ok().map(|job| job.file_stem())
 }
 
-/// Orders whose number and revision an earlier one has too: their place, and the earlier one's.
+/// Orders whose number and revision an earlier one has too, capitals or not: their place, and the earlier one's.
 fn twins(orders: &[PathBuf], stems: &[Option<String>]) -> HashMap<usize, usize> {
-    let mut first: HashMap<&str, usize> = HashMap::new();
+    let mut first: HashMap<String, usize> = HashMap::new();
     let mut twins = HashMap::new();
     for (i, stem) in stems.iter().enumerate().take(orders.len()) {
         let Some(stem) = stem else { continue };
-        match first.get(stem.as_str()) {
+        let stem = stem.to_lowercase();
+        match first.get(&stem) {
             Some(&earlier) => {
                 twins.insert(i, earlier);
             }

@@ -1,7 +1,7 @@
 //! Writing files so that nobody ever finds half of one: under a temporary name in the target's own folder, then renamed.
 
 use super::failure::{Failure, shown};
-use super::outlet;
+use super::{names, outlet};
 use std::fs;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -43,6 +43,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     if outlet::is_named(path) {
         return outlet::write(bytes).map_err(failed);
     }
+    names::check([path])?;
     if path.symlink_metadata().is_ok() {
         return Err(failed(io::ErrorKind::AlreadyExists.into()));
     }
@@ -59,6 +60,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 pub fn write_all<B: AsRef<[u8]>>(files: &[(PathBuf, B)]) -> Result<(), Failure> {
     // dropped in the reverse order: the temporary files have to go before their folders can
     let mut made: Vec<Folders> = Vec::new();
+    names::check(files.iter().map(|(path, _)| path.as_path()))?;
     let mut ready: Vec<(PathBuf, Staged)> = Vec::with_capacity(files.len());
     for (path, bytes) in files.iter().filter(|(path, _)| !outlet::is_named(path)) {
         let failed = |e: io::Error| Failure::io("write", path, &e);

@@ -28,6 +28,7 @@ mod label;
 mod least_land;
 mod manual;
 mod messages;
+mod names;
 mod new;
 mod outlet;
 mod offers;

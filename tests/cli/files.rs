@@ -1,5 +1,6 @@
 //! Files are replaced whole or not at all.
 
+use super::run_in;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -129,4 +130,17 @@ mod unix {
         assert!(says(&failure).ends_with("/dev/full: the disk is full"), "{failure:?}");
         assert_eq!(write(Path::new("/dev/null"), b"x"), Ok(()));
     }
+}
+
+/// A folder may be copied to another system: what has a device's name there, or differs by capitals only, is refused on every one.
+#[test]
+fn names_that_some_system_cannot_hold_are_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let order = format!("{}/demo-data/1043.json", env!("CARGO_MANIFEST_DIR"));
+    for name in ["con.svg", "NUL.pdf", "drawings/lpt1.svg"] {
+        let run = run_in(folder.path(), &["draw", &order, "-o", name]);
+        assert_eq!(run.code, 2, "{name}");
+        assert!(run.err.contains("is the name of a device on some systems"), "{name}: {}", run.err);
+    }
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
 }
