@@ -8,10 +8,12 @@ use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::{HeaderMap, Method, Request, StatusCode, header, request};
 use serde_json::Value;
-use std::sync::OnceLock;
+use std::path::Path;
+use std::sync::{Arc, OnceLock};
 use tokio::runtime::{Builder, Runtime};
 use tower::ServiceExt;
 use wheeldraft::front::Shop;
+use wheeldraft::quantity::Date;
 use wheeldraft::web;
 
 const PORT: u16 = 7525;
@@ -52,12 +54,26 @@ fn with_usual_headers(mut request: request::Builder) -> request::Builder {
     request
 }
 
+/// No folder, no clock, and nothing may be written.
+#[derive(Debug)]
+struct Nothing;
+
+impl web::Lent for Nothing {
+    fn write(&self, path: &Path, _bytes: &[u8]) -> Result<(), String> {
+        panic!("{} is written without a folder", path.display())
+    }
+
+    fn days(&self) -> Option<(Date, Date)> {
+        None
+    }
+}
+
 /// What the page answers, whole.
 pub fn answer(request: Request<Body>) -> Answer {
     static WAITING: OnceLock<(Runtime, Router)> = OnceLock::new();
     let (runtime, router) = WAITING.get_or_init(|| {
         let runtime = Builder::new_current_thread().thread_stack_size(web::STACK).enable_time().build();
-        (runtime.unwrap_or_else(|e| panic!("{e}")), web::router(shop(), PORT, None))
+        (runtime.unwrap_or_else(|e| panic!("{e}")), web::router(shop(), PORT, None, Arc::new(Nothing)))
     });
     runtime.block_on(async {
         let response = router.clone().oneshot(request).await.unwrap_or_else(|never| match never {});

@@ -1,6 +1,7 @@
 //! Blanks of the stock that are kept for orders.
 
 use super::{Entry, Kind};
+use crate::shop::stock::StockList;
 
 /// So many blanks of one sort, kept for one order.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -11,6 +12,19 @@ pub struct Kept<'a> {
     pub stock: &'a str,
     /// How many.
     pub blanks: u32,
+}
+
+impl Kept<'_> {
+    /// Takes what is kept out of a stock list; how many there were, for each row that counts. One that does not count has enough.
+    pub fn out_of(&self, list: &mut StockList) -> Vec<u32> {
+        let counts = list.wheels.iter_mut().filter(|wheel| wheel.id == self.stock).filter_map(|wheel| wheel.count.as_mut());
+        let taken = counts.map(|count| {
+            let before = *count;
+            *count = count.saturating_sub(self.blanks);
+            before
+        });
+        taken.collect()
+    }
 }
 
 /// What is kept now: until the order's blanks are released or taken from the rack, or its wheels leave the shop.

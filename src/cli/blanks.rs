@@ -10,7 +10,6 @@ use crate::shop::removal::BlankSize;
 use crate::shop::stock::{self, Best, Candidate, Choice, Ranking, RowProblem, StockList, StockWheel};
 use crate::shop::written::{bare_length, length, speed, volume};
 use crate::wheel::Job;
-use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
 /// Arguments of `blanks`.
@@ -165,7 +164,7 @@ fn one(args: &Args, job: &Job, list: &StockList, desk: &Desk) -> Done {
     let differences = stock::differences(job, &list.wheels);
     differences.iter().for_each(|what| desk.remark(&format!("The order's blank is not as listed: {what}.")));
     if desk.is_json() {
-        desk.print_json(&as_json(job, &choice, &list.problems, &differences))?;
+        desk.print_json(&choice.told(job, &list.problems, &differences))?;
     } else {
         desk.print(&text(job, &choice, desk.palette()))?;
     }
@@ -192,13 +191,6 @@ fn no_list(file: &str, problems: &[RowProblem]) -> Failure {
         format!("{file}:1: this is no stock list: {first}"),
         "the first line names the columns, see `wheeldraft help blanks`",
     )
-}
-
-fn as_json(job: &Job, choice: &Choice, problems: &[RowProblem], differences: &[String]) -> Value {
-    json!({
-        "format": 1, "fingerprint": job.fingerprint().full(), "asked": choice.asked, "suitable": choice.suitable,
-        "rejected": choice.rejected, "problems": problems, "blank_not_as_listed": differences,
-    })
 }
 
 fn text(job: &Job, choice: &Choice, palette: Palette) -> String {

@@ -4,7 +4,7 @@ use super::failure::shown;
 use super::{Desk, Done, Failure, files, outlet, paper};
 use crate::drawing::Drawing;
 use crate::pack::papers;
-use crate::sheet::template::{Template, logo_file};
+use crate::sheet::template::{Template, TemplateError, logo_file};
 use crate::sheet::{self, SheetError};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
@@ -71,16 +71,24 @@ pub(super) fn template(job: &Job, order: &Path, desk: &Desk) -> Result<Template,
     let shop = desk.premises()?.filter(|_| job.sheets.title_block.is_none());
     let of_shop = shop.and_then(|shop| shop.file(shop.profile.title_block.as_ref()));
     let named = job.sheets.title_block.as_deref().unwrap_or("plain");
-    let shown_name = of_shop.as_deref().map_or(named.to_owned(), shown);
-    let wrong =
-        |e: sheet::template::TemplateError| Failure::new(format!("{shown_name}: {}: {}", e.place, e.message), e.hint);
     if of_shop.is_none() && named == "plain" {
-        return Template::plain().map_err(wrong);
+        return Template::plain().map_err(|e| wrong("plain", e));
     }
-    let file = of_shop.clone().unwrap_or_else(|| beside(order, named));
-    let text = read(&file)?;
-    let logo = logo_file(&text).map(|name| read(&beside(&file, &name))).transpose()?;
-    Template::parse(&text, logo.as_deref()).map_err(wrong)
+    title_block(&of_shop.unwrap_or_else(|| beside(order, named)))
+}
+
+/// The title block of a file, with the logo it names.
+///
+/// # Errors
+/// Where a file cannot be read, or is no title block.
+pub(super) fn title_block(file: &Path) -> Result<Template, Failure> {
+    let text = read(file)?;
+    let logo = logo_file(&text).map(|name| read(&beside(file, &name))).transpose()?;
+    Template::parse(&text, logo.as_deref()).map_err(|e| wrong(&shown(file), e))
+}
+
+fn wrong(name: &str, e: TemplateError) -> Failure {
+    Failure::new(format!("{name}: {}: {}", e.place, e.message), e.hint)
 }
 
 /// A path as seen from the folder of another file.

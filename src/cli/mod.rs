@@ -26,6 +26,8 @@ mod intake;
 pub mod journal;
 mod label;
 mod least_land;
+#[cfg(feature = "web")]
+mod lent;
 mod manual;
 mod messages;
 mod names;

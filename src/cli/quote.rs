@@ -10,10 +10,8 @@ use crate::language::Language;
 use crate::money::Money;
 use crate::quantity::{Date, fixed, trimmed};
 use crate::quote::{self, Quotation, QuotedBlank, Rates};
-use crate::shop::stock::{self, Candidate, Choice, Ranking};
+use crate::shop::stock::{self, Ranking};
 use crate::shop::traveller::Template;
-use crate::wheel::Job;
-use serde_json::{Map, Value, json};
 use std::path::PathBuf;
 
 /// Arguments of `quote`.
@@ -74,7 +72,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         Some(file) => paper::write(file, &quote::customer(&quotation, language(args, &dossier)?), desk)?,
     };
     if desk.is_json() {
-        desk.print_json(&as_json(&quotation, &files))?;
+        let mut told = quote::told(&quotation);
+        told["files"] = files.iter().map(|f| shown(f)).collect();
+        desk.print_json(&told)?;
     } else {
         desk.print(&text(&quotation))?;
     }
@@ -125,7 +125,7 @@ fn blank(args: &Args, dossier: &Dossier, desk: &Desk) -> Result<Option<QuotedBla
     let list = stock_list(&file, desk)?;
     let choice = stock::choose(job, &list.wheels, Ranking::Cost).map_err(no_section)?;
     let found = match &args.blank {
-        None => named_by(job, &choice).or(choice.suitable.first()),
+        None => choice.taken(job).or(choice.suitable.first()),
         Some(id) => Some(choice.suitable.iter().find(|c| c.stock.id == *id).ok_or_else(|| {
             let why = choice.rejected.iter().find(|r| r.stock.id == *id).map(|r| r.reasons.join("; "));
             let why = why.unwrap_or_else(|| "there is no such stock wheel".to_owned());
@@ -139,33 +139,6 @@ fn blank(args: &Args, dossier: &Dossier, desk: &Desk) -> Result<Option<QuotedBla
             quote::blank_of_order(job, None).map_err(no_section)
         }
     }
-}
-
-/// The stock wheel that the order has taken.
-fn named_by<'c>(job: &Job, choice: &'c Choice) -> Option<&'c Candidate> {
-    let ids = job.blank.as_ref()?.stock.as_ref()?;
-    choice.suitable.iter().find(|c| ids.split(',').any(|id| id.trim() == c.stock.id))
-}
-
-fn as_json(q: &Quotation, files: &[PathBuf]) -> Value {
-    let price = |p: &quote::Price| {
-        let parts: Map<String, Value> = p.parts.iter().map(|(name, m)| ((*name).to_owned(), json!(m))).collect();
-        json!({ "quantity": p.quantity, "parts": parts, "each": p.each, "total": p.total, "hours": p.hours, "days": p.days })
-    };
-    let cost = |l: &quote::Line| l.cost(q.quantity, q.rates.spoiled_share);
-    let line = |l: &quote::Line| {
-        json!({
-            "operation": l.operation, "title": l.title, "at": l.at, "hourly": l.hourly, "setup_min": l.setup_min,
-            "each_min": l.each_min, "formula": l.formula, "cost": cost(l),
-        })
-    };
-    json!({
-        "format": 1, "fingerprint": q.dossier.job.fingerprint().full(), "verdict": q.dossier.outcome.verdict.word(),
-        "currency": q.rates.currency, "quantity": q.quantity, "date": q.date, "valid_until": q.valid_until(),
-        "blank": q.blank, "lines": q.lines.iter().map(line).collect::<Vec<_>>(),
-        "prices": q.prices.iter().map(price).collect::<Vec<_>>(),
-        "files": files.iter().map(|f| shown(f)).collect::<Vec<_>>(),
-    })
 }
 
 fn text(q: &Quotation) -> String {

@@ -14,13 +14,10 @@ pub fn left(mut list: StockList, jobs: &[&Job], desk: &Desk) -> Result<StockList
     let book = journal::read(&shop.folder.join(book::NAME))?;
     let stems: Vec<String> = jobs.iter().map(|job| job.file_stem()).collect();
     let others = book::kept(&book.entries).into_iter().filter(|kept| !stems.iter().any(|stem| stem == kept.order));
-    for Kept { order, stock, blanks } in others {
-        for wheel in list.wheels.iter_mut().filter(|w| w.id == stock) {
-            // a list that does not count has enough
-            if let Some(count) = &mut wheel.count {
-                desk.remark(&format!("{stock}: {blanks} of {count} are kept for {order}."));
-                *count = count.saturating_sub(blanks);
-            }
+    for kept in others {
+        let Kept { order, stock, blanks } = kept;
+        for count in kept.out_of(&mut list) {
+            desk.remark(&format!("{stock}: {blanks} of {count} are kept for {order}."));
         }
     }
     Ok(list)

@@ -7,11 +7,13 @@ mod paper;
 mod price;
 mod rates;
 mod time;
+mod told;
 
 pub use paper::{customer, inner};
 pub use price::{Price, QuotedBlank};
 pub use rates::{BUILT_IN, Delivery, Rate, Rates, Work};
 pub use time::Line;
+pub use told::told;
 
 use crate::dossier::Dossier;
 use crate::money::Money;

@@ -1,6 +1,7 @@
 //! One view of the wheel alone, with what belongs to it, on paper just large enough: for looking at one thing while it is being changed.
 
 use super::approval::SheetError;
+use super::grips::{self, Grip};
 use super::rings;
 use super::view::{self, Context, Scale, Style, View, ViewKind, ViewRequest, Writing};
 use crate::drawing::{Drawing, Item};
@@ -66,6 +67,14 @@ impl Look {
 /// # Errors
 /// Where the view can be dimensioned at no scale.
 pub fn alone(job: &Job, section: &Section, look: Look) -> Result<Drawing, SheetError> {
+    alone_with_grips(job, section, look).map(|(drawing, _)| drawing)
+}
+
+/// The same, with where its sizes can be taken hold of.
+///
+/// # Errors
+/// As [`alone`].
+pub fn alone_with_grips(job: &Job, section: &Section, look: Look) -> Result<(Drawing, Vec<Grip>), SheetError> {
     let (style, requirements) = (Style::of(job), job.requirements());
     let shown = view::plan(job, section);
     let (requirements, shown) = (&requirements, &shown);
@@ -76,7 +85,14 @@ pub fn alone(job: &Job, section: &Section, look: Look) -> Result<Drawing, SheetE
         // a detail that finds no scale of its own is on the sheets only
         views.extend(largest(request, GREATEST_BESIDE, &context));
     }
-    Ok(drawing(job, look, &style, views))
+    let (drawing, first) = drawing(job, look, &style, &views);
+    let found = match look {
+        Look::Section => grips::in_section(&job.wheel, section),
+        Look::Side(side) => grips::on_side(&job.wheel, side),
+        Look::Face | Look::Pictorial => Vec::new(),
+    };
+    let grips = views.first().map_or_else(Vec::new, |view| grips::on_paper(found, view.scale, first));
+    Ok((drawing, grips))
 }
 
 /// The view at the largest of its scales that it can be dimensioned at within these mm; else at whatever scale it can be.
@@ -98,19 +114,20 @@ fn largest(request: &ViewRequest, (width, height): (f64, f64), context: &Context
     larger.ok_or(SheetError::NoRoom(reasons))
 }
 
-/// The views in a row, centred on a line, with the margin around them.
-fn drawing(job: &Job, look: Look, style: &Style, views: Vec<View>) -> Drawing {
+/// The views in a row, centred on a line, with the margin around them; and what the first of them was moved by.
+fn drawing(job: &Job, look: Look, style: &Style, views: &[View]) -> (Drawing, Point) {
     let height = views.iter().map(|v| v.bounds.height()).fold(0.0, f64::max);
     let mut x = MARGIN;
-    let mut items = Vec::new();
+    let (mut items, mut first) = (Vec::new(), None);
     for view in views {
         let b = view.bounds;
         let by = Point::new(x - b.min.x, MARGIN + height / 2.0 - b.centre().y);
         x += b.width() + GAP;
-        items.push(Item::Group(rings::named(&view, &[], 1).group.moved(by)));
+        items.push(Item::Group(rings::named(view, &[], 1).group.moved(by)));
+        first.get_or_insert(by);
     }
     let head = &job.head;
-    Drawing {
+    let drawing = Drawing {
         title: format!("{} {} – {}", head.number, head.revision, look.title()),
         description: format!("The {} of the altered wheel with its dimensions.", look.title()),
         width: x - GAP + MARGIN,
@@ -118,7 +135,8 @@ fn drawing(job: &Job, look: Look, style: &Style, views: Vec<View>) -> Drawing {
         pen: style.pen,
         items,
         about: job.about("View"),
-    }
+    };
+    (drawing, first.unwrap_or_default())
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ mod calculation;
 mod contents;
 pub mod dimension;
 mod format;
+mod grips;
 mod notes;
 mod questions;
 mod number;
@@ -20,7 +21,8 @@ pub mod template;
 mod title_block;
 pub mod view;
 
-pub use alone::{Look, alone};
+pub use alone::{Look, alone, alone_with_grips};
 pub use approval::{Approval, Inputs, SheetError, approval};
 pub use calculation::{Figures, calculation, sheets_of};
+pub use grips::Grip;
 pub use remarks::{layout, remarks};

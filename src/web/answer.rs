@@ -10,9 +10,14 @@ use crate::pack::machine::{self, MachineError, Wishes};
 use crate::pack::{machine_wishes, papers};
 use crate::report::answer;
 use crate::section::Section;
+use crate::rules::ShopRules;
+use crate::sheet::template::Template;
 use crate::sheet::{self, Look, SheetError};
+use crate::shop::approval::Record;
+use crate::state::Approved;
 use crate::wheel::{self, Job, SideName};
 use serde_json::{Value, json};
+use std::borrow::Cow;
 
 /// Which drawing is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,10 +72,14 @@ pub fn opened(order: &[u8]) -> Result<Job, Value> {
     Err(answer::problems(&located))
 }
 
-/// `problems`, or `fingerprint`, `verdict`, `findings` … with `name`, `sheets`, `svg` and `remarks`; `failure` in place of a drawing that cannot
-/// be made.
-pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
-    with_findings(order, shop, |dossier| {
+/// `problems`, or `fingerprint`, `verdict`, `findings` … with `name`, `sheets`, `svg`, `grips` and `remarks`; `failure` in place of a drawing that
+/// cannot be made. `record` is the text of the order's approvals.
+pub fn drawn(order: &[u8], what: What, shop: &Shop, record: Option<&str>) -> Value {
+    with_findings(order, shop, record, |dossier| {
+        if let What::Alone(look) = what {
+            let (shown, grips) = looked_at_with_grips(&dossier.job, &dossier.section, look)?;
+            return Ok(json!({ "sheet": 1, "sheets": 1, "svg": svg::fontless(&shown), "grips": grips, "remarks": [] }));
+        }
         let (drawings, number) = drawings(dossier, what, shop)?;
         let (remarks, count) = (sheet::remarks(&drawings, dossier.job.sheets.size), drawings.len());
         let number = number.min(count);
@@ -80,8 +89,8 @@ pub fn drawn(order: &[u8], what: What, shop: &Shop) -> Value {
 }
 
 /// The same with `svgs`, all sheets of it, to be printed.
-pub fn all_drawn(order: &[u8], what: What, shop: &Shop) -> Value {
-    with_findings(order, shop, |dossier| {
+pub fn all_drawn(order: &[u8], what: What, shop: &Shop, record: Option<&str>) -> Value {
+    with_findings(order, shop, record, |dossier| {
         let drawings = drawings(dossier, what, shop)?.0;
         let texts: Vec<String> = drawings.iter().map(svg::fontless).collect();
         Ok(json!({ "svgs": texts, "remarks": sheet::remarks(&drawings, dossier.job.sheets.size) }))
@@ -94,21 +103,27 @@ pub fn at_once(order: &[u8], look: Look) -> Value {
         Ok(job) => job,
         Err(problems) => return problems,
     };
-    let drawn = Section::of(&job.wheel).map_err(|e| e.to_string()).and_then(|section| looked_at(&job, &section, look));
-    match drawn {
-        Ok(drawing) => json!({ "format": 1, "name": job.file_stem(), "svg": svg::fontless(&drawing) }),
+    let section = Section::of(&job.wheel).map_err(|e| e.to_string());
+    match section.and_then(|section| looked_at_with_grips(&job, &section, look)) {
+        Ok((drawing, grips)) => json!({ "format": 1, "name": job.file_stem(), "svg": svg::fontless(&drawing), "grips": grips }),
         Err(failure) => json!({ "format": 1, "failure": failure }),
     }
 }
 
 /// What the rules say of an order, and what is made of it.
-fn with_findings(order: &[u8], shop: &Shop, make: impl FnOnce(&Dossier) -> Result<Value, String>) -> Value {
+fn with_findings(
+    order: &[u8],
+    shop: &Shop,
+    record: Option<&str>,
+    make: impl FnOnce(&Dossier) -> Result<Value, String>,
+) -> Value {
     let job = match opened(order) {
         Ok(job) => job,
         Err(problems) => return problems,
     };
+    let approved = approved(record, &job, &shop.rules);
     let dossier = match Dossier::of(job, &shop.rules) {
-        Ok(dossier) => dossier,
+        Ok(dossier) => dossier.with(approved.clone().unwrap_or_else(Approved::Not)),
         Err(why) => return json!({ "format": 1, "failure": format!("the wheel has no section: {why}") }),
     };
     let job = &dossier.job;
@@ -120,6 +135,7 @@ fn with_findings(order: &[u8], shop: &Shop, make: impl FnOnce(&Dossier) -> Resul
     if let (Some(reply), Value::Object(made)) = (reply.as_object_mut(), made) {
         reply.extend(made);
     }
+    reply["approval"] = told_approval(&dossier.approved);
     if let Some(named) = foreign_title_block(job) {
         let remark =
             format!("the page reads no files: instead of the title block {named} the sheet shows the built-in one");
@@ -128,11 +144,34 @@ fn with_findings(order: &[u8], shop: &Shop, make: impl FnOnce(&Dossier) -> Resul
     reply
 }
 
+/// What the record of an order's approvals says of it as it is now.
+///
+/// # Errors
+/// Where the text is no record, in words.
+pub fn approved(record: Option<&str>, job: &Job, rules: &ShopRules) -> Result<Approved, String> {
+    record.map_or(Ok(Approved::missing()), |text| Record::read(text).map(|found| found.now(job, rules)).map_err(|e| e.to_string()))
+}
+
+/// `{"by", "date"}`, or `{"why"}` it is not approved.
+fn told_approval(approved: &Approved) -> Value {
+    match approved {
+        Approved::By { name, date, .. } => json!({ "by": name, "date": date }),
+        Approved::Not(why) => json!({ "why": why }),
+    }
+}
+
+/// The title block of an order: the shop's, unless the order asks for the plain one.
+pub fn title_block<'s>(job: &Job, shop: &'s Shop) -> Cow<'s, Template> {
+    let plain = job.sheets.title_block.as_deref().and_then(|_| Template::plain().ok());
+    plain.map_or(Cow::Borrowed(&shop.title_block), Cow::Owned)
+}
+
 /// The drawings asked for, and which of them.
 fn drawings(dossier: &Dossier, what: What, shop: &Shop) -> Result<(Vec<Drawing>, usize), String> {
+    let title_block = title_block(&dossier.job, shop);
     Ok(match what {
-        What::Sheet(n) => (papers::approval(dossier, &shop.title_block).map_err(|e| in_words(&e))?, n),
-        What::Calculation(n) => (papers::calculation(dossier, &shop.title_block).map_err(|e| in_words(&e))?, n),
+        What::Sheet(n) => (papers::approval(dossier, &title_block).map_err(|e| in_words(&e))?, n),
+        What::Calculation(n) => (papers::calculation(dossier, &title_block).map_err(|e| in_words(&e))?, n),
         What::Program(n) => (programs(dossier)?, n),
         What::Alone(look) => (vec![looked_at(&dossier.job, &dossier.section, look)?], 1),
     })
@@ -160,9 +199,24 @@ fn in_words(error: &SheetError) -> String {
     format!("the drawing cannot be made: {error}")
 }
 
-fn looked_at(job: &Job, section: &Section, look: Look) -> Result<Drawing, String> {
+/// One view.
+///
+/// # Errors
+/// Where it cannot be drawn, in words.
+pub fn looked_at(job: &Job, section: &Section, look: Look) -> Result<Drawing, String> {
+    looked_at_with_grips(job, section, look).map(|(drawing, _)| drawing)
+}
+
+/// One view, and where sizes can be taken hold of on it: `{"field", "x", "y", "dx", "dy", "mm"}`, mm of paper from its upper left corner, and how the
+/// place moves on paper for each mm of the size.
+fn looked_at_with_grips(job: &Job, section: &Section, look: Look) -> Result<(Drawing, Vec<Value>), String> {
     if look == Look::Face && job.wheel.face.is_none() {
         return Err("the face has no grooves: there is nothing to see on it".to_owned());
     }
-    sheet::alone(job, section, look).map_err(|e| in_words(&e))
+    let (drawing, grips) = sheet::alone_with_grips(job, section, look).map_err(|e| in_words(&e))?;
+    let height = drawing.height;
+    let told = |g: sheet::Grip| {
+        json!({ "field": g.size.pointer(), "x": g.at.x, "y": height - g.at.y, "dx": g.along.x, "dy": -g.along.y, "mm": g.value })
+    };
+    Ok((drawing, grips.into_iter().map(told).collect()))
 }

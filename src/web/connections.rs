@@ -1,5 +1,6 @@
 //! Connections: how many there may be, how long one may be silent, how long it lives. Whoever holds one open and says nothing loses it.
 
+use super::spoken::Spoken;
 use axum::Router;
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
@@ -53,7 +54,7 @@ pub async fn serve(listener: TcpListener, router: Router, stop: impl Future<Outp
 async fn answered(stream: TcpStream, router: Router, mut ended: watch::Receiver<()>, _place: OwnedSemaphorePermit) {
     let mut server = http1::Builder::new();
     server.timer(TokioTimer::new()).header_read_timeout(SILENCE);
-    let connection = server.serve_connection(TokioIo::new(stream), TowerToHyperService::new(router));
+    let connection = server.serve_connection(TokioIo::new(Spoken::of(stream)), TowerToHyperService::new(router));
     tokio::pin!(connection);
     tokio::select! {
         // whatever went wrong with it, it is over

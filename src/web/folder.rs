@@ -1,9 +1,12 @@
 //! A folder of orders: what lies in it, opening one, saving it in place. A file that was changed meanwhile is never written over.
 
 use super::answer;
+use super::lent::Lent;
 use super::reply::{self, Refusal};
+use crate::book::{Known, Life, lives};
 use crate::dossier::Dossier;
 use crate::front::Shop;
+use crate::pack::manifest::Manifest;
 use crate::rules::Severity;
 use crate::shop::approval::Record;
 use crate::wheel::Job;
@@ -15,7 +18,7 @@ use sha2::{Digest, Sha256};
 use std::collections::HashMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::UNIX_EPOCH;
 
 /// Most orders listed.
@@ -26,18 +29,22 @@ const ENDING: &str = ".json";
 /// Files beside the orders that are none.
 const OTHERS: [&str; 4] = [".approval.json", ".schema.json", "shop.json", "manifest.json"];
 
-/// Writes a file whole or not at all; told why not.
-pub type Writer = fn(&Path, &[u8]) -> Result<(), String>;
-
 /// The folder the page works in.
 #[derive(Debug)]
 pub struct Folder {
     orders: PathBuf,
-    write: Writer,
+    lent: Arc<dyn Lent>,
     /// What was worked out of a file, as long as it is the same.
-    known: Mutex<HashMap<String, (String, Value)>>,
+    known: Mutex<HashMap<String, (String, Entry)>>,
     /// One save at a time.
     saving: Mutex<()>,
+}
+
+/// What the list says of a file, and of the order in it where it can be read.
+#[derive(Debug, Clone)]
+struct Entry {
+    said: Value,
+    order: Option<Known>,
 }
 
 /// What is asked to be saved.
@@ -53,10 +60,10 @@ struct Asked {
 
 impl Folder {
     /// The orders of a folder: those in its `orders`, where it has such, else its own.
-    pub fn new(folder: &Path, write: Writer) -> Folder {
+    pub fn new(folder: &Path, lent: Arc<dyn Lent>) -> Folder {
         let inner = folder.join("orders");
         let orders = if inner.is_dir() { inner } else { folder.to_owned() };
-        Folder { orders, write, known: Mutex::default(), saving: Mutex::default() }
+        Folder { orders, lent, known: Mutex::default(), saving: Mutex::default() }
     }
 
     /// Where it is, for people.
@@ -64,11 +71,75 @@ impl Folder {
         self.orders.display().to_string()
     }
 
-    /// `{"format", "folder", "orders": [{"file", "name", "customer", "item", "state", "next", "changed"}]}`, the one changed last first.
+    /// `{"format", "folder", "orders": [{"file", "name", "customer", "item", "state", "next", "changed", "pack", "book"}], "remark"}`, the one changed
+    /// last first. `pack` is `current`, `stale` or null; `book` says how far the order has come where the shop's book knows it.
     pub fn list(&self, shop: &Shop) -> Value {
-        let mut orders: Vec<Value> = self.names().iter().filter_map(|name| self.entry(name, shop)).collect();
-        orders.sort_by_key(|o| std::cmp::Reverse(o["changed"].as_u64()));
-        json!({ "format": 1, "folder": self.place(), "orders": orders })
+        let mut entries: Vec<Entry> = self.names().iter().filter_map(|name| self.entry(name, shop)).collect();
+        entries.sort_by_key(|e| std::cmp::Reverse(e.said["changed"].as_u64()));
+        let (lives, remark) = self.lives(&entries);
+        for Entry { said, order } in &mut entries {
+            let Some(order) = order else { continue };
+            said["pack"] = json!(self.pack(order));
+            said["book"] = json!(lives.iter().find(|life| life.order == order.order && life.last.is_some()));
+        }
+        let orders: Vec<Value> = entries.into_iter().map(|e| e.said).collect();
+        json!({ "format": 1, "folder": self.place(), "orders": orders, "remark": remark })
+    }
+
+    /// How far the orders have come by the shop's book; why that is not known.
+    fn lives(&self, entries: &[Entry]) -> (Vec<Life>, Option<String>) {
+        let known: Vec<Known> = entries.iter().filter_map(|e| e.order.clone()).collect();
+        match (self.lent.book(), self.lent.days()) {
+            (Ok(Some(lines)), Some((today, _))) => (lives(&lines, &known, today), None),
+            (Err(why), _) => (Vec::new(), Some(why)),
+            _ => (Vec::new(), None),
+        }
+    }
+
+    /// Whether the order has a pack, and one of the order as it is now.
+    fn pack(&self, order: &Known) -> Option<&'static str> {
+        let list = Manifest::read(&self.lent.packed(&order.order)?).ok()?;
+        Some(if list.fingerprint == order.fingerprint { "current" } else { "stale" })
+    }
+
+    /// Nobody else saves or approves as long as it is held.
+    pub fn alone(&self) -> MutexGuard<'_, ()> {
+        self.saving.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The path of an order that the folder holds exactly as given.
+    ///
+    /// # Errors
+    /// Where it does not, in words.
+    pub fn saved(&self, name: &str, text: &[u8]) -> Result<PathBuf, String> {
+        let path = self.path(name).filter(|path| bytes_of(path).as_deref() == Some(text));
+        path.ok_or_else(|| format!("{name} in the folder is not the order as it is here"))
+    }
+
+    /// The text of the approvals of an order of the folder; `None` where there are none.
+    ///
+    /// # Errors
+    /// Where they cannot be read, in words.
+    pub fn record(&self, name: &str) -> Result<Option<String>, String> {
+        self.path(name).map_or(Ok(None), |path| Folder::record_at(&Folder::approval_beside(&path)))
+    }
+
+    /// The same of a file of approvals.
+    ///
+    /// # Errors
+    /// As [`Folder::record`].
+    pub fn record_at(path: &Path) -> Result<Option<String>, String> {
+        if path.symlink_metadata().is_err() {
+            return Ok(None);
+        }
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        let text = bytes_of(path).and_then(|bytes| String::from_utf8(bytes).ok());
+        text.map(Some).ok_or_else(|| format!("{name} cannot be read as a record of approvals"))
+    }
+
+    /// The approvals of an order at a path lie beside it.
+    pub fn approval_beside(path: &Path) -> PathBuf {
+        path.with_extension("approval.json")
     }
 
     fn names(&self) -> Vec<String> {
@@ -77,11 +148,11 @@ impl Folder {
         names.filter(|name| is_name(name)).take(MOST_LISTED).collect()
     }
 
-    fn entry(&self, name: &str, shop: &Shop) -> Option<Value> {
+    fn entry(&self, name: &str, shop: &Shop) -> Option<Entry> {
         let path = self.path(name)?;
         let meta = fs::metadata(&path).ok()?;
         let changed = meta.modified().ok()?.duration_since(UNIX_EPOCH).ok()?.as_millis();
-        let approval = fs::read_to_string(approval_beside(&path)).ok();
+        let approval = fs::read_to_string(Folder::approval_beside(&path)).ok();
         let same = format!("{changed} {} {}", meta.len(), approval.as_deref().map(|a| version(a.as_bytes())).unwrap_or_default());
         let known = self.known.lock().unwrap_or_else(PoisonError::into_inner).get(name).cloned();
         let mut entry = match known {
@@ -93,8 +164,8 @@ impl Folder {
                 entry
             }
         };
-        entry["file"] = json!(name);
-        entry["changed"] = json!(u64::try_from(changed).unwrap_or(u64::MAX));
+        entry.said["file"] = json!(name);
+        entry.said["changed"] = json!(u64::try_from(changed).unwrap_or(u64::MAX));
         Some(entry)
     }
 
@@ -104,7 +175,7 @@ impl Folder {
         let Some(bytes) = bytes_of(&path) else {
             return refused(StatusCode::NOT_FOUND, &format!("there is no order {name} in the folder that can be read"));
         };
-        let approval = fs::read_to_string(approval_beside(&path)).ok();
+        let approval = fs::read_to_string(Folder::approval_beside(&path)).ok();
         match String::from_utf8(bytes) {
             Ok(text) => {
                 let version = version(text.as_bytes());
@@ -124,13 +195,13 @@ impl Folder {
             let said = "a name of letters, digits, blanks, `-`, `_` and `.`, ending in .json, is needed";
             return refused(StatusCode::BAD_REQUEST, said);
         };
-        let _one = self.saving.lock().unwrap_or_else(PoisonError::into_inner);
+        let _one = self.alone();
         let there = bytes_of(&path);
         if there.as_deref().map(version) != asked.version {
             let theirs = there.map(|bytes| json!({ "text": String::from_utf8_lossy(&bytes), "version": version(&bytes) }));
             return with_status(StatusCode::CONFLICT, &json!({ "format": 1, "file": asked.file, "theirs": theirs }));
         }
-        match (self.write)(&path, asked.text.as_bytes()) {
+        match self.lent.write(&path, asked.text.as_bytes()) {
             Ok(()) => reply::json(&json!({ "format": 1, "file": asked.file, "version": version(asked.text.as_bytes()) })),
             Err(why) => refused(StatusCode::INTERNAL_SERVER_ERROR, &format!("nothing was saved: {why}")),
         }
@@ -158,10 +229,6 @@ fn is_name(name: &str) -> bool {
         && !OTHERS.iter().any(|other| name.ends_with(other))
 }
 
-fn approval_beside(path: &Path) -> PathBuf {
-    path.with_extension("approval.json")
-}
-
 /// The bytes of a file that is short enough for the page.
 fn bytes_of(path: &Path) -> Option<Vec<u8>> {
     let most = super::guard::LONGEST_BODY as u64;
@@ -175,17 +242,30 @@ fn version(bytes: &[u8]) -> String {
 }
 
 /// What the list says of an order: `{"name", "customer", "item", "state", "next"}`.
-fn summary(bytes: &[u8], approval: Option<&str>, shop: &Shop) -> Value {
+fn summary(bytes: &[u8], approval: Option<&str>, shop: &Shop) -> Entry {
     let head: Value = serde_json::from_slice(bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes)).unwrap_or_default();
     let part = |key: &str| head["order"][key].as_str().unwrap_or_default().to_owned();
     let name: Vec<String> = ["number", "revision"].map(part).into_iter().filter(|p| !p.is_empty()).collect();
-    let (state, next) = standing(bytes, approval, shop);
-    json!({ "name": name.join("-"), "customer": part("customer"), "item": part("item"), "state": state, "next": next })
+    let job = answer::opened(bytes).ok();
+    let order = job.as_ref().map(known);
+    let (state, next) = standing(job, approval, shop);
+    let said = json!({ "name": name.join("-"), "customer": part("customer"), "item": part("item"), "state": state, "next": next });
+    Entry { said, order }
+}
+
+fn known(job: &Job) -> Known {
+    Known {
+        order: job.file_stem(),
+        fingerprint: job.fingerprint().full().to_owned(),
+        customer: job.head.customer.clone(),
+        quantity: job.head.quantity,
+        due: job.head.due.as_ref().and_then(|due| due.parse().ok()),
+    }
 }
 
 /// The state of an order and what comes next.
-fn standing(bytes: &[u8], approval: Option<&str>, shop: &Shop) -> (&'static str, String) {
-    let Ok(job) = answer::opened(bytes) else { return ("unfinished", "finish the order".to_owned()) };
+fn standing(job: Option<Job>, approval: Option<&str>, shop: &Shop) -> (&'static str, String) {
+    let Some(job) = job else { return ("unfinished", "finish the order".to_owned()) };
     let approved = approval.is_some_and(|record| is_approved(record, &job, shop));
     let Ok(dossier) = Dossier::of(job, &shop.rules) else { return ("unfinished", "finish the order".to_owned()) };
     let count = |of: Severity| dossier.outcome.findings.iter().filter(|f| f.severity == of).count();

@@ -1,13 +1,14 @@
 //! The pack of an order for downloading: the same bytes as the command line's, singly or as one zip.
 
 use super::answer;
+use super::folder::Folder;
+use super::lent::{Deed, Lent};
 use super::reply::{self, Refusal};
+use crate::book::Kind;
 use crate::front::Shop;
-use crate::pack::{self, Approved, NamedFile, Options, Pack};
-use crate::rules::ShopRules;
-use crate::shop::approval::Record;
+use crate::pack::{self, NamedFile, Options, Pack};
 use crate::wheel::Job;
-use axum::http::{HeaderValue, StatusCode, header};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 use serde_json::json;
@@ -27,6 +28,9 @@ struct Asked {
     /// Machine files also without an approval; their names say so.
     #[serde(default)]
     unapproved: bool,
+    /// The order's file in the folder: the approvals beside it count.
+    #[serde(default)]
+    file: Option<String>,
 }
 
 /// A pack and the order it is of.
@@ -39,8 +43,8 @@ struct Packed {
 type Made = Result<Packed, Box<Response>>;
 
 /// What a pack holds, what it does not and why.
-pub fn list(body: &[u8], shop: &Shop) -> Response {
-    answered(packed(body, shop).map(|made| {
+pub fn list(body: &[u8], shop: &Shop, folder: Option<&Folder>) -> Response {
+    answered(packed(body, shop, folder).map(|made| {
         reply::json(&json!({
             "format": 1,
             "name": made.job.file_stem(),
@@ -52,18 +56,31 @@ pub fn list(body: &[u8], shop: &Shop) -> Response {
 }
 
 /// The whole pack.
-pub fn zip(body: &[u8], shop: &Shop) -> Response {
-    answered(packed(body, shop).and_then(|made| match zipped(&made.pack.files) {
-        Ok(bytes) => Ok(download("application/zip", &format!("{}.zip", made.job.file_stem()), bytes)),
+pub fn zip(body: &[u8], shop: &Shop, folder: Option<&Folder>) -> Response {
+    answered(packed(body, shop, folder).and_then(|made| match zipped(&made.pack.files) {
+        Ok(bytes) => Ok(reply::download("application/zip", &format!("{}.zip", made.job.file_stem()), bytes)),
         Err(why) => Err(Box::new(failed(&format!("the zip could not be made: {why}"), ""))),
     }))
 }
 
 /// One file of the pack.
-pub fn file(body: &[u8], name: &str, shop: &Shop) -> Response {
-    answered(packed(body, shop).and_then(|made| {
+pub fn file(body: &[u8], name: &str, shop: &Shop, folder: Option<&Folder>) -> Response {
+    answered(packed(body, shop, folder).and_then(|made| {
         let found = made.pack.files.into_iter().find(|f| f.name == name);
-        found.map(|f| download(kind(name), name, f.bytes)).ok_or_else(|| Box::new(Refusal::unknown().into_response()))
+        found.map(|f| reply::download(kind(name), name, f.bytes)).ok_or_else(|| Box::new(Refusal::unknown().into_response()))
+    }))
+}
+
+/// Writes the pack of an order into the shop's folder, as `pack` does: `{"folder", "files"}`.
+pub fn put(body: &[u8], shop: &Shop, folder: Option<&Folder>, lent: &dyn Lent) -> Response {
+    answered(packed(body, shop, folder).and_then(|Packed { job, pack, .. }| {
+        let nowhere = || Box::new(failed("there is no shop's folder to put it in", "download it"));
+        let place = lent.pack(&job.file_stem(), &pack.files).map_err(|why| Box::new(failed(&why, "")))?.ok_or_else(nowhere)?;
+        let lists: Vec<NamedFile> = pack.files.iter().filter(|f| f.name == pack::manifest::NAME).cloned().collect();
+        let deed = Deed { kind: Kind::Packed, job: &job, by: None, note: None, files: &lists };
+        let entered = if pack.manifest.verdict == "stop" { Ok(()) } else { lent.enter(&deed) };
+        let remark = entered.err().map(|why| format!("The pack is written, but not entered in the shop's book: {why}"));
+        Ok(reply::json(&json!({ "format": 1, "folder": place, "files": pack.files.len(), "remark": remark })))
     }))
 }
 
@@ -71,7 +88,7 @@ fn answered(made: Result<Response, Box<Response>>) -> Response {
     made.unwrap_or_else(|refused| *refused)
 }
 
-fn packed(body: &[u8], shop: &Shop) -> Made {
+fn packed(body: &[u8], shop: &Shop, folder: Option<&Folder>) -> Made {
     let wrong = |e: serde_json::Error| Refusal::new(StatusCode::BAD_REQUEST, format!("this asks for no pack: {e}"));
     let asked: Asked = serde_json::from_slice(body).map_err(|e| Box::new(wrong(e).into_response()))?;
     let job = answer::opened(asked.order.as_bytes()).map_err(|problems| Box::new(reply::json(&problems)))?;
@@ -79,13 +96,16 @@ fn packed(body: &[u8], shop: &Shop) -> Made {
         let message = format!("the page reads no files, and the order asks for the title block {named}");
         return Err(Box::new(failed(&message, "write `plain`, or make the pack with the command line")));
     }
+    let wrong = |why: String| Box::new(failed(&why, "choose the record of this order"));
+    let beside = asked.file.as_deref().zip(folder).map(|(file, folder)| folder.record(file)).transpose();
+    let record = asked.approval.or(beside.map_err(wrong)?.flatten());
+    let title_block = answer::title_block(&job, shop);
     let options = Options {
         order: asked.order.as_bytes(),
         shop: &shop.rules,
-        title_block: &shop.title_block,
+        title_block: &title_block,
         traveller: &shop.traveller,
-        approved: approved(asked.approval.as_deref(), &job, &shop.rules)
-            .map_err(|why| Box::new(failed(&why, "choose the record of this order")))?,
+        approved: answer::approved(record.as_deref(), &job, &shop.rules).map_err(wrong)?,
         unapproved: asked.unapproved,
         altered_by: shop.altered_by.clone(),
         groove_sample: shop.groove_sample,
@@ -95,24 +115,8 @@ fn packed(body: &[u8], shop: &Shop) -> Made {
     Ok(Packed { job, pack })
 }
 
-fn approved(record: Option<&str>, job: &Job, shop: &ShopRules) -> Result<Approved, String> {
-    match record {
-        None => Ok(Approved::missing()),
-        Some(text) => Record::read(text).map(|found| found.now(job, shop)).map_err(|e| e.to_string()),
-    }
-}
-
 fn failed(message: &str, hint: &str) -> Response {
     reply::json(&json!({ "format": 1, "failure": message, "hint": hint }))
-}
-
-fn download(kind: &'static str, name: &str, bytes: Vec<u8>) -> Response {
-    let mut response = reply::bytes(kind, bytes);
-    // the parts of a name are letters, digits, `-`, `_` and `.`
-    if let Ok(value) = HeaderValue::from_str(&format!("attachment; filename=\"{name}\"")) {
-        response.headers_mut().insert(header::CONTENT_DISPOSITION, value);
-    }
-    response
 }
 
 fn kind(name: &str) -> &'static str {

@@ -63,3 +63,13 @@ pub fn bytes(kind: &'static str, bytes: impl Into<Body>) -> Response {
     response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
     response
 }
+
+/// A file to be kept.
+pub fn download(kind: &'static str, name: &str, content: Vec<u8>) -> Response {
+    let mut response = bytes(kind, content);
+    // the parts of a name are letters, digits, `-`, `_` and `.`
+    if let Ok(value) = HeaderValue::from_str(&format!("attachment; filename=\"{name}\"")) {
+        response.headers_mut().insert(header::CONTENT_DISPOSITION, value);
+    }
+    response
+}

@@ -14,13 +14,29 @@ const PATIENCE: Duration = Duration::from_secs(20);
 #[derive(Debug)]
 pub struct Gate {
     places: Arc<Semaphore>,
+    /// Of them, those for what can wait: one stays free for drawings, so that no pack holds up a hand that types.
+    patient: Arc<Semaphore>,
 }
 
 impl Gate {
-    /// A gate as wide as the machine.
+    /// A gate as wide as the machine, two at least.
     pub fn new() -> Gate {
-        let wide = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-        Gate { places: Arc::new(Semaphore::new(wide)) }
+        let wide = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).max(2);
+        Gate { places: Arc::new(Semaphore::new(wide)), patient: Arc::new(Semaphore::new(wide - 1)) }
+    }
+
+    /// The same as [`Gate::through`], never in all places at a time.
+    ///
+    /// # Errors
+    /// As [`Gate::through`].
+    pub async fn later<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Result<T, Refusal> {
+        let turn = tokio::time::timeout(PATIENCE, Arc::clone(&self.patient).acquire_owned());
+        let place = turn.await.ok().and_then(Result::ok).ok_or_else(busy)?;
+        self.through(move || {
+            let _place = place;
+            work()
+        })
+        .await
     }
 
     /// Works something out on a thread of its own. Who goes away before his turn comes costs nothing.
@@ -28,8 +44,6 @@ impl Gate {
     /// # Errors
     /// Where the turn does not come in time, or the work panics.
     pub async fn through<T: Send + 'static>(&self, work: impl FnOnce() -> T + Send + 'static) -> Result<T, Refusal> {
-        let busy =
-            || Refusal::new(StatusCode::SERVICE_UNAVAILABLE, "other orders are being worked on; try again in a moment");
         let turn = tokio::time::timeout(PATIENCE, Arc::clone(&self.places).acquire_owned());
         let place = turn.await.ok().and_then(Result::ok).ok_or_else(busy)?;
         let done = tokio::task::spawn_blocking(move || {
@@ -45,6 +59,10 @@ impl Gate {
             )),
         }
     }
+}
+
+fn busy() -> Refusal {
+    Refusal::new(StatusCode::SERVICE_UNAVAILABLE, "other orders are being worked on; try again in a moment")
 }
 
 #[cfg(test)]
@@ -65,6 +83,30 @@ mod tests {
                 assert_eq!(gate.through(|| 7).await.unwrap(), 7);
             }
             assert!(gate.places.available_permits() > 0);
+        });
+    }
+
+    #[test]
+    fn what_can_wait_leaves_a_place_for_drawings() {
+        let gate = Arc::new(Gate::new());
+        let wide = gate.places.available_permits();
+        run(async {
+            let (end, ended) = tokio::sync::watch::channel(());
+            let packs: Vec<_> = (0..2 * wide)
+                .map(|_| {
+                    let (gate, mut ended) = (Arc::clone(&gate), ended.clone());
+                    let held = move || drop(tokio::runtime::Handle::current().block_on(ended.changed()));
+                    tokio::spawn(async move { gate.later(held).await })
+                })
+                .collect();
+            while gate.patient.available_permits() > 0 {
+                tokio::task::yield_now().await;
+            }
+            assert_eq!(gate.through(|| 7).await.unwrap(), 7);
+            drop(end);
+            for pack in packs {
+                pack.await.unwrap().unwrap();
+            }
         });
     }
 

@@ -3,5 +3,6 @@
 mod answers;
 mod client;
 mod connections;
+mod finish;
 mod folder;
 mod security;

@@ -1,6 +1,6 @@
 //! Which stock wheels can make an order, best first, and why the others cannot.
 
-use super::list::StockWheel;
+use super::list::{RowProblem, StockWheel};
 use crate::money::Money;
 use crate::properties::speed::surface_speed;
 use crate::quantity::{Date, KG_PER_MM3, LengthUnit};
@@ -10,6 +10,7 @@ use crate::shop::written::{length, speed};
 use crate::tolerance::{NEAR_MISS, NEAR_MISS_SHARE, SAME_LENGTH};
 use crate::wheel::{Characteristic, Job};
 use serde::Serialize;
+use serde_json::{Value, json};
 use std::cmp::Ordering;
 
 /// What the order asks of its blank.
@@ -107,6 +108,22 @@ pub struct Choice {
     pub suitable: Vec<Candidate>,
     /// What cannot, in the order of the list.
     pub rejected: Vec<Rejected>,
+}
+
+impl Choice {
+    /// The stock wheel that the order has taken, where it can be used.
+    pub fn taken(&self, job: &Job) -> Option<&Candidate> {
+        let ids = job.blank.as_ref()?.stock.as_ref()?;
+        self.suitable.iter().find(|c| ids.split(',').any(|id| id.trim() == c.stock.id))
+    }
+
+    /// The answer as JSON, with the rows of the list that could not be read and how the order's own blank differs from its row.
+    pub fn told(&self, job: &Job, problems: &[RowProblem], differences: &[String]) -> Value {
+        json!({
+            "format": 1, "fingerprint": job.fingerprint().full(), "asked": self.asked, "suitable": self.suitable,
+            "rejected": self.rejected, "problems": problems, "blank_not_as_listed": differences,
+        })
+    }
 }
 
 /// Sorts a stock list into what the order can be made of and what not.

@@ -21,7 +21,8 @@ export async function post(address, body) {
 export async function fetchFile(address, body) {
   try {
     const answer = await fetch(address, { method: 'POST', headers: HEADERS, body });
-    if (answer.headers.has('content-disposition')) return { blob: await answer.blob() };
+    const kept = answer.headers.get('content-disposition');
+    if (kept) return { blob: await answer.blob(), name: /filename="([^"]+)"/.exec(kept)?.[1] ?? 'file' };
     return await answer.json();
   } catch {
     return { offline: true };

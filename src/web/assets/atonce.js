@@ -1,6 +1,7 @@
 // A view alone follows every letter; the drawing with all that the rules say comes when typing rests.
 import { Asker } from './ask.js';
 import { byId } from './dom.js';
+import * as grips from './grips.js';
 import * as looks from './looks.js';
 import * as sheet from './sheet.js';
 
@@ -29,5 +30,7 @@ export function draw(isTyped) {
 
 function shown(answer) {
   // what cannot be drawn is told by the answer that follows
-  if (answer.svg && sheet.show(answer.svg, looks.name())) told();
+  if (!answer.svg || !sheet.show(answer.svg, looks.name())) return;
+  grips.show(answer.grips);
+  told();
 }

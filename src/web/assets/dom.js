@@ -32,6 +32,9 @@ export function shown(value, digits = 3) {
   return String(Number(value.toFixed(digits)));
 }
 
+/** An amount of money. */
+export const money = (value) => (value === null || value === undefined ? '–' : Number(value).toFixed(2));
+
 /** Hands a file to the browser's downloads. */
 export function download(name, blob) {
   const url = URL.createObjectURL(blob);

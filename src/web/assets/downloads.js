@@ -1,16 +1,22 @@
 // Everything that a pack holds: what there is, what there is not and why, each file and all of them as one zip.
+import * as approval from './approval.js';
 import { fetchFile, post } from './ask.js';
+import * as compare from './compare.js';
 import { byId, download, el, fill } from './dom.js';
+import * as folder from './folder.js';
+import { notice } from './notice.js';
+import * as price from './price.js';
+import * as stock from './stock.js';
 import * as store from './store.js';
 import { worded } from './words.js';
 
-/** The approval's record, and the text for which machine files are made without one: asked for anew as soon as the order changes. */
-let wishes = { unapproved: null, approval: null };
+/** The text for which machine files are made without an approval: asked for anew as soon as the order changes. */
+let allowed = null;
 /** Counts the questions, so that a late answer to an old one is not shown. */
 let asked = 0;
 
-const isWithout = () => wishes.unapproved === store.text();
-const body = () => JSON.stringify({ order: store.text(), unapproved: isWithout(), approval: wishes.approval });
+const isWithout = () => allowed === store.text();
+const body = () => JSON.stringify({ order: store.text(), unapproved: isWithout(), approval: approval.record(), file: approval.file() });
 
 const WORDS = {
   order: 'the order as typed', findings: 'what the rules found', properties: 'the numbers', drawing: 'approval drawing',
@@ -48,12 +54,19 @@ function list(answer) {
   const not = answer.manifest.withheld.map((w) => el('li', { text: `${WORDS[w.kind] ?? w.kind}: ${worded(w.why)}` }));
   const told = answer.remarks.map((text) => el('li', { text }));
   return [
-    zip,
+    el('p', { class: 'wish' }, zip, folder.isThere() && approval.file() !== null ? el('button', { type: 'button', id: 'pack-put', text: 'Put the pack into the shop’s folder', onclick: put }) : ''),
     not.length ? el('section', { class: 'withheld' }, el('h3', { text: 'Not made' }), el('ul', {}, ...not), without(answer)) : null,
     isWithout() ? el('p', { class: 'withheld', text: 'Machine files of this order are made without an approval; their names say UNAPPROVED. A change of the order ends that.' }) : null,
     told.length ? el('section', {}, el('h3', { text: 'Remarks' }), el('ul', {}, ...told)) : null,
     table,
   ];
+}
+
+/** The pack in the shop's folder, as the command makes it. */
+async function put() {
+  const answer = await post('/pack/put', body());
+  const why = answer.failure ?? answer.refused ?? (answer.problems ? 'The order is not finished.' : 'The program does not answer.');
+  return notice(answer.folder ? `${answer.files} files are in ${answer.folder}. ${answer.remark ?? ''}` : `Not written. ${why}${answer.hint ? ` → ${answer.hint}` : ''}`);
 }
 
 /** Asks each time whether machine files are wanted without an approval. */
@@ -63,12 +76,15 @@ function without(answer) {
 }
 
 function allow() {
-  wishes = { ...wishes, unapproved: store.text() };
+  allowed = store.text();
   refresh();
 }
 
 /** Asks what the pack of the order as it is now holds. */
 export async function refresh() {
+  stock.refresh();
+  price.refresh();
+  approval.refresh();
   asked += 1;
   const mine = asked;
   const answer = await post('/pack/list', body());
@@ -84,19 +100,15 @@ export async function refresh() {
 const unfinished = () => (store.text().trim() === '' ? 'No order is open yet: start one, and its files are here.' :
   'The order is not finished: put right what is named at the top, then its files are here.');
 
-/** The panel. */
-export function panel() {
+/** The panel: what ends a call, in its order; `onApproval()` asks anew for the drawing. */
+export function panel(onApproval) {
   byId('without-dialog').addEventListener('close', () => byId('without-dialog').returnValue === 'yes' && allow());
-  const record = el('input', { type: 'file', id: 'record', accept: '.json,application/json' });
-  record.addEventListener('change', async () => {
-    const [file] = record.files;
-    wishes = { ...wishes, approval: file ? await file.text() : null };
-    refresh();
-  });
   return [
-    el('h2', { text: 'Files of this order' }),
-    el('p', { text: 'Drawing, papers and machine files, as far as the order allows; each file alone, or all of them in one.' }),
-    el('p', { class: 'wish' }, el('label', { for: 'record', text: 'Record of the customer’s approval' }), record),
-    el('div', { id: 'pack' }),
+    stock.panel(),
+    price.panel(),
+    approval.panel(onApproval),
+    compare.panel(),
+    el('section', { class: 'step', 'aria-labelledby': 'pack-title' }, el('h2', { id: 'pack-title', text: 'Files of this order' }),
+      el('p', { text: 'Drawing, papers and machine files, as far as the order allows; each file alone, or all of them in one.' }), el('div', { id: 'pack' })),
   ];
 }

@@ -11,7 +11,7 @@ let demo = '';
 const LONGEST = 256 * 1024;
 
 /** A name for the file: as it was opened, or by the order's number and revision. */
-function name() {
+export function name() {
   if (store.fileName()) return store.fileName();
   try {
     const root = parse(store.text());

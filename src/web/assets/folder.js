@@ -4,9 +4,16 @@ import { byId, el, fill } from './dom.js';
 import { notice } from './notice.js';
 import * as store from './store.js';
 
+/** The orders of the folder; none where there is none. */
+export const orders = async () => (isThere() ? ((await got('/folder')).orders ?? []) : []);
+
+/** The text of one of them; empty where it cannot be read. */
+export const textOf = async (file) => (await got(`/folder/${encodeURIComponent(file)}`)).text ?? '';
+
 const WORDS = {
   unfinished: 'unfinished', stop: 'stopped', ask: 'questions open', clear: 'clear', approved: 'approved',
 };
+const PACKS = { current: 'packed', stale: 'its pack is of an older state' };
 /** The folder's path; null where there is none. */
 let place = null;
 let listed = [];
@@ -38,13 +45,14 @@ async function show() {
   const answer = await got('/folder');
   byId('orders-list').removeAttribute('aria-busy');
   if (answer.refused) return fill(byId('orders-list'), el('li', { text: answer.refused }));
+  if (answer.remark) notice(`The shop’s book cannot be read. ${answer.remark}`);
   listed = answer.orders;
   return fillList();
 }
 
 function fillList() {
   const words = byId('orders-search').value.toLowerCase().split(/\s+/).filter(Boolean);
-  const said = (o) => [o.file, o.name, o.customer, o.item, WORDS[o.state], o.next].join(' ').toLowerCase();
+  const said = (o) => [o.file, o.name, o.customer, o.item, WORDS[o.state], o.next, o.book?.state, o.book?.next, o.book?.late && 'late', PACKS[o.pack]].join(' ').toLowerCase();
   const found = listed.filter((o) => words.every((w) => said(o).includes(w)));
   const none = listed.length ? 'No order has these words.' : 'There is no order in this folder yet: save one, and it is here.';
   fill(byId('orders-list'), ...(found.length ? found.map(row) : [el('li', { text: none })]));
@@ -53,7 +61,12 @@ function fillList() {
 function row(order) {
   const title = el('b', { text: [order.name || order.file, order.customer].filter(Boolean).join(' · ') });
   const state = el('span', { class: 'state', 'data-state': order.state, text: WORDS[order.state] ?? order.state });
-  const said = el('span', {}, state, ` ${order.next}${order.item ? ` · ${order.item}` : ''} · ${order.file}`);
+  const { book } = order;
+  const far = book && `${book.state}${book.due ? `, due ${book.due}` : ''}`;
+  // what stops the order or is open comes before what the book says is next
+  const next = book && ['clear', 'approved'].includes(order.state) ? (book.next ?? 'done') : order.next;
+  const parts = [far, `next: ${next}`, PACKS[order.pack], order.item, order.file];
+  const said = el('span', {}, state, book?.late ? el('b', { class: 'late', text: ' LATE' }) : '', ` ${parts.filter(Boolean).join(' · ')}`);
   return el('li', {}, el('button', { type: 'button', onclick: () => open(order.file) }, title, said));
 }
 

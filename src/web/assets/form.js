@@ -4,6 +4,7 @@ import { field } from './field.js';
 import { find } from './json.js';
 import * as order from './order.js';
 import { pointer } from './pointer.js';
+import * as machines from './machines.js';
 import { kind, label } from './schema.js';
 import * as units from './units.js';
 
@@ -45,7 +46,7 @@ function features() {
   const sides = ['side_a', 'side_b'].flatMap((side) => FEATURES.map((name) => [`${label(name)} ${label(side).slice(-1)}`, ['wheel', side, name]]));
   const all = [...sides, ['Face grooves', ['wheel', 'face', 'grooves']], ['Bore chamfer', ['wheel', 'bore_chamfer']]];
   offered = all.map(([text, path]) => ({ path, button: el('button', { type: 'button', text, 'aria-label': `Add ${text}`, onclick: () => begin(path) }) }));
-  return el('div', { class: 'features', role: 'group', 'aria-label': 'Add to the wheel' }, el('span', { text: 'Add' }), ...offered.map((o) => o.button));
+  return el('div', { class: 'features', role: 'group', 'aria-label': 'Add to the wheel' }, el('span', { text: 'Add' }), ...offered.map((o) => o.button), machines.button());
 }
 
 /** Leads to the boxes of a feature; a list gets its first row. */

@@ -1,6 +1,7 @@
 // The start of a call: the sizes a customer knows by heart, in the order he says them.
 import { el } from './dom.js';
 import { set } from './json.js';
+import * as machines from './machines.js';
 import * as order from './order.js';
 import * as store from './store.js';
 
@@ -21,12 +22,20 @@ export function panel() {
   const begin = el('button', { class: 'strong', text: 'Begin the order' });
   const form = el('form', { class: 'guide', id: 'guide', autocomplete: 'off', 'aria-labelledby': 'guide-title' },
     el('p', { class: 'ask' }, el('label', { for: 'guide-units', text: 'Sizes in' }), unit),
-    ...boxes.map(([, made]) => made.line), el('p', { class: 'small', text: '2-1/2, 2.5 or 63.5 mm: sizes as one says them. Grooves, recesses and the rest are added afterwards.' }), begin);
+    ...boxes.map(([, made]) => made.line), cards(boxes.at(-1)[1].input), el('p', { class: 'small', text: '2-1/2, 2.5 or 63.5 mm: sizes as one says them. Grooves, recesses and the rest are added afterwards.' }), begin);
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     start(unit.value, boxes.map(([path, { input }]) => [path, input.value]));
   });
   return [el('h2', { id: 'guide-title', text: 'A new order' }), form];
+}
+
+/** The machines that the shop has cards of, offered while one types. */
+function cards(input) {
+  const names = machines.names();
+  if (names.length === 0) return null;
+  input.setAttribute('list', 'guide-cards');
+  return el('datalist', { id: 'guide-cards' }, ...names.map((name) => el('option', { value: name })));
 }
 
 function box(label, name, needed) {
@@ -40,6 +49,7 @@ function start(unit, fields) {
     const said = path[1] === 'revision' ? FIRST_REVISION : fields.find(([at]) => at[1] === 'number')[1];
     text = set(text, path, JSON.stringify(said.trim()));
   }
-  store.load(set(text, ['units'], JSON.stringify(unit)), '', false);
+  text = set(text, ['units'], JSON.stringify(unit));
+  store.load(machines.filled(text, fields.find(([path]) => path[0] === 'machine')[1]), '', false);
   order.put(fields.filter(([path]) => path[1] !== 'number'));
 }

@@ -1,6 +1,9 @@
 // The page: the order, the wheel, what the rules say. This part wires the others.
+import * as approval from './approval.js';
 import { Asker } from './ask.js';
 import * as atonce from './atonce.js';
+import * as broken from './broken.js';
+import * as compare from './compare.js';
 import { byId, el, fill, say } from './dom.js';
 import * as downloads from './downloads.js';
 import * as explore from './explore.js';
@@ -8,11 +11,12 @@ import * as files from './files.js';
 import * as findings from './findings.js';
 import * as folder from './folder.js';
 import * as form from './form.js';
+import * as grips from './grips.js';
 import * as guide from './guide.js';
 import * as inplace from './inplace.js';
-import { parse } from './json.js';
 import * as keep from './keep.js';
 import * as looks from './looks.js';
+import * as machines from './machines.js';
 import { notice } from './notice.js';
 import * as now from './now.js';
 import * as order from './order.js';
@@ -41,8 +45,10 @@ let templates = [];
 
 const isEmpty = () => ['', '{}'].includes(store.text().replace(/\s/g, ''));
 
+/** An order of the folder is drawn with the approvals that lie beside it. */
+const ofFile = () => (approval.file() === null ? '' : `/of/${encodeURIComponent(approval.file())}`);
 /** The drawing is asked for whatever is looked at: the findings come with it. */
-const draw = new Asker(() => (isEmpty() ? null : `/draw/${looks.name()}/${looks.number()}`), drawn, () => byId('stage'));
+const draw = new Asker(() => (isEmpty() ? null : `/draw/${looks.name()}/${looks.number()}${ofFile()}`), drawn, () => byId('stage'));
 const figures = new Asker(() => (isEmpty() ? null : '/figures'), (answer, text) => text === store.text() && explore.show(answer), () => byId('explore'));
 
 function drawn(answer, text) {
@@ -53,6 +59,7 @@ function drawn(answer, text) {
   inplace.mark(findings.faults(answer));
   source.mark(answer.problems ?? []);
   findings.show(answer);
+  approval.show(answer);
   const count = findings.count(answer);
   tabs.rename('findings', count ? `Findings (${count})` : 'Findings');
   return showDrawing(answer, text);
@@ -67,10 +74,12 @@ function showDrawing(answer, text) {
   byId('stage').toggleAttribute('data-old', !current);
   // the drawing of another order, or another view, says nothing about this one
   if (!current && (isOther || sheet.shownAs() !== looks.name())) sheet.clear();
+  if (!sheet.isShown()) grips.show([]);
   byId('welcome').hidden = current || sheet.isShown();
   if (!byId('welcome').hidden) fill(byId('welcome'), el('p', { text: answer.failure ?? 'Nothing of this order can be drawn yet: the line at the top says what is missing.' }));
   if (!current) return say(byId('drawn'), sheet.isShown() ? 'The last order that could be drawn' : '');
   isOther = false;
+  grips.show(answer.grips);
   printing.shown(answer, text);
   looks.caption(answer);
   looks.show(answer.sheets, answer.sheet);
@@ -80,19 +89,12 @@ function showDrawing(answer, text) {
 
 function showVerdict({ state, word, lines, field, tab, place }, text) {
   const lead = () => (field && form.lead(field)) || go(tab);
-  const good = place && store.lastGood(isJson);
+  const good = place && store.lastGood(broken.isJson);
   const acts = place
     ? [['Go to the place', () => toText(place)], good && ['Back to the last good text', () => store.edit(good)]]
     : [tab && [field ? 'Go to the field' : 'Show', lead]];
   now.show({ state, word, lines, text, acts });
-  if (place) fill(byId('broken'), ...broken(acts));
-}
-
-/** What stands in place of the form while the text cannot be read. */
-function broken(acts) {
-  const said = ['The text of the order cannot be read.', 'The form comes back as soon as the text is put right.'];
-  return [el('h2', { text: 'BROKEN TEXT' }), ...said.map((text) => el('p', { text })), ...acts.filter(Boolean).map(([text, does]) =>
-    el('button', { type: 'button', text, onclick: does }))];
+  if (place) fill(byId('broken'), ...broken.panel(acts));
 }
 
 /** Shows a view; where it stands beside the drawing anyway, leads to it. */
@@ -106,20 +108,14 @@ function toText({ line, column }) {
   source.go(line, column);
 }
 
-function isJson(text) {
-  try {
-    return Boolean(parse(text));
-  } catch {
-    return false;
-  }
-}
-
 /** Nothing is typed: ways to begin. */
 function welcome() {
   now.show({ state: 'empty', word: 'NEW', lines: ['Nothing is typed yet. Give the six sizes, or start from an order that is there.'], text: null });
   form.mark([]);
   source.mark([]);
   sheet.clear();
+  grips.show([]);
+  approval.show({});
   say(byId('drawn'), '');
   looks.show(0, 1);
   byId('stage').dataset.state = 'empty';
@@ -192,7 +188,7 @@ function panels() {
     panel('panel-drawing', ...sheet.panel([...looks.panel(() => draw.ask()), way.panel()])),
     panel('panel-strength', el('div', { id: 'explore', class: 'explore' })),
     panel('panel-findings'),
-    panel('panel-files', ...downloads.panel()),
+    panel('panel-files', ...downloads.panel(() => { draw.ask(); return downloads.refresh(); })),
     panel('panel-text', ...source.panel()),
   );
   looks.mark();
@@ -216,7 +212,7 @@ const revealed = () => narrow.matches && tabs.choose('order');
 
 function buttons() {
   const act = (id, does) => byId(id).addEventListener('click', does);
-  printing.start(() => (byId('panel-drawing').hidden || isEmpty() ? null : `/sheets/${looks.name()}`));
+  printing.start(() => (byId('panel-drawing').hidden || isEmpty() ? null : `/sheets/${looks.name()}${ofFile()}`));
   act('zoom-print', printing.print);
   act('undo', store.undo);
   act('redo', store.redo);
@@ -239,6 +235,9 @@ async function start() {
   folder.start(starts.folder);
   sheet.start(lightField, inplace.open);
   inplace.start(read, form.lead);
+  grips.start(read, inplace.open);
+  compare.start();
+  await machines.load();
   atonce.start(draw, () => sheet.light(focused()));
   buttons();
   keep.start({

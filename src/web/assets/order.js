@@ -10,9 +10,12 @@ export const useSchema = (read) => {
 };
 
 /** The tree of the order; undefined where the text is no JSON just now, an empty object where nothing is typed. */
-export function tree() {
+export const tree = () => parsed(store.text());
+
+/** The same of any text. */
+export function parsed(text) {
   try {
-    return parse(store.text().trim() === '' ? '{}' : store.text());
+    return parse(text.trim() === '' ? '{}' : text);
   } catch {
     return undefined;
   }

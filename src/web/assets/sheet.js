@@ -20,6 +20,7 @@ let place = { x: 0, y: 0, zoom: 1, fitted: true };
 /** The place looked at of each drawing, by its name and size. */
 const places = new Map();
 let pointed = () => {};
+let moved = () => {};
 let picked = () => {};
 
 /** Makes the viewport listen; `onPoint(field)` when a dimension is pointed at (null: none), `onPick(field)` when one is chosen. */
@@ -27,7 +28,7 @@ export function start(onPoint, onPick) {
   [pointed, picked] = [onPoint, onPick];
   const port = byId('port');
   port.addEventListener('wheel', wheel, { passive: false });
-  port.addEventListener('keydown', key);
+  port.addEventListener('keydown', (event) => event.target === port && key(event));
   fingers(port);
   byId('zoom-in').addEventListener('click', () => zoom(STEP));
   byId('zoom-out').addEventListener('click', () => zoom(1 / STEP));
@@ -50,11 +51,19 @@ export function show(text, name) {
   widen(made);
   paper?.remove();
   paper = made;
-  byId('port').append(made);
+  byId('port').prepend(made);
   if (place.fitted) fit();
   else put();
   return true;
 }
+
+/** Calls a function whenever the drawing lies elsewhere or is another. */
+export const whenPlaced = (does) => {
+  moved = does;
+};
+
+/** Where the upper left corner of the paper lies in the viewport, and pixels for each mm. */
+export const placing = () => ({ x: place.x, y: place.y, scale: PER_MM * place.zoom });
 
 const placed = () => `${shown} ${size.width} ${size.height}`;
 
@@ -105,6 +114,7 @@ function put() {
   // a whole sheet lets a finger scroll the page past it
   byId('port').style.touchAction = place.fitted ? 'pan-y' : 'none';
   say(byId('zoom-now'), `${Math.round(place.zoom * 100)} %`);
+  moved();
 }
 
 /** The whole sheet in the middle. */

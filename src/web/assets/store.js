@@ -15,6 +15,8 @@ let state = { id: drafts.fresh(), text: '', file: '', saved: '', shop: null };
 let past = [];
 let future = [];
 let last = { tag: null, time: 0 };
+/** What is being dragged: however long it takes, it is one step of undo. */
+let dragged = null;
 /** The field being edited, and the text before it was begun with: what is typed now replaces what was typed a moment ago. */
 let session = { tag: null, base: '' };
 let resting = 0;
@@ -29,6 +31,8 @@ export const text = () => state.text;
 export const fileName = () => state.file;
 /** `{name, version}` of the shop's file it was opened from; null for one of the browser. */
 export const shopFile = () => state.shop;
+/** The text as it was opened or saved; empty for a new one. */
+export const savedText = () => state.saved;
 export const isSaved = () => state.text === state.saved;
 /** Whether the browser keeps the draft. */
 export const isSafe = () => isKept;
@@ -68,7 +72,7 @@ function tell(how, before = state.text) {
 
 function remember(tag) {
   const now = Date.now();
-  const together = tag !== null && tag === last.tag && now - last.time < TOGETHER;
+  const together = tag !== null && tag === last.tag && (tag === dragged || now - last.time < TOGETHER);
   if (!together) past.push(state);
   if (past.length > MOST_STEPS) past.shift();
   last = { tag, time: now };
@@ -90,6 +94,16 @@ export function edit(changed, tag = null) {
   state = { ...state, text: changed };
   tell('edit', before);
 }
+
+/** All edits of a field are one step of undo until it is let go of. */
+export const hold = (tag) => {
+  dragged = tag;
+};
+
+export const release = () => {
+  dragged = null;
+  seal();
+};
 
 /** Ends a step of undo: what is typed next is another one. */
 export const seal = () => {

@@ -16,10 +16,18 @@ export function place(at) {
   return [first, ...rest.map((w) => (w.startsWith('Side ') ? w : w[0].toLowerCase() + w.slice(1)))].filter(Boolean).join(', ');
 }
 
-/** A message with the names of fields in words. */
+/** What on the page does what a command does. */
+const PLACES = {
+  grooves: 'Groove count under Strength & wear', blanks: 'Blank under Files', recess: 'Recess under Strength & wear', approve: 'Approval under Files',
+  check: 'Findings', new: 'New', cut: 'Files', pack: 'Files', compare: 'Comparison under Files', quote: 'Price under Files',
+};
+const COMMAND = /`wheeldraft ([a-z]+)[^`]*`/g;
+
+/** A message with the names of fields in words, and the places of the page in place of commands. */
 export function worded(text) {
   const said = (_, path) => `“${place(path.split(/[./]/))}”`;
-  return text.replace(DOTTED, said).replace(POINTED, said);
+  const does = (_, command) => PLACES[command] ?? 'the command line';
+  return text.replace(COMMAND, does).replace(DOTTED, said).replace(POINTED, said);
 }
 
 /** The fields that a text names, as paths. */
