@@ -95,7 +95,9 @@ async function everywhere(desk, colour) {
     await page.waitForTimeout(200);
     await views(desk, `${colour} ${width} × ${height}`, width, colour === 'light' ? VIEWS : ['drawing', 'findings']);
   }
+  await finished(desk, `${colour}-320`);
   await page.setViewportSize({ width: 1280, height: 720 });
+  await finished(desk, `${colour}-1280`);
   await desk.tab('drawing');
   await desk.type('/mount/flange_diameter', '6');
   await desk.verdict('STOP');
@@ -108,6 +110,28 @@ async function everywhere(desk, colour) {
   await desk.tab('drawing');
   await judged(desk, `${colour}, unfinished`);
   await desk.picture(`unfinished-${colour}`);
+}
+
+/** Grips on the drawing, and the dialogs that end a call. */
+async function finished(desk, what) {
+  const { page } = desk;
+  await desk.look('section');
+  await desk.drawn();
+  check(`${what}: sizes can be taken hold of`, (await page.locator('.grip:visible').count()) >= 3);
+  await judged(desk, `${what}, section with grips`);
+  await reflows(desk, `${what}, section with grips`);
+  await desk.picture(`grips-${what}`);
+  await desk.look('sheet');
+  await desk.tab('files');
+  await page.click('#compare-keep');
+  await page.click('#compare-open');
+  await page.waitForSelector('#compared .pictures');
+  await desk.settled();
+  await judged(desk, `${what}, comparison`);
+  await reflows(desk, `${what}, comparison`);
+  await desk.picture(`comparison-${what}`);
+  await page.keyboard.press('Escape');
+  check(`${what}: the keyboard is back where it was`, (await focused(desk)) === 'compare-open', await focused(desk));
 }
 
 async function views(desk, what, width, names) {

@@ -217,6 +217,12 @@ async function worded(desk) {
     await desk.settled();
     await read();
   }
+  // hints that name a command elsewhere
+  await desk.openText(DEMO.replace('"outside_diameter": 26, "thickness"', '"outside_diameter": 27, "thickness"').replace('"bolt_length": 3.0', '"bolt_length": 0.8'), 'commands.json');
+  await desk.verdict('STOP');
+  await desk.tab('findings');
+  await read();
+  check('a hint leads to a place of the page', texts.at(-1).includes('Blank under Files'), texts.at(-1));
   const found = texts.join('\n').match(/(^|\s)\/(wheel|order|mount|blank|machine|tolerances)\S*|\b(mount|blank|machine|wheel)\.[a-z_]+|wheeldraft [a-z]+ |--[a-z]+/g);
   check('words a person uses', found === null, (found ?? []).join(' | '));
 }

@@ -57,8 +57,8 @@ async function ask(more) {
   }
   const where = answer.file === null ? 'Keep the file that was downloaded beside the order.' : `It lies beside the order as ${answer.file}.`;
   const what = answer.done === 'withdrawn' ? `The approval by ${answer.by} is withdrawn.` : `Approved by ${answer.by} on ${answer.date}.`;
-  await changed();
-  return say([what, where, answer.remark].filter(Boolean).join(' '));
+  say([what, where, answer.remark].filter(Boolean).join(' '));
+  return changed();
 }
 
 function say(text, act) {

@@ -65,7 +65,7 @@ function row(order) {
   const far = book && `${book.state}${book.due ? `, due ${book.due}` : ''}`;
   // what stops the order or is open comes before what the book says is next
   const next = book && ['clear', 'approved'].includes(order.state) ? (book.next ?? 'done') : order.next;
-  const parts = [far, `next: ${next}`, PACKS[order.pack], order.item, order.file];
+  const parts = [far, `next: ${next}`, (order.pack === 'stale' || !far?.startsWith('packed')) && PACKS[order.pack], order.item, order.file];
   const said = el('span', {}, state, book?.late ? el('b', { class: 'late', text: ' LATE' }) : '', ` ${parts.filter(Boolean).join(' · ')}`);
   return el('li', {}, el('button', { type: 'button', onclick: () => open(order.file) }, title, said));
 }

@@ -211,11 +211,8 @@ export function panel(looks) {
     { class: 'zoom', role: 'toolbar', 'aria-label': 'Drawing' },
     ...looks,
     el('p', { id: 'drawn', class: 'drawn' }),
-    button('zoom-out', '−', 'Smaller'),
-    el('span', { id: 'zoom-now', class: 'now', text: '100 %' }),
-    button('zoom-in', '+', 'Larger'),
-    button('zoom-fit', 'Fit', 'Fit the whole sheet'),
-    button('zoom-print', 'Print', 'Print all sheets'),
+    el('span', { class: 'sizes' }, button('zoom-out', '−', 'Smaller'), el('span', { id: 'zoom-now', class: 'now', text: '100 %' }),
+      button('zoom-in', '+', 'Larger'), button('zoom-fit', 'Fit', 'Fit the whole sheet'), button('zoom-print', 'Print', 'Print all sheets')),
   );
   const hint = 'Drawing: plus and minus zoom, 0 fits, arrow keys move';
   const port = el('div', { id: 'port', class: 'port', role: 'region', tabindex: '0', 'aria-label': hint });
