@@ -143,3 +143,10 @@ pub const LEAST_LEFT: f64 = 5e-5;
 pub const NEAR_MISS: f64 = 1.0;
 /// See [`NEAR_MISS`]. Dimensionless.
 pub const NEAR_MISS_SHARE: f64 = 0.01;
+
+/// A direction in which measured points hold a fit with less than this share of their strongest hold stays as it began: a plane does not show where its
+/// radius begins, and a tilt of a minute of arc must not seem to. Dimensionless.
+pub const FIT_HOLD: f64 = 1e-3;
+
+/// A step of a least-squares fit below this is none, mm: far below what any machine measures.
+pub const FIT_STEP: f64 = 1e-10;

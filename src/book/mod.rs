@@ -3,6 +3,7 @@
 //! Bytes in, entries and faults out; an event and the bytes so far in, the new lines out. The file itself is the business of `cli`.
 
 mod chain;
+mod complaint;
 mod event;
 mod life;
 mod moment;
@@ -10,6 +11,7 @@ mod reserved;
 mod trace;
 
 pub use chain::{Book, Entry, Fault, Tail, lines, read, tail};
+pub use complaint::{Complaint, complaint};
 pub use event::{Event, FileHash, Kind};
 pub use life::{Known, Life, lives};
 pub use moment::Moment;

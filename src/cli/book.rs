@@ -3,7 +3,7 @@
 use super::failure::shown;
 use super::palette::Palette;
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, clock, journal};
+use super::{Desk, Done, Failure, Outcome, clock, complaint, journal};
 use crate::book::{self, Book, Entry, Event, FileHash, Known, Kind, Life, Traced};
 use crate::json::LONGEST_FILE;
 use crate::json::nearest;
@@ -17,7 +17,10 @@ use std::path::{Path, PathBuf};
 /// Arguments of `book`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  wheeldraft book shop\n  wheeldraft book shop --trace 1042-B-1-e2e3a50c\n  wheeldraft book shop --trace L-7734\n  \
+    wheeldraft book shop --trace 1042-B-1-e2e3a50c -o complaint.pdf\n  \
     wheeldraft book shop --check\n  wheeldraft book shop --add shipped --order 1042-B --wheel 1042-B-1-e2e3a50c --by \"T. Okafor\"\n\n\
+    --trace with -o makes the complaint sheet: bore clearance, unbalance, groove frequency at the machine's speed, what was measured on the wheel where its sheet \
+    is among records/, and every line of the wheel and its lot. The order is that of orders/.\n\n\
     DIR is the shop's folder; its journal is book.jsonl, a line for each thing done, chained to the line before by its hash. Lines are only added, by one \
     run at a time. Events: taken, drawn, approved, withdrawn, reserved, released, stock-taken, packed, cut, measured, tested, balanced, labelled, shipped, scrapped.\n\
     Exit 1: with --check, a line is not as it was written, or the last one was cut off; with --trace, the book knows no such wheel or lot.")]
@@ -28,6 +31,9 @@ pub struct Args {
     /// Everything about the wheel of this trace code, or about all wheels of this lot.
     #[arg(long, value_name = "CODE|LOT", conflicts_with_all = ["check", "add"])]
     trace: Option<String>,
+    /// With --trace: write the complaint sheet; the ending picks pdf, svg or png.
+    #[arg(short, long, value_name = "FILE", requires = "trace")]
+    output: Option<PathBuf>,
     /// Hold every line against its hash and the line before.
     #[arg(long, conflicts_with = "add")]
     check: bool,
@@ -75,7 +81,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let book = journal::read(&path)?;
     match &args.trace {
         _ if args.check => check(&book, &path, desk),
-        Some(code) => trace(&book, code, desk),
+        Some(code) => trace(args, &folder, &book, code, desk),
         None => all(&folder, &book, desk),
     }
 }
@@ -224,9 +230,12 @@ fn plain(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { '?' } else { c }).collect()
 }
 
-fn trace(book: &Book, code: &str, desk: &Desk) -> Done {
+fn trace(args: &Args, folder: &Path, book: &Book, code: &str, desk: &Desk) -> Done {
     warn(book, desk);
     let traced = book::trace(&book.entries, code.trim());
+    if let (Some(output), Some(traced)) = (&args.output, &traced) {
+        complaint::write(output, folder, code.trim(), traced, desk)?;
+    }
     if desk.is_json() {
         desk.print_json(&traced_json(code, traced.as_ref()))?;
     } else if let Some(traced) = &traced {

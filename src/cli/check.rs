@@ -1,6 +1,7 @@
 //! `check`: every rule on one order, or the text of one rule.
 
 use super::palette::Palette;
+use super::answered;
 use super::{Desk, Done, Failure, Outcome};
 use crate::order::Answer;
 use crate::quantity::{LengthUnit, trimmed};
@@ -18,7 +19,10 @@ use std::path::PathBuf;
     wheeldraft check 1042.json --format json | jq '.findings[] | select(.severity == \"ask\")'\n  \
     wheeldraft check 1042.json --shop-rules our-rules.json\n  \
     wheeldraft check 1042.json --questions customer > letter.txt\n  \
+    wheeldraft check 1042.json --answer \"flange-third=12 in\" --by \"R. Adeyemi\" --date 2026-03-03\n  \
     wheeldraft check --explain flange-third\n\n\
+    --answer writes what was agreed into the order's answers, with the question as it was asked: it is asked again where its values change. A question is \
+    named by its id, with its field behind it where several have that id (\"groove-land wheel.side_a.grooves=…\").\n\n\
     Exit 1: a rule stops the order.")]
 pub struct Args {
     /// The order file; `-` reads standard input.
@@ -30,6 +34,15 @@ pub struct Args {
     /// Print the open questions to the customer, or to the shop, as a letter.
     #[arg(long, value_name = "TO", value_enum, conflicts_with_all = ["explain", "list"])]
     questions: Option<To>,
+    /// Write the answer to a question into the order; may be repeated.
+    #[arg(long, value_name = "QUESTION=ANSWER", requires_all = ["by", "date"], conflicts_with_all = ["explain", "list", "questions"])]
+    answer: Vec<String>,
+    /// Who answered.
+    #[arg(long, value_name = "NAME", requires = "answer")]
+    by: Option<String>,
+    /// The day of the answer.
+    #[arg(long, value_name = "YYYY-MM-DD", requires = "answer")]
+    date: Option<String>,
     /// List the rules.
     #[arg(long, conflicts_with = "order")]
     list: bool,
@@ -51,6 +64,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         return explain(id, &shop, desk);
     }
     let Some(order) = args.order.as_ref().filter(|_| !args.list) else { return list(desk) };
+    if !args.answer.is_empty() {
+        answered::run(order, &args.answer, [args.by.as_deref(), args.date.as_deref()], &shop, desk)?;
+    }
     let dossier = desk.dossier(order, &shop)?;
     let outcome = &dossier.outcome;
     if let Some(to) = args.questions {
@@ -92,6 +108,10 @@ fn as_text(job: &Job, outcome: &rules::Outcome, paint: Palette) -> String {
     if !outcome.idle_answers.is_empty() {
         out += &format!("\n{}\n", paint.strong("Answers to nothing that is asked"));
         out.extend(outcome.idle_answers.iter().map(|a| format!("  {}: {}\n", a.question, a.answer)));
+    }
+    if !outcome.outdated_answers.is_empty() {
+        out += &format!("\n{}\n", paint.strong("Answered for other values, so asked again"));
+        out.extend(outcome.outdated_answers.iter().map(|a| format!("  {}: {} ({}, {})\n", a.question, a.answer, a.by, a.date)));
     }
     if !outcome.not_evaluated.is_empty() {
         out += &format!("\n{}\n", paint.strong("Not evaluated"));

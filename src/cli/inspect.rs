@@ -5,14 +5,16 @@ use super::failure::shown;
 use super::palette::Palette;
 use super::packing::traveller_template;
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, files, journal, paper, premises};
+use super::{Desk, Done, Failure, Outcome, files, journal, paper, premises, probe};
 use crate::book::{self, Event, Kind};
 use crate::certainty::Certainty;
 use crate::dossier::Dossier;
 use crate::export::csv;
 use crate::quantity::trimmed;
 use crate::shop::inspection::{self, COLUMNS, Extent, Inspection, Judged, TestResult, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
+use crate::shop::inspection::profile::{Profile, part};
 use crate::shop::label::trace_code;
+use crate::shop::paper::Flow;
 use crate::shop::traveller::Template;
 use crate::wheel::Job;
 use serde_json::{Map, Value, json};
@@ -23,11 +25,17 @@ use std::path::{Path, PathBuf};
 #[command(
     after_help = "Examples:\n  wheeldraft inspect 1042.json -o 1042-sheet.csv\n  wheeldraft inspect 1042.json -o 1042-sheet.pdf --sample 12\n  \
     wheeldraft inspect 1042.json --wheel 2 -o 1042-2.csv\n  \
-    wheeldraft inspect 1042.json measured.csv -o certificate.pdf\n\n\
+    wheeldraft inspect 1042.json measured.csv -o certificate.pdf\n  \
+    wheeldraft inspect 1042.json --profile points.csv --axis -o section.pdf\n  \
+    wheeldraft inspect 1042.json measured.csv --profile points.csv --band 0.1mm -o certificate.pdf\n\n\
     The first wheel is measured whole. --wheel names a wheel by its number: for every one after the first the sheet is short, with what the traveller asks of \
     each wheel; its certificate names the wheel that was measured whole.\n\
     Without measurements: the sheet to fill in, as csv for a computer or pdf for the bench. With them: a verdict for each, as csv, or the \
     certificate as pdf. Numbers and letters are those of the drawing; lengths are in the order's unit, or carry their own (25.4 mm). \
+    --profile takes points of the measured section, columns r (or diameter) and z in any order and from any datum, a unit in the heading (r [mm]); a column \
+    section tells several round the wheel apart, which shows run-out. They are fitted to the ordered section by least squares: taper, radii, depths as measured beside \
+    the ordered ones, the deviations as a plot, also on the certificate. --axis says that r counts from the wheel's axis: then diameters are judged too. \
+    As csv: each point as fitted, with its deviation.\n\n\
     A certificate needs the customer's approval of exactly this order, limits for outside diameter, thickness, bore and recesses, every measurement within its limits, both ring tests clear, a balance reading, and a passed speed test at the rotation \
     the marked speed asks. Exit 1: a measurement or test fails or is missing, and no certificate is written; or a rule stops the order."
 )]
@@ -38,7 +46,16 @@ pub struct Args {
     measured: Option<PathBuf>,
     /// The file to write: its ending picks csv or pdf.
     #[arg(short, long, value_name = "FILE")]
-    output: Option<PathBuf>,
+    pub(super) output: Option<PathBuf>,
+    /// Points of the measured section, csv.
+    #[arg(long, value_name = "POINTS.csv", conflicts_with = "wheel")]
+    pub(super) profile: Option<PathBuf>,
+    /// r of the points counts from the wheel's axis, z along it.
+    #[arg(long, requires = "profile")]
+    pub(super) axis: bool,
+    /// How far a point may lie off the ordered section to either side, such as 0.1mm; no point is judged if absent.
+    #[arg(long, value_name = "LENGTH", requires = "profile")]
+    pub(super) band: Option<String>,
     /// The wheel a sheet is for, by its number; from the second on the sheet is the short one.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), conflicts_with = "measured")]
     wheel: Option<u32>,
@@ -59,16 +76,17 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let dossier = desk.dossier(&args.order, &rules)?;
     let template = traveller_template(args.traveller.as_ref(), desk)?;
     match &args.measured {
+        None if args.profile.is_some() => probe::run(args, &dossier, desk),
         None => sheet(args, &dossier, &template, desk),
         Some(measured) => judge(args, &dossier, &template, measured, desk),
     }
 }
 
-fn is_csv(file: &Path) -> bool {
+pub(super) fn is_csv(file: &Path) -> bool {
     file.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"))
 }
 
-fn as_csv(dossier: &Dossier, headings: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Failure> {
+pub(super) fn as_csv(dossier: &Dossier, headings: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Failure> {
     csv::stated(&dossier.state().lines(), headings, rows).map_err(|e| Failure::new(e.to_string(), ""))
 }
 
@@ -109,17 +127,24 @@ fn judge(args: &Args, dossier: &Dossier, template: &Template, file: &Path, desk:
     let read = inspection::read(&desk.bytes(file)?, job, &template.other_wheels);
     let measured = read.map_err(|e| Failure::new(format!("{}: {}", shown(file), e.message), e.hint))?;
     let mut inspection = inspection::judge(dossier, measured, latest_day());
+    let profile = args.profile.as_ref().map(|points| probe::profile(args, points, dossier, desk)).transpose()?;
+    profile.iter().flat_map(|p| p.refusals()).for_each(|why| inspection.refuse(why));
     if let Some(why) = unproved_first(job, &inspection, desk)? {
         inspection.refuse(why);
     }
     if let Some(output) = &args.output {
-        write(output, dossier, &inspection, desk)?;
+        write(output, dossier, &inspection, profile.as_ref(), desk)?;
     }
     desk.enter(|| entries(job, &inspection))?;
     if desk.is_json() {
-        desk.print_json(&json(job, &inspection))?;
+        let mut told = json(job, &inspection);
+        if let Some(profile) = &profile {
+            told["profile"] = probe::as_json(profile);
+        }
+        desk.print_json(&told)?;
     } else {
-        desk.print(&text(job, &inspection, &shown(file), desk.palette()))?;
+        let section = profile.as_ref().map_or_else(String::new, |p| probe::text(job, p, desk.palette()) + "\n");
+        desk.print(&(section + &text(job, &inspection, &shown(file), desk.palette())))?;
     }
     Ok(if inspection.is_passed() { Outcome::Made } else { Outcome::Stopped })
 }
@@ -168,13 +193,14 @@ fn entries(job: &Job, inspection: &Inspection) -> Result<Vec<Event>, Failure> {
 }
 
 /// The verdicts as csv, or the certificate, which a wheel that has not passed does not get.
-fn write(output: &Path, dossier: &Dossier, inspection: &Inspection, desk: &Desk) -> Result<(), Failure> {
+fn write(output: &Path, dossier: &Dossier, inspection: &Inspection, profile: Option<&Profile>, desk: &Desk) -> Result<(), Failure> {
     if is_csv(output) {
         files::write(output, &as_csv(dossier, &VERDICT_COLUMNS, inspection::verdict_rows(&dossier.job, inspection))?)?;
         desk.remark(&files::written([&output.to_owned()]));
         return Ok(());
     }
-    match inspection::certificate(dossier, inspection) {
+    let section = |flow: &mut Flow| profile.into_iter().for_each(|p| part(&dossier.job, p, flow));
+    match inspection::certificate(dossier, inspection, section) {
         Some(sheets) => paper::write(output, &sheets, desk).map(drop),
         None => {
             desk.remark(&format!(
@@ -200,8 +226,7 @@ fn json(job: &Job, inspection: &Inspection) -> Value {
 
 fn text(job: &Job, inspection: &Inspection, file: &str, palette: Palette) -> String {
     let mut out = format!("Order {} · fingerprint {}\n\n", job.file_stem(), job.fingerprint().short());
-    let head = ["No.", "characteristic", "place", "low", "high", "measured", "off", "", "verdict"];
-    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    let mut rows = vec![HEAD.map(str::to_owned).to_vec()];
     rows.extend(inspection.judged.iter().map(|j| row(job, j)));
     out += &aligned_after(&rows, |c| matches!(c, 1 | 2 | 7 | 8));
     if !inspection.problems.is_empty() {
@@ -233,7 +258,10 @@ fn text(job: &Job, inspection: &Inspection, file: &str, palette: Palette) -> Str
     out
 }
 
-fn row(job: &Job, j: &Judged) -> Vec<String> {
+/// Headings of [`row`].
+pub(super) const HEAD: [&str; 9] = ["No.", "characteristic", "place", "low", "high", "measured", "off", "", "verdict"];
+
+pub(super) fn row(job: &Job, j: &Judged) -> Vec<String> {
     let value = |v: Option<f64>| v.map_or("–".to_owned(), |v| trimmed(in_unit(v, j.item.dimension, job.units), 4));
     let limits = j.item.limits();
     vec![

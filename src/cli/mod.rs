@@ -5,6 +5,7 @@
 //!
 //! A command is a file with `Args` (clap) and `run(&Args, &Desk) -> Done`, a variant of [`Command`], and a line in [`dispatch`].
 
+mod answered;
 mod approve;
 mod batch;
 mod blanks;
@@ -13,6 +14,7 @@ mod check;
 mod clock;
 mod compare;
 mod completions;
+mod complaint;
 mod cut;
 mod desk;
 mod draw;
@@ -40,6 +42,7 @@ mod palette;
 mod paper;
 mod plan;
 mod premises;
+mod probe;
 mod properties;
 mod quote;
 mod recess;

@@ -413,4 +413,8 @@ pub struct Answer {
     pub by: String,
     /// When, YYYY-MM-DD.
     pub date: String,
+    /// The question as it was asked: where it names other values by now, it is asked again. `check --answer` and the page write it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "String")]
+    pub asked: Option<String>,
 }

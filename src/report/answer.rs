@@ -28,7 +28,7 @@ pub fn findings(dossier: &Dossier) -> Value {
         "draft": dossier.job.is_draft(),
         "findings": outcome.findings,
         "answered": outcome.answered,
-        "idle_answers": outcome.idle_answers,
+        "idle_answers": outcome.idle_answers, "outdated_answers": outcome.outdated_answers,
         "not_evaluated": outcome.not_evaluated,
         "switched_off": outcome.switched_off,
         "met": outcome.met,

@@ -1,23 +1,49 @@
-//! Questions that the order itself answers: they are agreed, and not asked again.
+//! Questions that the order itself answers: they are agreed, and not asked again unless what they are about has changed.
 
 use super::draft;
 use super::finding::{Answered, Finding, Severity};
 use crate::order::Answer;
 
-/// Takes the answered questions out of the findings. An answer names a finding's id, with its field behind it where several have that id. What
-/// answers nothing that is asked comes back as the second list.
-pub(super) fn settle(answers: &[Answer], findings: &mut Vec<Finding>) -> (Vec<Answered>, Vec<Answer>) {
-    let mut answered = Vec::new();
-    let mut idle = Vec::new();
+/// What became of the answers of an order.
+#[derive(Debug, Default)]
+pub(super) struct Settled {
+    pub answered: Vec<Answered>,
+    /// Answers to nothing that is asked, or to one of several without saying which.
+    pub idle: Vec<Answer>,
+    /// Answers to questions that name other values by now.
+    pub outdated: Vec<Answer>,
+}
+
+/// Takes the answered questions out of the findings. An answer names a finding's id, with its field behind it where several have that id.
+pub(super) fn settle(answers: &[Answer], findings: &mut Vec<Finding>) -> Settled {
+    let mut settled = Settled::default();
     for answer in answers {
         let asked: Vec<usize> = (0..findings.len()).filter(|&i| is_about(answer, &findings[i])).collect();
         match asked.as_slice() {
-            [one] => answered.push(Answered { finding: findings.remove(*one), answer: answer.clone() }),
-            // an answer to one of several does not say which
-            _ => idle.push(answer.clone()),
+            [one] if holds(answer, &findings[*one]) => {
+                settled.answered.push(Answered { finding: findings.remove(*one), answer: answer.clone() });
+            }
+            [one] => {
+                let Answer { answer: said, by, date, .. } = answer;
+                findings[*one].hint += &format!(" {by} answered \"{said}\" on {date}, for other values than these.");
+                settled.outdated.push(answer.clone());
+            }
+            _ => settled.idle.push(answer.clone()),
         }
     }
-    (answered, idle)
+    settled
+}
+
+/// Whether an answer was given for the values that the question names now; one that does not say what was asked holds.
+fn holds(answer: &Answer, finding: &Finding) -> bool {
+    answer.asked.as_ref().is_none_or(|asked| values(asked) == values(&finding.message))
+}
+
+/// The figures and fractions of a question, in their order: its words may change with the program, what it is about does not.
+fn values(text: &str) -> Vec<&str> {
+    let parts = text.split(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '/')));
+    let bare = parts.map(|part| part.trim_matches(|c: char| !c.is_ascii_digit()));
+    bare.filter(|part| !part.is_empty()).collect()
 }
 
 fn is_about(answer: &Answer, finding: &Finding) -> bool {

@@ -287,6 +287,9 @@ pub struct Outcome {
     pub answered: Vec<Answered>,
     /// Answers to nothing that is asked, or to one of several questions without saying which.
     pub idle_answers: Vec<Answer>,
+    /// Answers that were given when the question named other values: it is asked again.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub outdated_answers: Vec<Answer>,
     /// Rules that could not be evaluated, and why.
     pub not_evaluated: Vec<NotEvaluated>,
     /// Rules the shop has switched off.

@@ -86,6 +86,7 @@ pub(crate) fn judged(job: &Job, worked: Option<&Worked>, shop: &ShopRules) -> Ou
         findings: Vec::new(),
         answered: Vec::new(),
         idle_answers: Vec::new(),
+        outdated_answers: Vec::new(),
         not_evaluated: Vec::new(),
         switched_off: shop.switched_off().to_vec(),
         met: Vec::new(),
@@ -104,7 +105,8 @@ pub(crate) fn judged(job: &Job, worked: Option<&Worked>, shop: &ShopRules) -> Ou
         outcome.not_evaluated.extend(ruling.not_evaluated.into_iter().map(|why| rule.because(why)));
         outcome.not_applicable.extend(ruling.not_applicable.into_iter().map(|why| rule.because(why)));
     }
-    (outcome.answered, outcome.idle_answers) = answered::settle(&job.answers, &mut outcome.findings);
+    let settled = answered::settle(&job.answers, &mut outcome.findings);
+    (outcome.answered, outcome.idle_answers, outcome.outdated_answers) = (settled.answered, settled.idle, settled.outdated);
     outcome.findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
     outcome.verdict = Verdict::of(&outcome.findings);
     outcome

@@ -44,7 +44,7 @@ fn day(reader: &mut Reader, field: &str, text: Option<&str>) -> Option<Date> {
 
 pub(super) fn answers(reader: &mut Reader, answers: &[Answer]) -> Vec<Answer> {
     for (i, answer) in answers.iter().enumerate() {
-        let Answer { question, answer, by, date } = answer;
+        let Answer { question, answer, by, date, .. } = answer;
         day(reader, &format!("/answers/{i}/date"), Some(date));
         for (key, text) in [("question", question), ("answer", answer), ("by", by)] {
             let field = format!("/answers/{i}/{key}");

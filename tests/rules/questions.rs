@@ -55,6 +55,52 @@ fn an_answered_question_is_agreed_and_not_asked_again() {
     assert_eq!(stopped["verdict"], "stop");
 }
 
+/// An answer that says what it was given for is asked again once that changes; one in other words for the same values holds.
+#[test]
+fn an_answer_holds_for_the_values_it_was_given_for() {
+    let open = ("/mount/flange_diameter", Value::Null);
+    let asked = |changes: &[(&str, Value)]| {
+        let told = told(changes);
+        let findings = told["findings"].as_array().unwrap().clone();
+        findings.into_iter().find(|f| f["id"] == "flange-third" && f["severity"] == "ask")
+    };
+    let message = asked(std::slice::from_ref(&open)).unwrap()["message"].as_str().unwrap().to_owned();
+    let answer = |asked: &str| json!([{ "question": "flange-third", "answer": "300 mm", "by": "R. Adeyemi", "date": "2026-03-04", "asked": asked }]);
+    let answered = |text: &str| ("/answers", answer(text));
+    assert!(asked(&[open.clone(), answered(&message)]).is_none());
+    assert!(asked(&[open.clone(), answered(&message.replace("needs", "wants"))]).is_none());
+    // the wheel grows, and so does what its flanges need
+    let larger = [open.clone(), ("/wheel/outside_diameter", json!(620)), answered(&message)];
+    let again = asked(&larger).expect("the question is asked again");
+    assert!(again["hint"].as_str().unwrap().contains("R. Adeyemi answered \"300 mm\" on 2026-03-04"), "{again}");
+    assert_eq!(told(&larger)["outdated_answers"].as_array().unwrap().len(), 1);
+}
+
+#[test]
+fn an_answer_is_written_down_with_what_was_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut order = sound();
+    change(&mut order, "/mount/flange_diameter", &Value::Null);
+    std::fs::write(folder.path().join("order.json"), order.to_string()).unwrap();
+    let check = |more: &[&str]| {
+        crate::cli::run_in(folder.path(), &[&["check", "order.json", "--format", "json"], more].concat())
+    };
+    let given = ["--by", "R. Adeyemi", "--date", "2026-03-04"];
+    let answer = |typed: &str| check(&[&["--answer", typed], &given[..]].concat());
+    for (wrong, why) in [
+        ("flange-third", "no `=`"),
+        ("flange-thrid=300 mm", "nothing is asked by the name"),
+        ("flange-third=", "is empty"),
+    ] {
+        let run = answer(wrong);
+        assert!(run.code == 2 && run.out.contains(why), "{wrong}: {}", run.out);
+    }
+    let told: Value = serde_json::from_str(&answer("flange-third=300 mm").out).unwrap();
+    assert_eq!(told["answered"][0]["answer"]["answer"], "300 mm");
+    assert_eq!(told["answered"][0]["answer"]["asked"], told["answered"][0]["finding"]["message"]);
+    assert_eq!(answer("flange-third=300 mm").code, 2, "it is not asked any more");
+}
+
 /// What the contract says is signed is in the fingerprint; what may change until the wheel is shipped is not.
 #[test]
 fn the_fingerprint_covers_what_is_signed() {

@@ -13,6 +13,14 @@ struct Desk(TempDir);
 impl Desk {
     fn new() -> Desk {
         let folder = TempDir::new().unwrap();
+        let made = run(wheeldraft().current_dir(folder.path()).args([
+            "new",
+            "--shop",
+            ".",
+            "--name",
+            "Heron Quay Wheel Works",
+        ]));
+        assert_eq!(made.code, 0, "{}", made.err);
         let demo = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("demo-data");
         for name in ["1042.json", "stock.csv", "rates.json"] {
             fs::copy(demo.join(name), folder.path().join(name)).unwrap();
@@ -68,6 +76,30 @@ impl Desk {
         self.says(0, &["inspect", name, "measured.csv", "-o", &certificate]);
         self.says(0, &["label", name, "--wheel", "1", "-o", &format!("{stem}-label-1.pdf")]);
         assert!(self.path(&certificate).exists() && Path::exists(&self.path(&format!("{stem}-label-1.pdf"))));
+        self.says(0, &["ship", name, "-o", &format!("{stem}-delivery.pdf")]);
+        self.a_year_later(name, stem);
+    }
+
+    /// A wheel shakes on its machine: its trace code, and the lot of its blank, tell the whole of its life.
+    #[track_caller]
+    fn a_year_later(&self, name: &str, stem: &str) {
+        fs::copy(self.path(name), self.path(&format!("orders/{stem}.json"))).unwrap();
+        fs::copy(self.path("measured.csv"), self.path(&format!("records/{stem}-1.csv"))).unwrap();
+        let print = self.checked(name)["fingerprint"].as_str().unwrap()[..8].to_owned();
+        let code = format!("{stem}-1-{print}");
+        let traced = self.says(0, &["book", ".", "--trace", &code, "-o", "complaint.svg"]).out;
+        for event in ["approved", "packed", "measured", "tested", "balanced", "labelled", "shipped"] {
+            assert!(traced.contains(event), "{stem} {event}: {traced}");
+        }
+        let sheet = fs::read_to_string(self.path("complaint.svg")).unwrap();
+        for words in ["Complaint sheet", "Clearance of the bore", "20 g at the periphery", code.as_str()] {
+            assert!(sheet.contains(words), "{stem} {words}");
+        }
+        // a repeat whose blank was never taken from the rack has no lot
+        if let Some(lot) = self.order(name)["blank"]["lot"].as_str() {
+            assert!(self.says(0, &["book", ".", "--trace", lot]).out.contains(&code));
+        }
+        self.says(0, &["book", ".", "--check"]);
     }
 }
 

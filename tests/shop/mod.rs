@@ -12,6 +12,7 @@ mod inspect;
 mod intake;
 mod label;
 mod pack;
+mod profile;
 mod quote;
 mod state;
 mod style;

@@ -3,6 +3,7 @@
 mod items;
 mod measured;
 mod paper;
+pub mod profile;
 mod record;
 mod rows;
 mod verdict;

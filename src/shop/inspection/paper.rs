@@ -52,9 +52,9 @@ fn limits(item: &Item, written: &Written) -> [String; 2] {
 }
 
 /// The column whose texts may break: the others are as wide as theirs.
-const CHARACTERISTIC: usize = 2;
+pub(super) const CHARACTERISTIC: usize = 2;
 
-fn columns(last: &[(&str, f64)]) -> Vec<Column> {
+pub(super) fn columns(last: &[(&str, f64)]) -> Vec<Column> {
     let mut columns = vec![
         Column::new("No.", 1.2, Align::Right),
         Column::new("Letter", 1.8, Align::Left),
@@ -68,7 +68,7 @@ fn columns(last: &[(&str, f64)]) -> Vec<Column> {
     columns
 }
 
-fn first_cells(item: &Item, written: &Written) -> Vec<Cell> {
+pub(super) fn first_cells(item: &Item, written: &Written) -> Vec<Cell> {
     let [low, high] = limits(item, written);
     vec![
         Cell::new(item.number.to_string()),
@@ -81,7 +81,7 @@ fn first_cells(item: &Item, written: &Written) -> Vec<Cell> {
     ]
 }
 
-fn unit_note(job: &Job) -> String {
+pub(super) fn unit_note(job: &Job) -> String {
     let name = match job.units {
         crate::quantity::LengthUnit::Inch => "inches",
         crate::quantity::LengthUnit::Millimetre => "millimetres",
@@ -147,8 +147,8 @@ fn label_with_unit(field: Field) -> String {
     }
 }
 
-/// The certificate of a wheel that passed; `None` where it did not: then there is none.
-pub fn certificate(dossier: &Dossier, inspection: &Inspection) -> Option<Vec<Drawing>> {
+/// The certificate of a wheel that passed, with what else there is to say of it; `None` where it did not: then there is none.
+pub fn certificate(dossier: &Dossier, inspection: &Inspection, more: impl FnOnce(&mut Flow)) -> Option<Vec<Drawing>> {
     if !inspection.is_passed() {
         return None;
     }
@@ -182,6 +182,7 @@ pub fn certificate(dossier: &Dossier, inspection: &Inspection) -> Option<Vec<Dra
     flow.heading("All measurements");
     flow.paragraph(&unit_note(job));
     flow.grid(&all(inspection, &written).fitted(width, CHARACTERISTIC));
+    more(&mut flow);
     flow.need(30.0);
     flow.fields(
         &[
@@ -271,7 +272,7 @@ fn worst(inspection: &Inspection, written: &Written) -> Grid {
     grid
 }
 
-fn measured(judged: &Judged, written: &Written) -> Cell {
+pub(super) fn measured(judged: &Judged, written: &Written) -> Cell {
     Cell::new(judged.measured.map_or("–".to_owned(), |v| shown(v, &judged.item, written)))
 }
 

@@ -128,7 +128,7 @@ impl RuleLimits {
 pub fn judge(dossier: &Dossier, measured: Measured, today: Option<Date>) -> Inspection {
     let (job, limits) = (&dossier.job, RuleLimits::of(dossier));
     let Measured { items, sample, is_short, values, record, problems } = measured;
-    let judged: Vec<Judged> = items.into_iter().zip(values).map(|(item, value)| one(item, value)).collect();
+    let judged: Vec<Judged> = items.into_iter().zip(values).map(|(item, value)| judged(item, value)).collect();
     let mut inspection = Inspection {
         judged,
         first_wheel: record.first_wheel.as_deref().and_then(|text| wheel_number(job, text)),
@@ -164,7 +164,8 @@ fn wheel_number(job: &Job, text: &str) -> Option<u32> {
     (code.is_none() || text == whole || whole.strip_prefix(text).is_some_and(|rest| rest.starts_with('-'))).then_some(number)
 }
 
-fn one(item: Item, measured: Option<f64>) -> Judged {
+/// A measurement beside its limits.
+pub(super) fn judged(item: Item, measured: Option<f64>) -> Judged {
     let limits = item.limits();
     let verdict = match (measured, limits) {
         (None, _) => Verdict::Missing,

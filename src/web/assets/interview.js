@@ -80,7 +80,7 @@ function agreed(finding, asked) {
     event.preventDefault();
     const empty = [answer, who].find(({ input }) => input.value.trim() === '');
     if (empty) return empty.input.focus();
-    const said = { question: question(finding, asked), answer: answer.input.value.trim(), by: who.input.value.trim(), date: today() };
+    const said = { question: question(finding, asked), answer: answer.input.value.trim(), by: who.input.value.trim(), date: today(), asked: finding.message };
     store.seal();
     return order.add(['answers'], JSON.stringify(said));
   });
