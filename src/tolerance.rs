@@ -51,6 +51,9 @@ pub const LEAST_PATH: f64 = 0.01;
 /// How far a point read back from a machine file may lie from the model's, mm: the file's sixth decimal.
 pub const WRITTEN_POINT: f64 = 1e-6;
 
+/// Shortest piece of a nose's path, mm: ten times the file's sixth decimal, so that its two ends are never written as one place.
+pub const WRITTEN_PATH: f64 = 1e-5;
+
 /// Share by which an area read back from a machine file may differ from the model's. Dimensionless.
 pub const WRITTEN_AREA: f64 = 1e-9;
 

@@ -11,7 +11,7 @@ use super::profile::Profile;
 use super::{CuttingError, Part};
 use crate::geometry::{Bounds, Contour, Edge, Moments, Point};
 use crate::section::Section;
-use crate::tolerance::{LEAST_PATH, WRITTEN_AREA, WRITTEN_POINT};
+use crate::tolerance::{LEAST_PATH, WRITTEN_AREA, WRITTEN_PATH, WRITTEN_POINT};
 use crate::wheel::{Job, SideName};
 
 /// One entity as read back.
@@ -110,13 +110,14 @@ impl Check<'_> {
         Err(Mismatch::Differs { part: self.part, what: what.into(), written, model })
     }
 
-    /// Short edges, of which a nose's turns about corners are none, and edges that are there twice.
-    fn flaws(&self, cut: &[&Written], turns: bool) -> Result<(), Mismatch> {
+    /// Short edges, of which those of a nose's path are none where they can be told apart, and edges that are there twice.
+    fn flaws(&self, cut: &[&Written], nose: bool) -> Result<(), Mismatch> {
         let mut edges: Vec<(&Edge, &str)> =
             cut.iter().flat_map(|w| w.edges.iter().map(|e| (e, w.layer.as_str()))).collect();
-        let judged = |(e, _): &&(&Edge, &str)| !(turns && matches!(e, Edge::Arc(_)));
-        if let Some((short, _)) = edges.iter().filter(judged).find(|(e, _)| e.length() < LEAST_PATH - WRITTEN_POINT) {
-            return Err(self.flaw("an edge shorter than a hundredth of a millimetre", short.start()));
+        let judged = |(e, _): &&(&Edge, &str)| !(nose && matches!(e, Edge::Arc(_)));
+        let least = if nose { WRITTEN_PATH } else { LEAST_PATH };
+        if let Some((short, _)) = edges.iter().filter(judged).find(|(e, _)| e.length() < least - WRITTEN_POINT) {
+            return Err(self.flaw("an edge shorter than a machine takes", short.start()));
         }
         // edges that are there twice have the same middle, so they are neighbours once sorted by it
         edges.sort_by(|a, b| a.0.at(0.5).x.total_cmp(&b.0.at(0.5).x));

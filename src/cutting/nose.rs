@@ -9,8 +9,8 @@ use super::{CuttingError, Part};
 use crate::drawing::{Drawing, LineRole};
 use crate::geometry::offset::{self, Source};
 use crate::geometry::{Contour, Edge, Moments, Point, Turn};
-use crate::section::Feature;
-use crate::tolerance::{LEAST_LEFT, LEAST_PATH, SAME_LENGTH};
+use crate::section::{Feature, sharp_corner};
+use crate::tolerance::{LEAST_LEFT, LEAST_PATH, SAME_LENGTH, WRITTEN_PATH};
 use crate::wheel::Job;
 
 /// The path of a nose's centre, in the profile's frame.
@@ -131,7 +131,8 @@ fn largest_fitting(profile: &Profile, radius: f64) -> Option<f64> {
         let middle = (low + high) / 2.0;
         if fits(middle) { low = middle } else { high = middle }
     }
-    Some((low / LEAST_PATH * 100.0).floor() * LEAST_PATH / 100.0)
+    // a wall that just holds it leaves a piece of path that can still be written
+    Some(((low - WRITTEN_PATH) / LEAST_PATH * 100.0).floor() * LEAST_PATH / 100.0)
 }
 
 /// Where on the profile the nose about `centre` touches a part: edge and point.
@@ -148,8 +149,10 @@ fn leftover(profile: &Profile, radius: f64, centre: Point, between: (Source, Sou
     let (first, from) = touch(profile, centre, between.0);
     let (last, to) = touch(profile, centre, between.1);
     let missed = stretch(profile, (first, from), (last, to));
-    let n = profile.contour.edges().len();
-    let over_a_whole_edge = (last + n - first) % n > 1;
+    let over_a_whole_edge = missed.iter().any(|(missed, i)| {
+        missed.length() >= profile.contour.edges()[*i].length() - SAME_LENGTH
+    });
+    let missed: Vec<(Edge, Feature)> = missed.into_iter().map(|(e, i)| (e, profile.features[i])).collect();
     let fillet = missed.iter().any(|(_, f)| matches!(f, Feature::RecessFillet(..)));
     let at = missed
         .iter()
@@ -170,8 +173,8 @@ fn leftover(profile: &Profile, radius: f64, centre: Point, between: (Source, Sou
     Some(Leftover { features, at, most: at.distance(centre) - radius, area, ordered: over_a_whole_edge || fillet })
 }
 
-/// The profile from one place to another, onwards.
-fn stretch(profile: &Profile, from: (usize, Point), to: (usize, Point)) -> Vec<(Edge, Feature)> {
+/// The profile from one place to another, onwards, each piece with the number of its edge.
+fn stretch(profile: &Profile, from: (usize, Point), to: (usize, Point)) -> Vec<(Edge, usize)> {
     let edges = profile.contour.edges();
     let n = edges.len();
     let steps = (to.0 + n - from.0) % n;
@@ -180,7 +183,7 @@ fn stretch(profile: &Profile, from: (usize, Point), to: (usize, Point)) -> Vec<(
             let i = (from.0 + step) % n;
             let start = if step == 0 { from.1 } else { edges[i].start() };
             let end = if step == steps { to.1 } else { edges[i].end() };
-            part(&edges[i], start, end).map(|e| (e, profile.features[i]))
+            part(&edges[i], start, end).map(|e| (e, i))
         })
         .collect()
 }
@@ -212,11 +215,18 @@ fn farthest(edge: &Edge, p: Point) -> Point {
 impl Leftover {
     /// In words: what, where and how much.
     pub fn message(&self, radius: f64) -> String {
-        let fields: Vec<String> = self.features.iter().map(|f| f.field()).collect();
+        let mut words: Vec<String> = self.features.iter().map(|f| f.words()).collect();
+        words.dedup();
+        let sharp = match self.features.iter().find(|_| !self.ordered) {
+            Some(&Feature::RecessWall(side, i) | &Feature::RecessFloor(side, i)) => {
+                sharp_corner(side, i, &format!("{} mm", mm(radius))) + " "
+            }
+            _ => String::new(),
+        };
         format!(
-            "A nose radius of {} mm does not reach {} at diameter {} mm, {} mm from side A: {} mm is left ({} mm2 of the section).",
+            "{sharp}A nose radius of {} mm does not reach {} at diameter {} mm, {} mm from side A: {} mm is left ({} mm2 of the section).",
             mm(radius),
-            fields.join(", "),
+            words.join(", "),
             mm(2.0 * self.at.y),
             mm(self.at.x),
             mm(self.most),
@@ -228,10 +238,11 @@ impl Leftover {
 /// The compensated profile: the nose centre's path by operation on `NOSE_…`, the finished half-section on `REF_SECTION`.
 ///
 /// # Errors
-/// Where a straight piece of the path is shorter than a machine takes. The turn about the corner of a shallow taper is short by nature, and fine.
+/// Where a straight piece of the path is shorter than can be written. The turn about the corner of a shallow taper is short by nature, and so is the way
+/// along a wall that the nose just fills; both are fine.
 pub fn compensated(job: &Job, profile: &Profile, nose: &NosePath) -> Result<Drawing, CuttingError> {
     let straight = |e: &&Edge| matches!(e, Edge::Line(_));
-    if let Some(short) = nose.path.edges().iter().filter(straight).find(|e| e.length() < LEAST_PATH) {
+    if let Some(short) = nose.path.edges().iter().filter(straight).find(|e| e.length() < WRITTEN_PATH) {
         return Err(CuttingError::Short { length: short.length(), diameter: 2.0 * short.start().y });
     }
     let mut groups: Vec<_> = Operation::ALL

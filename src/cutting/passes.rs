@@ -10,7 +10,7 @@ use super::grooves::Grooved;
 use super::{CuttingError, Part, face, grooves};
 use crate::drawing::{Drawing, Item, LineRole};
 use crate::geometry::Point;
-use crate::groove::disc::{Ground, Lane};
+use crate::groove::disc::{self, Ground, Lane};
 use crate::quantity::fixed;
 use crate::section::Section;
 use crate::tolerance::{LEAST_CUT, PITCH_FIT, SAME_LENGTH};
@@ -18,9 +18,6 @@ use crate::wheel::{Bottom, FaceBottom, InnerEnd, Job, SideName};
 
 /// Clearance beyond the wheel at which passes begin and end unless asked otherwise, mm: a choice made here.
 pub const OVER_RUN: f64 = 2.0;
-
-/// Greatest share of the cutter's width from one pass to the next, so that no ridge stays between them: a choice made here.
-const OVERLAP: f64 = 0.9;
 
 /// Most passes of one set of grooves: more is a slip of the pen, not a way to cut.
 pub const MOST_PASSES: f64 = 100_000.0;
@@ -102,19 +99,6 @@ impl Cutter {
         Some(Cutter { width, diameter: job.tooling.groove_cutter_diameter, over_run, depth_per_pass })
     }
 
-    /// Distances of the cutter's middle from the groove's centre line that sweep `width`; `None` where the cutter is wider.
-    fn across(&self, width: f64) -> Option<Vec<f64>> {
-        let spare = width - self.width;
-        if spare < -SAME_LENGTH {
-            return None;
-        }
-        if spare <= SAME_LENGTH {
-            return Some(vec![0.0]);
-        }
-        let steps = (spare / (OVERLAP * self.width)).ceil().max(1.0) as u32;
-        Some((0..=steps).map(|i| spare * (f64::from(i) / f64::from(steps) - 0.5)).collect())
-    }
-
     /// Heights above the floor of the passes above each other, from the first cut to 0, where `depth` is taken off in all, counted from the turned side.
     pub fn heights(&self, depth: f64) -> Vec<f64> {
         let n = self.levels(depth);
@@ -124,11 +108,6 @@ impl Cutter {
     /// How many passes above each other take off `depth`.
     pub fn levels(&self, depth: f64) -> u32 {
         self.depth_per_pass.map_or(1.0, |p| (depth / p - PITCH_FIT).ceil().max(1.0)) as u32
-    }
-
-    /// How many passes beside each other sweep `width`, without making them.
-    fn lanes(&self, width: f64) -> f64 {
-        ((width - self.width) / (OVERLAP * self.width)).ceil().max(0.0) + 1.0
     }
 }
 
@@ -182,29 +161,19 @@ pub fn side(job: &Job, side: SideName, cutter: &Cutter) -> Result<Option<Passes>
     let (g, one) = (grooved.grooves, &grooved.one);
     let what = Part::Grooves(side);
     bounded(cutter, what, g.width, g.pattern.count())?;
-    let Some(across) = cutter.across(g.width) else { return Ok(Some(too_wide(what, cutter, g.width))) };
+    let lanes = disc::lanes(one, cutter.width, cutter.diameter.map(|d| d / 2.0));
+    let Some(lanes) = lanes else { return Ok(Some(too_wide(what, cutter, g.width))) };
     let section = Section::of(&job.wheel)?;
     let ground = Ground::new(*one, &section, &job.wheel);
     let open = one.outer_u.is_none();
-    let formed = across.len() == 1;
     let mut passes = Vec::new();
     let mut full: f64 = 0.0;
-    for v in across {
-        let reach = v.abs() + cutter.width / 2.0;
-        let lane = Lane {
-            v: one.offset + v,
-            width: cutter.width,
-            radius: cutter.diameter.map(|d| d / 2.0),
-            // a cutter as wide as the groove is ground to the bottom's form
-            raised: if formed { 0.0 } else { one.lift(reach.min(one.half_width)) },
-            formed,
-        };
+    for lane in lanes {
         let Some((inner, outer)) = ground.limits(&lane) else {
             let remark = format!("The {what} are shorter than the run-outs of the disc: this cutter cannot make them.");
             return Ok(Some(Passes { passes: Vec::new(), open, remarks: vec![remark] }));
         };
-        let rim = grooved.centre_line().1.x;
-        let takes = ground.takes(&lane, inner, outer.unwrap_or(one.outside_radius).max(rim));
+        let takes = ground.takes(&lane, inner, outer.unwrap_or(one.outside_radius));
         // a pass that takes nothing runs in the air
         if takes <= LEAST_CUT {
             continue;
@@ -212,7 +181,7 @@ pub fn side(job: &Job, side: SideName, cutter: &Cutter) -> Result<Option<Passes>
         full = full.max(ground.full_after(&lane, inner));
         let from = outer.unwrap_or_else(|| cutter.starts(job, &ground, &lane, 0.0));
         let at = |u: f64| Point::new(u, lane.v);
-        passes.push(Pass { from: at(from), to: at(inner), raised: lane.raised, takes, formed });
+        passes.push(Pass { from: at(from), to: at(inner), raised: lane.raised, takes, formed: lane.formed });
     }
     let form = (g.bottom != Bottom::Flat).then_some(Form {
         middle: one.offset,
@@ -230,7 +199,7 @@ pub fn side(job: &Job, side: SideName, cutter: &Cutter) -> Result<Option<Passes>
 
 /// Refuses a count of passes that no machine is fed with, before any is made.
 fn bounded(cutter: &Cutter, what: Part, width: f64, grooves: u32) -> Result<(), CuttingError> {
-    let count = cutter.lanes(width) * f64::from(grooves);
+    let count = (disc::steps_across(width, cutter.width) + 1.0) * f64::from(grooves);
     if count <= MOST_PASSES {
         return Ok(());
     }
@@ -253,7 +222,7 @@ pub fn face(job: &Job, cutter: &Cutter) -> Result<Option<Passes>, CuttingError> 
     let Some(rolled) = Rolled::of(job) else { return Ok(None) };
     let g = rolled.grooves;
     bounded(cutter, Part::FaceGrooves, g.width, g.pattern.count())?;
-    let Some(across) = cutter.across(g.width) else { return Ok(Some(too_wide(Part::FaceGrooves, cutter, g.width))) };
+    let Some(across) = disc::across(g.width, cutter.width) else { return Ok(Some(too_wide(Part::FaceGrooves, cutter, g.width))) };
     let stock = Stock::of(job);
     let beyond = stock.thicker + stock.beside(cutter, stock.larger + g.depth);
     let slope = g.helix_deg.to_radians().tan();
@@ -338,12 +307,9 @@ fn end_remarks(what: Part, end: InnerEnd, cutter: &Cutter, full: f64) -> Vec<Str
                 ));
             }
         }
-        (InnerEnd::Square | InnerEnd::Round, Some(d)) => remarks.push(format!(
-            "A disc of {} mm does not reach the inner end of the {what}: full depth begins {} mm farther out; what is left must be cut by \
-             another tool.",
-            mm(d),
-            mm(full)
-        )),
+        (InnerEnd::Square | InnerEnd::Round, Some(d)) => {
+            remarks.push(disc::not_reached(&what.to_string(), &format!("{} mm", mm(d)), &format!("{} mm", mm(full))));
+        }
     }
     remarks
 }

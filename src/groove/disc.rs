@@ -12,7 +12,7 @@ use crate::wheel::{InnerEnd, Wheel};
 const ACROSS: u32 = 8;
 const LOOKS: u32 = 32;
 const CLOSER: u32 = 6;
-const ROUNDS: u32 = 5;
+const ROUNDS: u32 = 9;
 const STEPS: u32 = 16;
 const HALVINGS: u32 = 28;
 
@@ -155,14 +155,31 @@ impl<'a> Ground<'a> {
     fn end(&self, lane: &Lane, from: f64, towards: f64, inwards: bool) -> f64 {
         let wrong = |u: f64| self.over(lane, u, inwards) > SAME_LENGTH;
         // on its way in the disc may meet stone that it would be clear of farther on: the first it meets counts
-        let step = |i: u32| towards + (from - towards) * f64::from(i) / f64::from(STEPS);
-        let Some(first) = (1..=STEPS).find(|&i| wrong(step(i))) else { return from };
-        let (mut good, mut bad) = (step(first - 1), step(first));
+        let places = self.places_on_the_way(lane, from, towards);
+        let Some(first) = places.iter().position(|&u| wrong(u)) else { return from };
+        let (mut good, mut bad) = (first.checked_sub(1).map_or(towards, |before| places[before]), places[first]);
         for _ in 0..HALVINGS {
             let middle = (bad + good) / 2.0;
             if wrong(middle) { bad = middle } else { good = middle }
         }
         good
+    }
+
+    /// Places on the way to an end at which a disc is looked at, the first after `towards` first: evenly, and on either side of every wall and kink
+    /// of the turned side, beside which the groove may be narrow.
+    fn places_on_the_way(&self, lane: &Lane, from: f64, towards: f64) -> Vec<f64> {
+        let even = (1..=STEPS).map(|i| towards + (from - towards) * f64::from(i) / f64::from(STEPS));
+        let lead = self.lead(lane);
+        let beside = self.breaks().flat_map(|r| {
+            lane.across().flat_map(move |v| {
+                let at = ((r - v.abs()) * (r + v.abs())).max(0.0).sqrt() + lead;
+                [at - 2.0 * SAME_LENGTH, at + 2.0 * SAME_LENGTH]
+            })
+        });
+        let (low, high) = (from.min(towards), from.max(towards));
+        let mut places: Vec<f64> = beside.filter(|u| (low..=high).contains(u)).chain(even).collect();
+        places.sort_by(|a, b| (a - towards).abs().total_cmp(&(b - towards).abs()));
+        places
     }
 
     /// How far from the groove's inner end the floor is at full depth, where the disc stops at `inner`, mm; not below 0.
@@ -177,7 +194,9 @@ impl<'a> Ground<'a> {
         let mut most = f64::NEG_INFINITY;
         for v in lane.across() {
             let formed = if lane.formed { self.groove.lift(v - self.groove.offset) } else { 0.0 };
-            let at_break = breaks.iter().map(|r| ((r - v.abs()) * (r + v.abs())).max(0.0).sqrt());
+            // the floor may lie deepest below the side at the very rim
+            let rim = self.groove.outside_radius - SAME_LENGTH;
+            let at_break = breaks.iter().chain([&rim]).map(|r| ((r - v.abs()) * (r + v.abs())).max(0.0).sqrt());
             let along =
                 |from: f64, to: f64| (0..=LOOKS).map(move |i| from + (to - from) * f64::from(i) / f64::from(LOOKS));
             for u in along(inner, outer).chain(along(inner - radius, inner)).chain(at_break).filter(|u| *u <= outer) {
@@ -188,12 +207,83 @@ impl<'a> Ground<'a> {
         most
     }
 
+    /// How far in, on its way between two places, a disc that runs so high above the floor takes anything off; the first place where it takes nothing.
+    pub fn cuts_to(&self, lane: &Lane, (from, to): (f64, f64), height: f64) -> f64 {
+        let cuts = |u: f64| {
+            let deep = self.swept(lane, to, u) - height - LEAST_CUT;
+            lane.across().any(|v| {
+                let formed = if lane.formed { self.groove.lift(v - self.groove.offset) } else { 0.0 };
+                self.surface(u, v).is_some_and(|surface| deep - formed > surface)
+            })
+        };
+        let place = |i: u32| from + (to - from) * f64::from(i) / f64::from(LOOKS);
+        match (0..=LOOKS).rev().find(|&i| cuts(place(i))) {
+            Some(LOOKS) => to,
+            Some(last) => place(last + 1),
+            None => from,
+        }
+    }
+
     /// Depth reached at u by a disc that has come in to `inner`: the floor it ran along, and inwards of there its own edge.
     fn swept(&self, lane: &Lane, inner: f64, u: f64) -> f64 {
         let Some(radius) = lane.radius.filter(|_| u < inner) else { return self.lowest(lane, u) + self.lift(lane) };
         let away = inner - u;
         self.lowest(lane, inner) - radius + ((radius - away) * (radius + away)).max(0.0).sqrt()
     }
+}
+
+/// Greatest share of a disc's width from one pass to the next, so that no ridge stays between them: a choice made here.
+const OVERLAP: f64 = 0.9;
+
+/// Distances of a disc's middle from a groove's centre line at which its passes sweep the groove's width; `None` where the disc is wider.
+pub fn across(groove_width: f64, width: f64) -> Option<Vec<f64>> {
+    let spare = groove_width - width;
+    if spare < -SAME_LENGTH {
+        return None;
+    }
+    if spare <= SAME_LENGTH {
+        return Some(vec![0.0]);
+    }
+    let steps = steps_across(groove_width, width) as u32;
+    Some((0..=steps).map(|i| spare * (f64::from(i) / f64::from(steps) - 0.5)).collect())
+}
+
+/// How many steps lie between the outermost passes, without making them.
+pub fn steps_across(groove_width: f64, width: f64) -> f64 {
+    ((groove_width - width) / (OVERLAP * width)).ceil().max(if groove_width - width > SAME_LENGTH { 1.0 } else { 0.0 })
+}
+
+/// The ways of a disc of this width and radius that sweep a groove; `None` where it is wider than the groove.
+pub fn lanes(groove: &SideGroove, width: f64, radius: Option<f64>) -> Option<Vec<Lane>> {
+    let across = across(2.0 * groove.half_width, width)?;
+    // a cutter as wide as the groove is ground to the bottom's form
+    let formed = across.len() == 1;
+    let lane = |v: f64| {
+        let reach = v.abs() + width / 2.0;
+        let raised = if formed { 0.0 } else { groove.lift(reach.min(groove.half_width)) };
+        Lane { v: groove.offset + v, width, radius, raised, formed }
+    };
+    Some(across.into_iter().map(lane).collect())
+}
+
+/// How far from the inner end of a groove the passes of such a disc reach full depth, mm; `None` where they cannot be made.
+pub fn full_depth_after(ground: &Ground, width: f64, radius: Option<f64>) -> Option<f64> {
+    let mut full: f64 = 0.0;
+    for lane in lanes(&ground.groove, width, radius)? {
+        let (inner, outer) = ground.limits(&lane)?;
+        if ground.takes(&lane, inner, outer.unwrap_or(ground.groove.outside_radius)) > LEAST_CUT {
+            full = full.max(ground.full_after(&lane, inner));
+        }
+    }
+    Some(full)
+}
+
+/// What a disc leaves at the inner end of grooves: one sentence for whoever says it, lengths with their unit.
+pub fn not_reached(grooves: &str, disc: &str, full: &str) -> String {
+    format!(
+        "A disc of {disc} does not reach the inner end of the {grooves}: full depth begins {full} farther out; what is left must be cut by another \
+         tool."
+    )
 }
 
 /// The greatest value of a function between 0 and `end`, looked for closer and closer around each of its crests.

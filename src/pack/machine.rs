@@ -14,6 +14,7 @@ use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::{csv, pdf, svg};
 use crate::export::dxf::{self, DxfError, Flavour, ReadError};
+use crate::geometry::Edge;
 use crate::json::Problems;
 use crate::quantity::trimmed;
 use crate::simulate::{self, Objection, Proved};
@@ -203,18 +204,7 @@ impl MachineFiles {
             self.remarks.extend(passes.remarks.clone());
         }
         let control = wishes.controls()?.grooving;
-        let objection = |why| MachineError::Objection { part, why };
-        let tool = (&cutter, &passes);
-        let proved = match part {
-            Part::Profile => None,
-            Part::Grooves(side) => program::side(job, side, tool, &control, &wishes.state)?
-                .map(|draft| simulate::side(job, draft, &control, (side, &cutter)).map_err(objection))
-                .transpose()?,
-            Part::FaceGrooves => program::face(job, tool, &control, &wishes.state)?
-                .map(|draft| simulate::face(job, draft, &control, &cutter).map_err(objection))
-                .transpose()?,
-        };
-        if let Some(proved) = proved {
+        if let Some(proved) = proved_grooves(job, part, (&cutter, &passes), (&control, &wishes.state))? {
             let cuts = Cuts::Grooves(part, cutter);
             self.add_program(job, &cutter_name(part, &cutter), proved, (&control, cuts), wishes);
         }
@@ -270,6 +260,10 @@ impl MachineFiles {
             Part::FaceGrooves => passes::face_drawing(job, cutter, passes)?,
         };
         let Some(drawing) = drawing else { return Ok(()) };
+        if cutter.diameter.is_some() {
+            // the passes are driven as a program of them would be
+            proved_grooves(job, part, (cutter, passes), (&Controls::built_in()?.grooving, &[]))?;
+        }
         self.add_dxf(job, &cutter_name(part, cutter), &drawing, Made::Passes(part, passes), wishes)
     }
 
@@ -334,6 +328,25 @@ impl Wishes {
     }
 }
 
+/// The program of a part's groove passes, once it has passed its simulation; `None` where this disc cannot make them.
+fn proved_grooves(
+    job: &Job,
+    part: Part,
+    tool: (&Cutter, &Passes),
+    (control, state): (&Control, &[String]),
+) -> Result<Option<Proved>, MachineError> {
+    let objection = |why| MachineError::Objection { part, why };
+    match part {
+        Part::Profile => Ok(None),
+        Part::Grooves(side) => program::side(job, side, tool, control, state)?
+            .map(|draft| simulate::side(job, draft, control, (side, tool.0)).map_err(objection))
+            .transpose(),
+        Part::FaceGrooves => program::face(job, tool, control, state)?
+            .map(|draft| simulate::face(job, draft, control, tool.0).map_err(objection))
+            .transpose(),
+    }
+}
+
 fn passes_of(job: &Job, part: Part, cutter: &Cutter) -> Result<Option<Passes>, CuttingError> {
     match part {
         Part::Profile => Ok(None),
@@ -350,9 +363,16 @@ fn table_of(job: &Job, part: Part) -> Option<IndexTable> {
     }
 }
 
-/// Reads the bytes back and compares them with the model.
+/// Reads the bytes back, compares them with the model, and drives the nose along a compensated path.
 fn verified(job: &Job, made: Made, bytes: &[u8]) -> Result<(), MachineError> {
     let read = dxf::read_back(bytes)?;
     let written: Vec<Written> = read.entities.into_iter().map(|e| Written { layer: e.layer, edges: e.edges }).collect();
-    Ok(check::against(job, made, &written)?)
+    check::against(job, made, &written)?;
+    if let Made::Nose(_, path) = made {
+        let edges: Vec<Edge> =
+            written.iter().filter(|w| w.layer.starts_with("NOSE_")).flat_map(|w| w.edges.iter().copied()).collect();
+        simulate::path(job, &edges, path.radius)
+            .map_err(|why| MachineError::Objection { part: Part::Profile, why })?;
+    }
+    Ok(())
 }

@@ -4,10 +4,14 @@ use super::context::{Context, at_least, at_most, on_side};
 use super::finding::{Addressee, Severity};
 use super::grooves::patterns;
 use super::rule::{Ground, Rule, Ruling};
+use crate::geometry::offset::{self, Source};
+use crate::groove::SideGroove;
+use crate::groove::disc::{self, not_reached};
 use crate::properties::planner::index_error;
 use crate::quantity::trimmed;
-use crate::tolerance::{PITCH_FIT, SAME_LENGTH};
-use crate::wheel::{Characteristic, InnerEnd, Pattern, SideName};
+use crate::section::{Feature, Section, sharp_corner};
+use crate::tolerance::{LEAST_PATH, PITCH_FIT, SAME_LENGTH};
+use crate::wheel::{Characteristic, InnerEnd, Pattern, SideName, Wheel};
 
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -107,16 +111,19 @@ fn cutter_reach(c: &Context<'_>, r: &mut Ruling) {
                 r.ask(end, question).measured(reached, flange, "mm");
             }
             _ => {
-                let message = format!(
-                    "A disc of {} leaves the {of} rising over {} beyond the ordered end, in to diameter {}.",
-                    c.len(disc),
-                    c.len(overrun),
-                    c.len(reached)
-                );
-                r.note(end, message).value(overrun, "mm");
+                let left = full_depth_after(c, name, disc).unwrap_or(overrun);
+                r.note(end, not_reached(&of, &c.len(disc), &c.len(left))).value(left, "mm");
             }
         }
     }
+}
+
+/// How far from the inner end a disc first reaches full depth, mm, as its passes run; `None` where they cannot be made.
+fn full_depth_after(c: &Context<'_>, side: SideName, disc: f64) -> Option<f64> {
+    let groove = SideGroove::of(c.wheel(), side)?;
+    let section = Section::of(c.wheel()).ok()?;
+    let width = c.job.tooling.groove_cutter_width.unwrap_or(2.0 * groove.half_width);
+    disc::full_depth_after(&disc::Ground::new(groove, &section, c.wheel()), width, Some(disc / 2.0))
 }
 
 fn runout(c: &Context<'_>, r: &mut Ruling, at: &str, of: &str, disc: f64, ordered: f64) {
@@ -144,6 +151,11 @@ fn nose(c: &Context<'_>, r: &mut Ruling) {
     let Some(nose) = c.job.tooling.profile_nose_radius else {
         return r.unknown("the order does not give the diamond's nose radius");
     };
+    for feature in unreached(c.wheel(), nose) {
+        let message =
+            format!("The diamond's nose radius of {} does not reach {} anywhere.", c.len(nose), feature.words());
+        r.stop(feature.field(), message).value(nose, "mm").hint("Take a sharper diamond, or a recess that it fits into.");
+    }
     for (name, i, fillet) in steps {
         let field = on_side(name, &format!("/recess/{i}/fillet_radius"));
         let of = format!("step {} of the recess on side {}", i + 1, name.letter());
@@ -157,11 +169,20 @@ fn nose(c: &Context<'_>, r: &mut Ruling) {
             );
             r.stop(field, message).measured(fillet, nose, "mm");
         } else {
-            let message =
-                format!("The inner corner at {of} is ordered sharp; the diamond leaves a radius of {}.", c.len(nose));
-            r.note(field, message).measured(fillet, nose, "mm").hint("Give the fillet_radius that may stay.");
+            r.note(field, sharp_corner(name, i, &c.len(nose))).measured(fillet, nose, "mm").hint("Give the fillet_radius that may stay.");
         }
     }
+}
+
+/// Walls and floors of the recesses that a nose does not touch anywhere; fillets are judged by their radius.
+fn unreached(wheel: &Wheel, nose: f64) -> Vec<Feature> {
+    let Ok(section) = Section::of(wheel) else { return Vec::new() };
+    let Ok(curves) = offset::parallel(section.contour(), -nose) else { return Vec::new() };
+    let Some(curve) = curves.first() else { return Vec::new() };
+    let touched = |i: usize| curve.sources.contains(&Source::Edge(i));
+    let is_part = |f: &Feature| matches!(f, Feature::RecessWall(..) | Feature::RecessFloor(..));
+    let edges = section.edges().enumerate().filter(|(i, (e, f))| is_part(f) && e.length() >= LEAST_PATH && !touched(*i));
+    edges.map(|(_, (_, feature))| feature).collect()
 }
 
 /// What is wrong with a step coarser than the pitch, on which two grooves would be cut in one place, and what would fit.

@@ -44,4 +44,31 @@ impl Feature {
             Feature::RecessFillet(side, i) => on(side, &format!("/recess/{i}/fillet_radius")),
         }
     }
+
+    /// What it is called: `the wall of step 1 of the recess on side A`.
+    pub fn words(self) -> String {
+        let on = |what: &str, side: SideName| format!("the {what} on side {}", side.letter());
+        let step = |what: &str, side: SideName, i: usize| on(&format!("{what} of step {} of the recess", i + 1), side);
+        match self {
+            Feature::OutsideDiameter => "the outside diameter".to_owned(),
+            Feature::Bore => "the bore".to_owned(),
+            Feature::BoreChamfer(side) => on("chamfer of the bore", side),
+            Feature::Flat(side) => on("flat", side),
+            Feature::Taper(side) => on("taper", side),
+            Feature::TaperFlat(side) => on("flat beside the taper", side),
+            Feature::Corner(side) => on("corner", side),
+            Feature::RecessWall(side, i) => step("wall", side, i),
+            Feature::RecessFloor(side, i) => step("floor", side, i),
+            Feature::RecessFillet(side, i) => step("fillet", side, i),
+        }
+    }
+}
+
+/// What a diamond leaves in an inner corner that is ordered without a fillet: one sentence for whoever says it, `radius` with its unit.
+pub fn sharp_corner(side: SideName, step: usize, radius: &str) -> String {
+    format!(
+        "The inner corner at step {} of the recess on side {} is ordered sharp; the diamond leaves a radius of {radius}.",
+        step + 1,
+        side.letter()
+    )
 }

@@ -5,11 +5,13 @@
 //! the tool could have cut, a groove cut twice, never, or at another angle than its own.
 
 mod grooves;
+mod path;
 mod read;
 mod stone;
 mod turning;
 
 pub use grooves::{alike, axes, face, side};
+pub use path::path;
 pub use read::{Motion, Sense, Unreadable, read};
 pub use turning::{Frame, turning};
 

@@ -28,6 +28,12 @@ impl Stone {
         stone
     }
 
+    /// The same seen from the other side: depths counted from a plane so far behind.
+    pub fn turned(&self, thickness: f64) -> Stone {
+        let turned = |column: &Vec<Stretch>| column.iter().rev().map(|s| (thickness - s.1, thickness - s.0)).collect();
+        Stone { columns: self.columns.iter().map(turned).collect(), ..self.clone() }
+    }
+
     /// Distance from column to column.
     pub fn apart(&self) -> f64 {
         self.apart

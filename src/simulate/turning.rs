@@ -6,7 +6,7 @@ use super::{Objection, Proved, slack};
 use crate::cutting::control::{Axial, Control};
 use crate::cutting::profile::Profile;
 use crate::cutting::program::{Begun, Draft, SetUp};
-use crate::geometry::{Contour, Point, Turn};
+use crate::geometry::{Contour, Edge, Point, Turn};
 use crate::quantity::fixed;
 use crate::wheel::{Job, SideName};
 
@@ -17,7 +17,7 @@ const CLEAR: f64 = 1.0;
 const CHORD: f64 = crate::tolerance::LEAST_LEFT;
 
 /// Stone that counts as left where the nose could have cut it, mm: what columns beside a wall cannot tell apart.
-const LEFT: f64 = 0.03;
+pub(super) const LEFT: f64 = 0.03;
 
 /// Passes a turning program on where it does what it should.
 ///
@@ -119,14 +119,27 @@ impl<'a> Frame<'a> {
         let mut sweep = b.angle() - a.angle();
         let tau = std::f64::consts::TAU;
         sweep = if left { sweep.rem_euclid(tau) } else { -(-sweep).rem_euclid(tau) };
-        let radius = a.length().max(b.length());
-        let n = (sweep.abs() * (radius / (8.0 * CHORD)).sqrt()).ceil().clamp(1.0, 4000.0) as u32;
+        let n = chords_of(sweep, a.length().max(b.length()));
         let at = |i: u32| {
             let t = f64::from(i) / f64::from(n);
             centre + Point::polar(a.length() + (b.length() - a.length()) * t, a.angle() + sweep * t)
         };
         (0..=n).map(at).collect()
     }
+}
+
+/// How many chords an arc takes so that none lies off it by more than [`CHORD`].
+fn chords_of(sweep: f64, radius: f64) -> u32 {
+    (sweep.abs() * (radius / (8.0 * CHORD)).sqrt()).ceil().clamp(1.0, 4000.0) as u32
+}
+
+/// Points along an edge, an arc in short chords.
+pub(super) fn chords(edge: &Edge) -> Vec<Point> {
+    let n = match edge {
+        Edge::Line(_) => 1,
+        Edge::Arc(a) => chords_of(a.sweep(), a.radius()),
+    };
+    (0..=n).map(|i| edge.at(f64::from(i) / f64::from(n))).collect()
 }
 
 /// Whether stone is left that the nose could have cut.
@@ -160,7 +173,7 @@ fn left(job: &Job, stone: &Stone, finished: &Stone, (set_up, nose): (SetUp, f64)
 }
 
 /// How deep a nose reaches in each column of the finished shape, coming from the front.
-fn reach(finished: &Stone, nose: f64) -> Vec<f64> {
+pub(super) fn reach(finished: &Stone, nose: f64) -> Vec<f64> {
     let n = finished.len();
     let wide = (nose / finished.apart()).floor() as usize;
     let sag: Vec<f64> = (0..=wide)

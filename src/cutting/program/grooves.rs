@@ -98,7 +98,9 @@ fn side_levels(job: &Job, ground: &Ground, cutter: &Cutter, made: &Passes, pass:
     let heights = cutter.heights(deepest).into_iter().filter(|h| pass.takes - h > LEAST_CUT);
     let level = |height: f64| {
         let from = if made.open { cutter.starts(job, ground, &lane, height) } else { pass.from.x };
-        (from, pass.to.x, ground.lowest(&lane, from) - height, ground.lowest(&lane, pass.to.x) - height)
+        // where the disc plunges, a level high in a floor that is no parallel of the side may end in the air
+        let to = if made.open { pass.to.x } else { ground.cuts_to(&lane, (pass.from.x, pass.to.x), height) };
+        (from, to, ground.lowest(&lane, from) - height, ground.lowest(&lane, to) - height)
     };
     heights.map(level).collect()
 }

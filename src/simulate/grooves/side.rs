@@ -326,11 +326,16 @@ impl<'a> Bench<'a> {
             let formed = if self.formed() { self.groove.lift(v - self.groove.offset) } else { 0.0 };
             let inner = [2.0 * SLIVER, NUDGE / 2.0].map(|back| self.begins(v) - back);
             let outer = self.groove.outer_u.into_iter().flat_map(|o| [o + 2.0 * SLIVER, o + NUDGE]);
+            let beside = self.profile.spans().iter().flat_map(|s| {
+                let wall = ((s.inner - v.abs()) * (s.inner + v.abs())).max(0.0).sqrt();
+                [wall - SAME_WORD, wall + SAME_WORD]
+            });
             let fine = 8 * ALONG;
             let along = (0..=fine).map(|i| at.0 + self.disc * (2.0 * i as f64 / fine as f64 - 1.0));
             along
                 .chain(inner)
                 .chain(outer)
+                .chain(beside)
                 .any(|u| self.reached((at, at), u, self.disc) - formed > self.may(u, v, SLIVER / 4.0) + SAME_WORD)
         })
     }
