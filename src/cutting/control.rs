@@ -14,6 +14,8 @@ pub struct Controls {
     pub turning: Control,
     /// For grooves.
     pub grooving: Control,
+    /// The shop's dividing head.
+    pub head: DividingHead,
     /// The file's text, for whoever keeps what programs were written by.
     pub text: String,
 }
@@ -25,6 +27,55 @@ struct File {
     #[serde(rename = "about")]
     _about: Option<String>,
     controls: Vec<Control>,
+    dividing_head: Option<DividingHead>,
+}
+
+/// A dividing head: turns of its crank for one turn of the wheel, and its plates of holes.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DividingHead {
+    /// Turns of the crank for one turn of the wheel.
+    pub ratio: u32,
+    /// Its plates.
+    pub plates: Vec<Plate>,
+}
+
+/// A plate of a dividing head.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plate {
+    /// What is stamped on it.
+    pub name: String,
+    /// Counts of holes of its circles.
+    pub circles: Vec<u32>,
+}
+
+/// Most turns of a crank, and most holes of a circle.
+const MOST_RATIO: u32 = 1000;
+const MOST_HOLES: u32 = 1000;
+
+impl DividingHead {
+    fn wrong(&self) -> Option<String> {
+        let circles: Vec<u32> = self.plates.iter().flat_map(|p| p.circles.iter().copied()).collect();
+        let holds = (1..=MOST_RATIO).contains(&self.ratio)
+            && !circles.is_empty()
+            && circles.iter().all(|c| (1..=MOST_HOLES).contains(c));
+        (!holds).then(|| {
+            format!("a dividing head has a ratio of 1 to {MOST_RATIO} and plates with circles of 1 to {MOST_HOLES} holes")
+        })
+    }
+}
+
+/// How a block that many grooves share is written once and called.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Repeat {
+    /// The line before it, behind the program's end.
+    pub define: String,
+    /// The line behind it.
+    pub end: String,
+    /// The words that call it.
+    pub call: String,
 }
 
 /// What a control is for.
@@ -83,6 +134,8 @@ pub struct Control {
     /// Decimal sign.
     #[serde(default = "separator")]
     pub separator: char,
+    /// How a repeated block is written; where it is absent every groove is written out.
+    pub repeat: Option<Repeat>,
     /// Feed; without one no program is written.
     pub feed: Option<Feed>,
     /// How the spindle is started; nothing is started where it is absent.
@@ -245,11 +298,20 @@ impl Controls {
                 return Err(refused(&format!("/controls/{i}"), wrong));
             }
         }
+        if let Some(wrong) = file.dividing_head.as_ref().and_then(DividingHead::wrong) {
+            return Err(refused("/dividing_head", wrong));
+        }
+        let head = match file.dividing_head {
+            Some(head) => head,
+            None if text == BUILT_IN => return Err(refused("/dividing_head", String::from("there is no dividing head"))),
+            None => Controls::built_in()?.head,
+        };
         let of = |cuts: Cuts| file.controls.iter().find(|c| c.cuts == cuts).cloned();
         let missing = |word: &str| refused("/controls", format!("there is no control for {word}"));
         Ok(Controls {
             turning: of(Cuts::Turning).ok_or_else(|| missing("turning"))?,
             grooving: of(Cuts::Grooving).ok_or_else(|| missing("grooving"))?,
+            head,
             text: text.to_owned(),
         })
     }
@@ -267,6 +329,13 @@ impl Control {
         }
         if !(2..=6).contains(&self.decimals) || !matches!(self.separator, '.' | ',') {
             return Some(String::from("lengths have 2 to 6 decimals behind `.` or `,`"));
+        }
+        if let Some(r) = &self.repeat {
+            let words = [&r.define, &r.end, &r.call];
+            let alone = |(i, w): (usize, &&String)| !w.trim().is_empty() && !words[..i].contains(w) && !self.end.contains(w);
+            if !words.iter().enumerate().all(alone) {
+                return Some(String::from("`repeat` has three different texts: `define`, `end` and `call`"));
+            }
         }
         if self.comment.longest < 20 || self.comment.open.is_empty() {
             return Some(String::from("comments have an opening sign and at least 20 characters"));

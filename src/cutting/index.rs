@@ -3,6 +3,7 @@
 //! Every angle is computed from the groove's place, never from a sum of steps. Where the order names the head's smallest step, the angle to set is the
 //! nearest multiple of it and the error is stated.
 
+use super::control::{DividingHead, Plate};
 use super::face::Rolled;
 use super::grooves::{Grooved, place_deg};
 use crate::quantity::fixed;
@@ -45,7 +46,7 @@ const ANGLES: [&str; 5] = ["groove", "angle_deg", "head_deg", "head_set_deg", "r
 
 /// The table of a side's grooves; `None` where it has none. Depths are those of the floor below the side's datum plane at the two ends of the
 /// centre line; a run-out begins at the side itself and has its full depth from `full_depth_from_mm` outwards.
-pub fn side(job: &Job, side: SideName) -> Option<IndexTable> {
+pub fn side(job: &Job, side: SideName, head: &DividingHead) -> Option<IndexTable> {
     let grooved = Grooved::of(job, side)?;
     let g = grooved.grooves;
     let floor = &grooved.one.floor;
@@ -60,11 +61,11 @@ pub fn side(job: &Job, side: SideName) -> Option<IndexTable> {
         end(floor.rise.map_or(g.inner_diameter / 2.0, |rise| rise.tangent_u.hypot(inner.y))),
     ];
     let names = ["radial_start_mm", "radial_end_mm", "depth_start_mm", "depth_end_mm", "side", "full_depth_from_mm"];
-    Some(table(job, &g.pattern, side == SideName::B, (&names, &tail)))
+    Some(table(job, (&g.pattern, side == SideName::B), head, (&names, &tail)))
 }
 
 /// The table of the face's grooves; `None` where it has none. The angles are those at side A; a helix carries the groove on by `twist_deg` to side B.
-pub fn face(job: &Job) -> Option<IndexTable> {
+pub fn face(job: &Job, head: &DividingHead) -> Option<IndexTable> {
     let rolled = Rolled::of(job)?;
     let g = rolled.grooves;
     let radius = fixed(rolled.outside_radius, 6);
@@ -88,10 +89,17 @@ pub fn face(job: &Job) -> Option<IndexTable> {
         "axial_end_mm",
         "twist_deg",
     ];
-    Some(table(job, &g.pattern, false, (&names, &tail)))
+    Some(table(job, (&g.pattern, false), head, (&names, &tail)))
 }
 
-fn table(job: &Job, pattern: &Pattern, mirrored: bool, tail: (&[&'static str], &[String])) -> IndexTable {
+fn table(
+    job: &Job,
+    (pattern, mirrored): (&Pattern, bool),
+    dividing: &DividingHead,
+    tail: (&[&'static str], &[String]),
+) -> IndexTable {
+    let holes = Holes::best(dividing, pattern);
+    let rim = job.wheel.outside_radius();
     let step = job.tooling.index_step_deg.filter(|s| *s > 0.0);
     let all: Vec<(u32, Angles)> = pattern.cut().map(|k| (k, angles(pattern, k, mirrored, step))).collect();
     let error = |a: &Angles| a.set.map(|set| set - a.head);
@@ -103,12 +111,18 @@ fn table(job: &Job, pattern: &Pattern, mirrored: bool, tail: (&[&'static str], &
         row.push(dms(a.set.unwrap_or(a.head)));
         row.push(error(a).map_or_else(String::new, |e| fixed(e.to_radians() * job.wheel.outside_radius(), 6)));
         row.push(optional(worst_error_deg));
+        // side B's places run the other way round
+        let m = if mirrored { (pattern.places - (k - 1)) % pattern.places } else { k - 1 };
+        row.extend(holes.map_or_else(|| vec![String::new(); HOLES.len()], |h| h.cells(m, rim)));
         row
     };
     let mut head = ANGLES.to_vec();
     head.extend_from_slice(tail.0);
     head.extend(["set_dms", "rim_error_mm", "worst_rounding_error_deg"]);
-    IndexTable { about: about(job, pattern, mirrored), head, rows: all.iter().map(row).collect(), worst_error_deg }
+    head.extend(HOLES);
+    let mut about = about(job, mirrored);
+    about.extend(holes.map(|h| h.said(pattern, rim)));
+    IndexTable { about, head, rows: all.iter().map(row).collect(), worst_error_deg }
 }
 
 /// An angle in degrees, minutes and seconds to a tenth, as dividing heads are read.
@@ -119,7 +133,7 @@ fn dms(degrees: f64) -> String {
     format!("{d}d {:02}m {:02}.{}s", rest / 600, rest % 600 / 10, rest % 10)
 }
 
-fn about(job: &Job, pattern: &Pattern, mirrored: bool) -> Vec<String> {
+fn about(job: &Job, mirrored: bool) -> Vec<String> {
     let side = if mirrored { "side B" } else { "side A" };
     let mut lines = vec![
         String::from("Unit: millimetres and degrees; set_dms in degrees, minutes and seconds"),
@@ -128,30 +142,87 @@ fn about(job: &Job, pattern: &Pattern, mirrored: bool) -> Vec<String> {
     if let Some(step) = job.tooling.index_step_deg.filter(|s| *s > 0.0) {
         lines.push(format!("Head: steps of {} deg", fixed(step, 6)));
     }
-    lines.extend(plates(pattern));
     lines
 }
 
-/// Worm ratio and hole circles of a common dividing head: common practice. The shop's own head may have others.
-const RATIO: u32 = 40;
-const CIRCLES: [u32; 18] = [15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 37, 39, 41, 43, 47, 49];
-
-/// How a dividing head of the common ratio steps from place to place: exact on a circle, or the nearest with its error.
-fn plates(pattern: &Pattern) -> Vec<String> {
-    let places = pattern.places;
-    let turns = RATIO / places;
-    let rest = f64::from(RATIO) / f64::from(places) - f64::from(turns);
-    let holes = |circle: u32| (rest * f64::from(circle)).round();
-    let off = |circle: u32| (holes(circle) / f64::from(circle) - rest).abs();
-    let Some(best) = CIRCLES.into_iter().min_by(|a, b| off(*a).total_cmp(&off(*b))) else { return Vec::new() };
-    let each = off(best) * 360.0 / f64::from(RATIO);
-    let how = if u64::from(RATIO) * u64::from(best) % u64::from(places) == 0 {
-        String::from("exact")
-    } else {
-        format!("not exact: {} deg off from place to place, {} deg after all", fixed(each, 6), fixed(each * f64::from(places), 6))
-    };
-    vec![format!(
-        "Dividing head {RATIO}:1, common hole circles: {turns} turns and {} holes on the {best} circle from place to place, {how}",
-        fixed(holes(best), 0)
-    )]
+/// How a dividing head comes to the places: on one circle of holes, each place from its number.
+#[derive(Debug, Clone, Copy)]
+struct Holes<'a> {
+    head: &'a DividingHead,
+    plate: &'a str,
+    circle: u32,
+    places: u32,
 }
+
+impl<'a> Holes<'a> {
+    /// The circle with the smallest error at the worst place; of several the first.
+    fn best(head: &'a DividingHead, pattern: &Pattern) -> Option<Holes<'a>> {
+        let of = |plate: &'a Plate| {
+            plate.circles.iter().map(|&circle| Holes { head, plate: &plate.name, circle, places: pattern.places })
+        };
+        let all = head.plates.iter().flat_map(of);
+        all.min_by_key(|h| h.worst_share(pattern))
+    }
+
+    /// Holes of a whole turn of the wheel.
+    fn whole(&self) -> u64 {
+        u64::from(self.head.ratio) * u64::from(self.circle)
+    }
+
+    /// Of place m, counted from 0: whole holes from groove 1, and how far they lie beyond the place, in parts of 1/places of a hole.
+    fn at(&self, m: u32) -> (u64, i64) {
+        let places = u64::from(self.places);
+        let exact = u64::from(m) * self.whole();
+        let holes = (2 * exact + places) / (2 * places);
+        (holes, (holes * places) as i64 - exact as i64)
+    }
+
+    /// Error at the worst place, as a rank: parts of a turn, so that circles compare.
+    fn worst_share(&self, pattern: &Pattern) -> u128 {
+        const SCALE: u128 = 1 << 80;
+        let worst = pattern.cut().map(|k| self.at(k - 1).1.unsigned_abs()).max().unwrap_or(0);
+        u128::from(worst) * SCALE / (u128::from(self.places) * u128::from(self.whole()))
+    }
+
+    /// Error of place m, degrees.
+    fn error_deg(&self, m: u32) -> f64 {
+        self.at(m).1 as f64 * 360.0 / (f64::from(self.places) * self.whole() as f64)
+    }
+
+    /// What stands in the table for place m: plate, circle, turns, holes, error.
+    fn cells(&self, m: u32, rim: f64) -> Vec<String> {
+        let (holes, circle) = (self.at(m).0, u64::from(self.circle));
+        let error = self.error_deg(m);
+        let mut cells = vec![self.plate.to_owned(), self.circle.to_string()];
+        cells.extend([(holes / circle).to_string(), (holes % circle).to_string()]);
+        cells.extend([fixed(error, 6), fixed(error.to_radians() * rim, 6)]);
+        cells
+    }
+
+    /// The same in words, for all places.
+    fn said(&self, pattern: &Pattern, rim: f64) -> String {
+        let (ratio, circle) = (self.head.ratio, self.circle);
+        let whole = self.whole();
+        let place = format!("Dividing head {ratio}:1, plate {}, circle of {circle} holes", self.plate);
+        if u64::from(self.places) > whole {
+            return format!("{place}: too coarse, two grooves would be cut in one place; at most {whole} places fit");
+        }
+        if whole.is_multiple_of(u64::from(self.places)) {
+            let step = whole / u64::from(self.places);
+            let (turns, holes) = (step / u64::from(circle), step % u64::from(circle));
+            return format!("{place}: {turns} turns and {holes} holes from place to place, exact");
+        }
+        let worst = pattern.cut().map(|k| self.error_deg(k - 1).abs()).fold(0.0, f64::max);
+        if worst == 0.0 {
+            return format!("{place}: turns and holes of each groove in the table, exact");
+        }
+        format!(
+            "{place}: turns and holes of each groove in the table, not exact: at most {} deg off, {} mm at the rim",
+            fixed(worst, 6),
+            fixed(worst.to_radians() * rim, 4)
+        )
+    }
+}
+
+/// Columns of a dividing head.
+const HOLES: [&str; 6] = ["plate", "circle", "turns", "holes", "hole_error_deg", "hole_error_rim_mm"];

@@ -2,7 +2,7 @@
 
 use super::NamedFile;
 use crate::cutting::check::{self, Made, Mismatch, Written};
-use crate::cutting::control::{Control, Controls};
+use crate::cutting::control::{Control, Controls, DividingHead};
 use crate::cutting::index::{self, IndexTable};
 use crate::cutting::nose::{self, NosePath};
 use crate::cutting::passes::{self, Cutter, Passes};
@@ -228,7 +228,7 @@ impl MachineFiles {
                 self.nominal_grooves(job, part, wishes)?;
             }
         }
-        if let Some(table) = table_of(job, part) {
+        if let Some(table) = table_of(job, part, &wishes.controls()?.head) {
             self.index(job, part, &table, wishes)?;
         }
         Ok(())
@@ -355,11 +355,11 @@ fn passes_of(job: &Job, part: Part, cutter: &Cutter) -> Result<Option<Passes>, C
     }
 }
 
-fn table_of(job: &Job, part: Part) -> Option<IndexTable> {
+fn table_of(job: &Job, part: Part, head: &DividingHead) -> Option<IndexTable> {
     match part {
         Part::Profile => None,
-        Part::Grooves(side) => index::side(job, side),
-        Part::FaceGrooves => index::face(job),
+        Part::Grooves(side) => index::side(job, side, head),
+        Part::FaceGrooves => index::face(job, head),
     }
 }
 

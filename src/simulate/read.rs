@@ -57,9 +57,11 @@ struct Reader<'a> {
     number: u32,
     groove: u32,
     motions: Vec<Motion>,
+    /// The block that is written once: its lines, and the words of each.
+    repeated: Vec<(usize, String)>,
 }
 
-/// The motions of a program in these axes.
+/// The motions of a program in these axes; a repeated block is run wherever it is called.
 ///
 /// # Errors
 /// Where a line holds a word the control does not have, a line number is too great or falls, a cut has no feed, or the end is missing.
@@ -75,12 +77,20 @@ pub fn read(text: &str, control: &Control, axes: &[char]) -> Result<Vec<Motion>,
         number: 0,
         groove: 0,
         motions: Vec::new(),
+        repeated: repeated(text, control)?,
     };
     let last = control.end.iter().find(|l| l.len() > 1).cloned().unwrap_or_default();
-    let mut ended = false;
+    let (mut ended, mut inside) = (false, false);
     for (i, line) in text.lines().enumerate() {
         let wrong = |what: String| Unreadable { line: i + 1, what };
         let form = &control.comment;
+        if let Some(repeat) = control.repeat.as_ref().filter(|r| inside || line == r.define) {
+            if inside && line != repeat.end {
+                reader.unnumbered(line).map_err(wrong)?;
+            }
+            inside = line != repeat.end;
+            continue;
+        }
         if let Some(said) = line.strip_prefix(&form.open).and_then(|rest| rest.strip_suffix(&form.close)) {
             reader.comment(said).map_err(wrong)?;
         } else if !control.start.iter().chain(&control.end).any(|l| l == line && l.len() <= 1) {
@@ -96,6 +106,22 @@ pub fn read(text: &str, control: &Control, axes: &[char]) -> Result<Vec<Motion>,
         return Ok(reader.motions);
     }
     Err(Unreadable { line: text.lines().count(), what: String::from("the program does not end") })
+}
+
+/// The lines of the repeated block, without their numbers.
+fn repeated(text: &str, control: &Control) -> Result<Vec<(usize, String)>, Unreadable> {
+    let Some(repeat) = &control.repeat else { return Ok(Vec::new()) };
+    let bare = |line: &str| match line.strip_prefix(control.numbering.letter).and_then(|rest| rest.split_once(' ')) {
+        Some((number, words)) if number.parse::<u32>().is_ok() => words.to_owned(),
+        _ => line.to_owned(),
+    };
+    let lines = text.lines().enumerate().skip_while(|(_, line)| *line != repeat.define).skip(1);
+    let found: Vec<(usize, String)> =
+        lines.take_while(|(_, line)| *line != repeat.end).map(|(i, line)| (i + 1, bare(line))).collect();
+    match found.iter().find(|(_, words)| *words == repeat.call) {
+        Some(&(line, _)) => Err(Unreadable { line, what: String::from("a repeated block that calls itself") }),
+        None => Ok(found),
+    }
 }
 
 impl Reader<'_> {
@@ -143,6 +169,12 @@ impl Reader<'_> {
         let starts = c.spindle.as_ref().is_some_and(|s| words.starts_with(s.letter) && words.ends_with(&s.start));
         if fixed || starts {
             return Ok(());
+        }
+        if c.repeat.as_ref().is_some_and(|r| r.call == words) {
+            let repeated = std::mem::take(&mut self.repeated);
+            let ran = repeated.iter().try_for_each(|(at, words)| self.block(words, *at));
+            self.repeated = repeated;
+            return ran;
         }
         let (mut to, mut centre, mut moves) = (self.place, [0.0; 2], [false; 4]);
         for word in words.split_whitespace() {

@@ -2,10 +2,15 @@
 
 use crate::support::job;
 use serde_json::{Value, json};
+use wheeldraft::cutting::control::{Controls, DividingHead};
 use wheeldraft::cutting::{face, grooves, index};
 use wheeldraft::drawing::{Drawing, Item};
 use wheeldraft::geometry::Point;
 use wheeldraft::wheel::{Job, SideName};
+
+fn head() -> DividingHead {
+    Controls::built_in().unwrap().head
+}
 
 const OUTSIDE: f64 = 200.0;
 const INNER: f64 = 120.0;
@@ -82,7 +87,7 @@ fn side_b_is_mirrored_then_turned() {
 fn index_tables_count_from_the_place_and_mirror_side_b() {
     let job = job(&order());
     let column = |side, name: &str| -> Vec<String> {
-        let table = index::side(&job, side).unwrap();
+        let table = index::side(&job, side, &head()).unwrap();
         let at = table.head.iter().position(|h| *h == name).unwrap();
         table.rows.iter().map(|row| row[at].clone()).collect()
     };
@@ -104,7 +109,7 @@ fn index_angles_are_rounded_to_the_heads_step_and_the_worst_error_stated() {
         order["wheel"][side]["grooves"] = json!({"count": 7, "width": 3, "depth": 4, "inner_diameter": 240});
     }
     let job = job(&order);
-    let table = index::side(&job, SideName::A).unwrap();
+    let table = index::side(&job, SideName::A, &head()).unwrap();
     // 3 · 360/7 = 154.285714…, set 154.3: 0.014286 off; 2 · 360/7 = 102.857143, set 102.9: 0.042857 off, the worst
     assert_eq!(table.rows[3][1..5], ["154.285714", "154.285714", "154.300000", "0.014286"]);
     assert_eq!(table.rows[2][1..5], ["102.857143", "102.857143", "102.900000", "0.042857"]);
@@ -117,7 +122,7 @@ fn depths_in_the_table_follow_a_taper() {
     let mut order = order();
     order["wheel"]["side_a"]["taper"] = json!({"from_diameter": 300, "to_diameter": 400, "depth": 2});
     order["wheel"]["side_a"]["grooves"] = json!({"count": 9, "width": 3, "depth": 4, "inner_diameter": 350});
-    let table = index::side(&job(&order), SideName::A).unwrap();
+    let table = index::side(&job(&order), SideName::A, &head()).unwrap();
     // at radius 175 the side lies 1 mm deep, at 200 2 mm; the floor 4 mm below that
     assert_eq!(table.rows[0][5..9], ["175.000000", "200.000000", "5.000000", "6.000000"]);
 }
@@ -126,7 +131,7 @@ fn depths_in_the_table_follow_a_taper() {
 fn a_run_out_begins_at_the_side_and_says_where_it_is_deep() {
     let mut order = order();
     order["wheel"]["side_a"]["grooves"] = json!({"count": 9, "width": 3, "depth": 4, "inner_diameter": 240, "inner_end": "runout", "cutter_diameter": 100});
-    let table = index::side(&job(&order), SideName::A).unwrap();
+    let table = index::side(&job(&order), SideName::A, &head()).unwrap();
     // half the chord of a disc of 100 mm that is 4 mm deep: √(4 · (100 − 4)) = 19.595918 mm
     assert_eq!(table.rows[0][5..9], ["120.000000", "200.000000", "0.000000", "4.000000"]);
     let at = table.head.iter().position(|h| *h == "full_depth_from_mm").unwrap();
@@ -147,7 +152,7 @@ fn the_face_is_rolled_out_with_groove_1_on_x() {
     assert!(found[0].1.distance(Point::new(40.0, rise)) < 1e-12);
     // place 3 a quarter around
     assert!((found[1].0.y - std::f64::consts::FRAC_PI_2 * OUTSIDE).abs() < 1e-12);
-    let table = index::face(&job).unwrap();
+    let table = index::face(&job, &head()).unwrap();
     assert_eq!(table.rows[1][..3], ["3", "101.000000", "90.000000"]);
     let twist: f64 = table.rows[0][12].parse().unwrap();
     assert!((twist - (rise / OUTSIDE).to_degrees()).abs() < 1e-6);

@@ -1,5 +1,6 @@
 //! Machine files: offsets, paths, index tables, programs, and the files as other readers see them.
 
+mod dialects;
 mod files;
 mod frames;
 mod nose;

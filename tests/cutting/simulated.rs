@@ -36,6 +36,49 @@ fn random_orders_are_cut_or_refused_in_words() {
     assert!(cut >= 40, "only {cut} were cut");
 }
 
+/// Orders whose programs were once refused or wrong, each with its depth of a pass.
+#[test]
+fn orders_that_were_once_refused_get_their_programs() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/programs");
+    let mut count = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let case: Value = serde_json::from_slice(&std::fs::read(&path).unwrap()).unwrap();
+        let made = programs(&job(&case["order"]), case["depth_per_pass"].as_f64());
+        assert!(made.is_ok(), "{}: {}", path.display(), made.unwrap_err());
+        count += 1;
+    }
+    assert!(count >= 8);
+}
+
+#[test]
+fn a_compensated_path_that_is_shifted_or_of_another_nose_is_refused() {
+    let features = json!({"side_a": {"recess": [{"diameter": 400, "depth": 8, "fillet_radius": 2}], "corner": {"radius": 3}}});
+    let job = wheel(features, disc(150.0, 2.0));
+    let shape = Profile::of(&job.wheel).unwrap();
+    let path = NosePath::fitting(&shape, 0.8).unwrap().path;
+    assert_eq!(simulate::path(&job, path.edges(), 0.8), Ok(()));
+    let says = |edges: &[wheeldraft::geometry::Edge], nose: f64| simulate::path(&job, edges, nose).unwrap_err().to_string();
+    assert!(says(path.edges(), 0.85).contains("below the finished surface"));
+    assert!(says(path.edges(), 0.7).contains("of stone on side"));
+    let moved = path.translated(wheeldraft::geometry::Point::new(0.05, 0.0));
+    assert!(says(moved.edges(), 0.8).contains("below the finished surface"));
+}
+
+/// The wall is missed whole whichever way the path runs over it.
+#[test]
+fn a_wall_lower_than_the_nose_is_missed_on_either_side() {
+    for side in ["side_a", "side_b"] {
+        let job = wheel(json!({side: {"recess": [{"diameter": 400, "depth": 0.5}]}}), disc(150.0, 2.0));
+        let refused = files(&job, &Wishes { compensate: Some(2.0), ..wishes(Flavour::R12) }).unwrap_err();
+        let said = refused.to_string();
+        let letter = if side == "side_a" { 'A' } else { 'B' };
+        assert!(said.contains(&format!("the wall of step 1 of the recess on side {letter}")), "{said}");
+        assert!(said.contains("The largest nose that fits: 0.4999 mm"), "{said}");
+        files(&job, &Wishes { compensate: Some(0.4999), ..wishes(Flavour::R12) }).unwrap();
+    }
+}
+
 /// A wheel of 600 × 50 × 203.2 with these features and tools, mm.
 fn wheel(features: Value, tooling: Value) -> Job {
     let mut order = json!({"order": {"number": "S1", "revision": "A"}, "units": "mm",

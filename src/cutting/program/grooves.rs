@@ -1,6 +1,6 @@
 //! Indexed groove passes: the wheel turns to each groove, the disc runs along it.
 
-use super::{Draft, MOST_BLOCKS, Program, head};
+use super::{Draft, MOST_BLOCKS, Program, Word, head};
 use crate::cutting::control::Control;
 use crate::cutting::face::Rolled;
 use crate::cutting::grooves::{Grooved, order_zero_deg};
@@ -35,7 +35,7 @@ pub fn side(
     ready(cutter, control, Part::Grooves(side))?;
     let section = Section::of(&job.wheel)?;
     let ground = Ground::new(grooved.one, &section, &job.wheel);
-    bounded(cutter, made, &g.pattern, Part::Grooves(side))?;
+    bounded((cutter, made), &g.pattern, Part::Grooves(side), control.repeat.is_some())?;
     let stock = Stock::of(job);
     let clear = stock.thicker + cutter.over_run.max(super::super::passes::LEAST_CLEAR) + 0.5;
     let mut lines = head::common(job, &Part::Grooves(side).to_string(), control, state);
@@ -48,9 +48,7 @@ pub fn side(
         made.passes.iter().map(|p| (p.from.y, side_levels(job, &ground, cutter, made, p))).collect();
     let mut program = Program::new(control, &lines);
     program.rapid(&[(axes.depth, clear)]);
-    for k in g.pattern.cut() {
-        program.groove(k);
-        program.rapid(&[(axes.dividing, set_deg(job, &g.pattern, k, side == SideName::B))]);
+    let cut = |program: &mut Program| {
         for (v, levels) in &levels {
             for &(from, to, deep_from, deep_to) in levels {
                 program.rapid(&[(axes.along, from), (axes.across, mirror * v)]);
@@ -64,8 +62,34 @@ pub fn side(
                 program.feed(&[(axes.depth, clear)]);
             }
         }
-    }
+    };
+    let first = levels.iter().find_map(|(v, levels)| Some((levels.first()?.0, mirror * v)));
+    let start = first.map(|(along, across)| vec![(axes.along, along), (axes.across, across)]).unwrap_or_default();
+    let places: Vec<(u32, f64)> =
+        g.pattern.cut().map(|k| (k, set_deg(job, &g.pattern, k, side == SideName::B))).collect();
+    each(&mut program, &places, &start, cut);
     Ok(Some(program.ended()))
+}
+
+/// Cuts the same at every place of the dividing axis: as one block that each place calls where the control has such, else written out.
+fn each(program: &mut Program, places: &[(u32, f64)], start: &[Word], cut: impl Fn(&mut Program)) {
+    let dividing = program.control.axes.dividing;
+    let repeat = program.control.repeat.as_ref().filter(|_| places.len() > 1 && !start.is_empty());
+    if repeat.is_some() {
+        program.rapid(start);
+        program.repeated(|program| {
+            cut(program);
+            program.rapid(start);
+        });
+    }
+    for &(k, place) in places {
+        program.groove(k);
+        program.rapid(&[(dividing, place)]);
+        match repeat {
+            Some(repeat) => program.block(&repeat.call),
+            None => cut(program),
+        }
+    }
 }
 
 /// What the setter needs of a side's frame.
@@ -125,9 +149,16 @@ fn ready(cutter: &Cutter, control: &Control, what: Part) -> Result<(), CuttingEr
 }
 
 /// Refuses a program of more blocks than a control is fed with, before any is made.
-fn bounded(cutter: &Cutter, made: &Passes, pattern: &Pattern, what: Part) -> Result<(), CuttingError> {
+fn bounded(
+    (cutter, made): (&Cutter, &Passes),
+    pattern: &Pattern,
+    what: Part,
+    once: bool,
+) -> Result<(), CuttingError> {
     let levels = f64::from(cutter.levels(made.takes()));
-    let blocks = 4.0 * levels * made.passes.len() as f64 * f64::from(pattern.count());
+    let of_one = 4.0 * levels * made.passes.len() as f64;
+    let count = f64::from(pattern.count());
+    let blocks = if once { of_one + 2.0 * count } else { of_one * count };
     if blocks <= MOST_BLOCKS {
         return Ok(());
     }
@@ -158,7 +189,8 @@ pub fn face(
     let Some(rolled) = Rolled::of(job).filter(|_| !made.passes.is_empty()) else { return Ok(None) };
     let g = rolled.grooves;
     ready(cutter, control, Part::FaceGrooves)?;
-    bounded(cutter, made, &g.pattern, Part::FaceGrooves)?;
+    let straight = g.helix_deg == 0.0;
+    bounded((cutter, made), &g.pattern, Part::FaceGrooves, straight && control.repeat.is_some())?;
     let mut lines = head::common(job, &Part::FaceGrooves.to_string(), control, state);
     lines.extend([
         String::from("Datum: X0 the wheel's axis, X is a radius; Z0 side A's datum plane, Z grows towards side B; Y0 through the axis"),
@@ -172,19 +204,41 @@ pub fn face(
     let mut program = Program::new(control, &lines);
     let axes = control.axes;
     program.rapid(&[(axes.along, clear)]);
-    for k in g.pattern.cut() {
-        program.groove(k);
+    // how deep a level of a pass runs, and how far beside the wheel it begins
+    let level = |pass: &Pass, height: f64| {
+        let deep = g.depth - height - pass.raised;
+        (deep, stock.thicker + stock.beside(cutter, stock.larger + deep))
+    };
+    let heights = |pass: &Pass| {
+        let takes = pass.takes;
+        cutter.heights(made.takes()).into_iter().filter(move |h| takes - h > LEAST_CUT)
+    };
+    let cut = |program: &mut Program, place: Option<f64>| {
         for pass in &made.passes {
-            for height in cutter.heights(made.takes()).into_iter().filter(|h| pass.takes - h > LEAST_CUT) {
-                let deep = g.depth - height - pass.raised;
-                let beyond = stock.thicker + stock.beside(cutter, stock.larger + deep);
+            for (deep, beyond) in heights(pass).map(|height| level(pass, height)) {
                 let far = rolled.thickness + beyond;
-                let place = set_deg(job, &g.pattern, k, false);
-                let ((c, y), (end, _)) = (ends(&rolled, place, pass, -beyond), ends(&rolled, place, pass, far));
-                program.rapid(&[(axes.dividing, c), (axes.across, y), (axes.depth, -beyond)]);
+                let at = |along: f64| ends(&rolled, place.unwrap_or(0.0), pass, along);
+                let ((c, y), (end, _)) = (at(-beyond), at(far));
+                let turned = |c: f64| place.map(|_| (axes.dividing, c));
+                let words = |c: f64, rest: &[Word]| turned(c).into_iter().chain(rest.iter().copied()).collect::<Vec<_>>();
+                program.rapid(&words(c, &[(axes.across, y), (axes.depth, -beyond)]));
                 program.rapid(&[(axes.along, rolled.outside_radius - deep)]);
-                program.feed(&[(axes.dividing, end), (axes.depth, far)]);
+                program.feed(&words(end, &[(axes.depth, far)]));
                 program.rapid(&[(axes.along, clear)]);
+            }
+        }
+    };
+    let places: Vec<(u32, f64)> = g.pattern.cut().map(|k| (k, set_deg(job, &g.pattern, k, false))).collect();
+    let first = made.passes.first().and_then(|p| Some((p, heights(p).next()?)));
+    match first.filter(|_| straight && control.repeat.is_some()) {
+        Some((pass, height)) => {
+            let start = [(axes.across, pass.from.y), (axes.depth, -level(pass, height).1)];
+            each(&mut program, &places, &start, |program| cut(program, None));
+        }
+        None => {
+            for &(k, place) in &places {
+                program.groove(k);
+                cut(&mut program, Some(place));
             }
         }
     }

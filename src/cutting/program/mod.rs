@@ -50,6 +50,8 @@ enum Line {
 struct Program<'a> {
     control: &'a Control,
     lines: Vec<Line>,
+    /// The block that is written once, behind the end.
+    repeated: Vec<Line>,
     /// Where each axis stands, in the last decimal.
     at: Vec<(char, i64)>,
     /// Where an incremental program begins.
@@ -71,6 +73,7 @@ impl<'a> Program<'a> {
         let mut program = Program {
             control,
             lines: Vec::new(),
+            repeated: Vec::new(),
             at: Vec::new(),
             began: Vec::new(),
             after_head: 0,
@@ -126,6 +129,13 @@ impl<'a> Program<'a> {
         self.first = true;
     }
 
+    /// What many grooves share, written once; the axes stand where it begins, and it ends there.
+    fn repeated(&mut self, make: impl FnOnce(&mut Self)) {
+        let before = std::mem::take(&mut self.lines);
+        make(self);
+        self.repeated = std::mem::replace(&mut self.lines, before);
+    }
+
     fn block(&mut self, words: &str) {
         let line = if self.first { Line::First(words.to_owned()) } else { Line::Block(words.to_owned()) };
         self.first = false;
@@ -144,6 +154,11 @@ impl<'a> Program<'a> {
 
     /// The words of places that differ from where the axes stand.
     fn words(&mut self, to: &[Word]) -> Vec<String> {
+        self.worded(to, false)
+    }
+
+    /// The same; with `all` also those of places where an axis stands already.
+    fn worded(&mut self, to: &[Word], all: bool) -> Vec<String> {
         let mut words = Vec::new();
         for &(letter, value) in to {
             let decimals = self.decimals(letter);
@@ -155,7 +170,7 @@ impl<'a> Program<'a> {
                 Some(i) => self.at[i].1 = target,
                 None => self.at.push((letter, target)),
             }
-            if before == Some(target) {
+            if before == Some(target) && !all {
                 continue;
             }
             let written = match before {
@@ -211,11 +226,15 @@ impl<'a> Program<'a> {
 
     /// The finished text.
     fn ended(mut self) -> Draft {
-        let end = self.control.end.clone();
-        for line in end {
-            let is_word = line.len() > 1 && line.starts_with(|c: char| c.is_ascii_alphabetic());
-            if is_word { self.block(&line) } else { self.lines.push(Line::Bare(line)) }
+        let is_word = |line: &String| line.len() > 1 && line.starts_with(|c: char| c.is_ascii_alphabetic());
+        let (words, signs): (Vec<String>, Vec<String>) = self.control.end.iter().cloned().partition(is_word);
+        words.iter().for_each(|line| self.block(line));
+        if let Some(repeat) = self.control.repeat.as_ref().filter(|_| !self.repeated.is_empty()) {
+            self.lines.push(Line::Bare(repeat.define.clone()));
+            self.lines.append(&mut self.repeated);
+            self.lines.push(Line::Bare(repeat.end.clone()));
         }
+        self.lines.extend(signs.into_iter().map(Line::Bare));
         if !self.began.is_empty() {
             let places: Vec<String> =
                 self.began.iter().map(|&(l, v)| format!("{l}{}", self.number(v, self.decimals(l)))).collect();

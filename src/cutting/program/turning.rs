@@ -230,7 +230,7 @@ impl Way<'_> {
     /// Along an edge of the frame (w, r).
     fn along(&mut self, edge: &Edge) {
         let Edge::Arc(arc) = edge else { return self.feed(edge.end().x, edge.end().y) };
-        let (start, end) = (self.words(arc.start()), self.words(arc.end()));
+        let end = self.words(arc.end());
         // an arc whose ends round to one place would be a full circle
         if self.program.stands(&end) {
             return;
@@ -242,25 +242,19 @@ impl Way<'_> {
         let decimals = self.control.decimals;
         let text = |value: f64| self.program.number(value, decimals);
         let axial = if flips { -centre.x } else { centre.x };
-        let places: Vec<String> = end.iter().map(|&(letter, value)| format!("{letter}{}", text(value))).collect();
+        let axial = text(axial);
+        let radial = text(centre.y);
         // an arc says both ends' words, also those that stay
-        let incremental = self.control.incremental;
-        let places = if incremental {
-            let step = |i: usize| format!("{}{}", end[i].0, text(end[i].1 - start[i].1));
-            vec![step(0), step(1)]
-        } else {
-            places
-        };
+        let places = self.program.worded(&end, true);
         let function = if left { "G3" } else { "G2" };
         let block = format!(
             "{function} {} {}{} {}{}",
             places.join(" "),
             axes.centre_radial,
-            text(centre.y),
+            radial,
             axes.centre_axial,
-            text(axial)
+            axial
         );
-        self.program.words(&end);
         let feed = self.program.feed_word();
         self.program.block(&(block + &feed));
     }
