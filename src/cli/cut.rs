@@ -47,7 +47,8 @@ pub struct Args {
     /// and finished contour, rapid moves dashed, numbered.
     #[arg(long)]
     nc: bool,
-    /// The shop's file of controls: how its machines want their programs; `templates/control.json` is the pattern.
+    /// The shop's file of controls: how its machines want their programs, repeated blocks among it, and ratio and plates of its dividing head for the
+    /// index tables; `templates/control.json` is the pattern.
     #[arg(long, value_name = "FILE")]
     control: Option<PathBuf>,
     /// Write the files although the order is not approved; their names say so.

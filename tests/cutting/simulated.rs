@@ -53,12 +53,14 @@ fn orders_that_were_once_refused_get_their_programs() {
 
 #[test]
 fn a_compensated_path_that_is_shifted_or_of_another_nose_is_refused() {
-    let features = json!({"side_a": {"recess": [{"diameter": 400, "depth": 8, "fillet_radius": 2}], "corner": {"radius": 3}}});
+    let features =
+        json!({"side_a": {"recess": [{"diameter": 400, "depth": 8, "fillet_radius": 2}], "corner": {"radius": 3}}});
     let job = wheel(features, disc(150.0, 2.0));
     let shape = Profile::of(&job.wheel).unwrap();
     let path = NosePath::fitting(&shape, 0.8).unwrap().path;
     assert_eq!(simulate::path(&job, path.edges(), 0.8), Ok(()));
-    let says = |edges: &[wheeldraft::geometry::Edge], nose: f64| simulate::path(&job, edges, nose).unwrap_err().to_string();
+    let says =
+        |edges: &[wheeldraft::geometry::Edge], nose: f64| simulate::path(&job, edges, nose).unwrap_err().to_string();
     assert!(says(path.edges(), 0.85).contains("below the finished surface"));
     assert!(says(path.edges(), 0.7).contains("of stone on side"));
     let moved = path.translated(wheeldraft::geometry::Point::new(0.05, 0.0));
@@ -279,7 +281,11 @@ fn a_nose_larger_than_an_ordered_fillet_is_refused_with_the_largest_that_fits() 
         assert_eq!(made.is_ok(), fits, "{nose}");
         if let Err(why) = made {
             let why = why.to_string();
-            assert!(why.contains("/recess/0/fillet_radius") && why.contains("largest nose that fits: 0.5 mm"), "{why}");
+            assert!(
+                why.contains("the fillet of step 1 of the recess on side A")
+                    && why.contains("largest nose that fits: 0.5 mm"),
+                "{why}"
+            );
         }
     }
 }

@@ -115,11 +115,15 @@ fn datum(job: &Job, side: SideName, pattern: &Pattern, skew_deg: f64) -> Vec<Str
     lines
 }
 
+/// Least that a level takes off where the disc cuts deepest, mm: half of what the next may take beyond its share. Less is a sliver at the rim, and
+/// the disc would run in the air for the rest of its way.
+const LEAST_LEVEL: f64 = 5.0 * LEAST_CUT;
+
 /// The levels of one pass of a side, from the first cut to the floor; those that would take nothing are left out.
 fn side_levels(job: &Job, ground: &Ground, cutter: &Cutter, made: &Passes, pass: &Pass) -> Vec<Level> {
     let lane = pass.lane(cutter);
     let deepest = made.takes();
-    let heights = cutter.heights(deepest).into_iter().filter(|h| pass.takes - h > LEAST_CUT);
+    let heights = cutter.heights(deepest).into_iter().filter(|h| pass.takes - h > LEAST_LEVEL);
     let level = |height: f64| {
         let from = if made.open { cutter.starts(job, ground, &lane, height) } else { pass.from.x };
         // where the disc plunges, a level high in a floor that is no parallel of the side may end in the air
@@ -192,11 +196,7 @@ pub fn face(
     let straight = g.helix_deg == 0.0;
     bounded((cutter, made), &g.pattern, Part::FaceGrooves, straight && control.repeat.is_some())?;
     let mut lines = head::common(job, &Part::FaceGrooves.to_string(), control, state);
-    lines.extend([
-        String::from("Datum: X0 the wheel's axis, X is a radius; Z0 side A's datum plane, Z grows towards side B; Y0 through the axis"),
-        String::from("C: as the index table sets it, 0 for groove 1, counter-clockwise as seen from outside side A; turn it under the disc"),
-        format!("Groove 1 lies at {} deg of the order", fixed(g.pattern.start_deg, 6)),
-    ]);
+    lines.extend(face_datum(&g.pattern));
     lines.extend(head::cutter(cutter));
     lines.extend(made.remarks.iter().cloned());
     let stock = Stock::of(job);
@@ -243,6 +243,15 @@ pub fn face(
         }
     }
     Ok(Some(program.ended()))
+}
+
+/// What the setter needs of the frame of the face's grooves.
+fn face_datum(pattern: &Pattern) -> [String; 3] {
+    [
+        String::from("Datum: X0 the wheel's axis, X is a radius; Z0 side A's datum plane, Z grows towards side B; Y0 through the axis"),
+        String::from("C: as the index table sets it, 0 for groove 1, counter-clockwise as seen from outside side A; turn it under the disc"),
+        format!("Groove 1 lies at {} deg of the order", fixed(pattern.start_deg, 6)),
+    ]
 }
 
 /// C and Y at a place along a pass. A straight groove's passes beside each other are shifted along Y, so that its walls are parallel; along a helix

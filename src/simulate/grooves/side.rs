@@ -175,6 +175,7 @@ impl<'a> Bench<'a> {
             let mut us: Vec<f64> = (0..=ALONG).map(|i| low + (high - low) * i as f64 / ALONG as f64).collect();
             us.extend([-2.0, 2.0].map(|k| self.begins(v) + k * SLIVER));
             us.extend(g.outer_u.into_iter().flat_map(|o| [o - 2.0 * SLIVER, o + 2.0 * SLIVER]));
+            us.push(((high - v.abs()) * (high + v.abs())).max(0.0).sqrt() - SAME_WORD);
             us.sort_by(f64::total_cmp);
             let places = us.into_iter().filter(|&u| self.side(u, v).is_finite());
             let places = places.map(|u| Place { u, may: self.may(u, v, SLIVER), cut: self.side(u, v) }).collect();
