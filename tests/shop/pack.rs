@@ -256,7 +256,9 @@ fn a_forged_file_with_a_mended_hash_is_found() {
         let of = |f: &&Value| f["name"] == name || f["fault"] == "unproved";
         let is_source = ["order", "approval", "rules", "title-block", "traveller-template", "controls"]
             .contains(&entry["kind"].as_str().unwrap());
-        assert!(found.iter().any(|f| of(&f)) || is_source && found.len() > 1, "{name}: {found:?}");
+        // a plate of the dividing head that no place needs shows in the recipe alone, which the list holds
+        let in_list = entry["kind"] == "controls" && found.iter().any(|f| f["name"] == "manifest.json");
+        assert!(found.iter().any(|f| of(&f)) || is_source && found.len() > 1 || in_list, "{name}: {found:?}");
         fs::write(shop.pack.join(name), &files[name]).unwrap();
         kinds.push(entry["kind"].clone());
     }
