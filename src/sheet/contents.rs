@@ -112,27 +112,29 @@ impl<'a> Contents<'a> {
     fn prepared(&self, told: &[String], first: Option<Notes>) -> Vec<Prepared> {
         let job = self.job();
         let numbers = self.inputs.dossier.as_ordered();
-        let mut parts: Vec<Part> = first.map(Part::Notes).into_iter().collect();
-        parts.push(Part::Table(tables::dimensions(job, &self.requirements, &self.style)));
-        parts.extend(tables::grooves(job, &self.requirements, &self.style).map(Part::Table));
-        parts.push(Part::Table(tables::properties(job, &numbers, self.agreed(), &self.style)));
-        let cut = self.title(&Format::of(SheetSize::A3), &Scale::new(1, 1).to_string(), [1, 1]).cut;
-        let mut more: Vec<String> = cut.iter().map(|(label, text)| title_block::cut_note(label, text, self.style.language)).collect();
-        more.extend(self.inputs.dossier.outcome.switched_off.iter().map(|off| notes::switched_off(off, &self.style)));
-        more.extend(told.iter().cloned());
-        parts.extend(notes::cautions(job, self.style.language).into_iter().map(Part::Notes));
-        parts.push(Part::Notes(notes::notes(job, &self.style, &self.template.notes, &more)));
         let outcome = &self.inputs.dossier.outcome;
         // open sizes stand beside the title block
         let asked = outcome.questions(Addressee::Customer).filter(|f| f.id != SIZE_OPEN);
         let asked: Vec<String> = asked.map(|f| question(job, f, &self.style)).collect();
-        parts.extend(notes::questions(asked, self.style.language).map(Part::Notes));
+        let mut contract: Vec<Part> = vec![Part::Table(tables::dimensions(job, &self.requirements, &self.style))];
+        contract.extend(tables::grooves(job, &self.requirements, &self.style).map(Part::Table));
+        contract.push(Part::Table(tables::properties(job, &numbers, self.agreed(), &self.style)));
+        contract.extend(notes::questions(asked, self.style.language).map(Part::Notes));
+        let cut = self.title(&Format::of(SheetSize::A3), &Scale::new(1, 1).to_string(), [1, 1]).cut;
+        let cut_note = |(label, text): &(String, String)| title_block::cut_note(label, text, self.style.language);
+        let mut more: Vec<String> = cut.iter().map(cut_note).collect();
+        more.extend(outcome.switched_off.iter().map(|off| notes::switched_off(off, &self.style)));
+        more.extend(told.iter().cloned());
+        let mut parts: Vec<Part> = notes::cautions(job, self.style.language).into_iter().map(Part::Notes).collect();
+        parts.push(Part::Notes(notes::notes(job, &self.style, &self.template.notes, &more)));
         let agreed = outcome.answered.iter().map(|a| {
             let Answer { answer, by, date, .. } = &a.answer;
             format!("{} {answer} ({by}, {date})", question(job, &a.finding, &self.style))
         });
         parts.extend(notes::agreed(agreed.collect(), self.style.language).map(Part::Notes));
-        parts.into_iter().map(Prepared::new).collect()
+        let first = first.map(Part::Notes).into_iter().map(Prepared::new);
+        let contract = contract.into_iter().map(|part| Prepared::new(part).agreed());
+        first.chain(contract).chain(parts.into_iter().map(Prepared::new)).collect()
     }
 
     /// Speed test and balance as the shop's rules have them.

@@ -1,6 +1,6 @@
 //! Sheets with one fault put in: the check finds it. One test for each row of the acceptance table.
 
-use super::{case, draw};
+use super::{case, cases, draw};
 use wheeldraft::drawing::{Drawing, Group, Item, LineRole, Text};
 use wheeldraft::geometry::{Contour, Point};
 use wheeldraft::sheet::Approval;

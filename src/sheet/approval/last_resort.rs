@@ -30,8 +30,8 @@ impl Work<'_> {
                 apart: apart.into_iter().map(Row::single).collect(),
                 views: others.into_iter().map(|v| vec![Row::single(v)]).collect(),
             };
-            let sheets = spread(&settings, &load, MOST_SHEETS)?;
-            self.accepted(&settings, scale, &sheets, sizes).ok()
+            let laid = spread(&settings, &load, MOST_SHEETS)?;
+            self.accepted(&settings, scale, &laid.sheets, sizes).ok()
         })
     }
 

@@ -7,7 +7,7 @@
 mod last_resort;
 
 use crate::sheet::acceptance::{self, Expected, Violation};
-use crate::sheet::arrange::{Load, Row, Settings, Sheet, arrange, spread};
+use crate::sheet::arrange::{Load, Row, Settings, Sheet, Spread, arrange, spread};
 use crate::sheet::contents::Contents;
 use crate::sheet::format::Format;
 use crate::sheet::rings;
@@ -57,6 +57,10 @@ const WELL_ON_PAPER: f64 = 110.0;
 const PAPER_LARGER: f64 = 0.5;
 const PAPER_NOT_NAMED: f64 = 5.0;
 const SHEETS_MORE: f64 = 0.3;
+/// A sheet beyond the second: a smaller scale is better.
+const SHEETS_MANY: f64 = 0.9;
+/// A part of the contract that does not stand on the first sheet.
+const DISPLACED: f64 = 0.4;
 /// A sheet that carries nothing but lettering.
 const WORDS_ALONE: f64 = 0.6;
 /// Most sheets that count as more: notes without end need as many at any scale.
@@ -195,42 +199,72 @@ struct Attempt {
 }
 
 impl Attempt {
-    /// How much worse it is where it needs so many sheets, some of them of words alone.
-    fn loss_of(&self, sheets: usize, words_alone: usize) -> f64 {
+    /// How much worse it is as it is laid out.
+    fn loss_of(&self, laid: &Spread) -> f64 {
         let counted = if self.single { 1 } else { 2 };
-        let more = sheets.saturating_sub(counted).min(MOST_COUNTED) as f64;
-        // a second sheet is usual, further ones are not
-        self.loss + 2.0 * SHEETS_MORE * more + WORDS_ALONE * words_alone.min(MOST_COUNTED) as f64
+        let more = laid.sheets.len().saturating_sub(counted).min(MOST_COUNTED) as f64;
+        let words_alone = laid.sheets.iter().filter(|s| s.views.is_empty()).count().min(MOST_COUNTED) as f64;
+        self.loss + SHEETS_MANY * more + WORDS_ALONE * words_alone + DISPLACED * laid.displaced as f64
     }
 }
 
+/// A layout that has room for everything, not yet drawn.
+#[derive(Debug, Clone, Copy)]
+struct Candidate {
+    attempt: Attempt,
+    /// How many side views stand beside the section.
+    beside: usize,
+    loss: f64,
+}
+
 impl Work<'_> {
-    /// The best attempt that works.
+    /// The best attempt that works. Layouts are drawn and checked in the order of their losses, so that mostly one is.
     fn best(&self) -> Result<Approval, Vec<String>> {
         let formats = self.contents.formats();
         // most drawings need the first only
-        let settings: Vec<OnceCell<Settings>> = formats.iter().map(|_| OnceCell::new()).collect();
-        let mut reasons = Vec::new();
-        let mut best: Option<(f64, Approval)> = None;
+        let made: Vec<OnceCell<Settings>> = formats.iter().map(|_| OnceCell::new()).collect();
+        let settings = |paper: usize| {
+            let format = &formats[paper];
+            made[paper].get_or_init(|| self.contents.settings(format, self.contents.parts(format)))
+        };
+        let (mut reasons, mut waiting): (Vec<String>, Vec<Candidate>) = (Vec::new(), Vec::new());
         for attempt in self.attempts(formats.len()) {
             // no later attempt can be better
-            if best.as_ref().is_some_and(|(loss, _)| *loss <= attempt.loss) {
-                break;
+            if let Some(made) = self.drawn(&mut waiting, attempt.loss, settings, &mut reasons) {
+                return Ok(made);
             }
-            let least = best.as_ref().map_or(f64::INFINITY, |(loss, _)| *loss);
-            let settings = settings[attempt.paper].get_or_init(|| {
-                let format = &formats[attempt.paper];
-                self.contents.settings(format, self.contents.parts(format))
-            });
-            match self.attempt(settings, attempt, least) {
-                Ok((loss, made)) => best = Some((loss, made)),
+            match self.candidates(settings(attempt.paper), attempt) {
+                Ok(found) => waiting.extend(found),
                 Err(reason) => reasons.push(reason),
             }
         }
-        best.map(|(_, made)| made).ok_or_else(|| {
+        self.drawn(&mut waiting, f64::INFINITY, settings, &mut reasons).ok_or_else(|| {
             reasons.dedup();
             reasons
         })
+    }
+
+    /// The best of the waiting layouts that stands the check, if its loss is at most this.
+    fn drawn<'s>(
+        &self,
+        waiting: &mut Vec<Candidate>,
+        most: f64,
+        settings: impl Fn(usize) -> &'s Settings<'s>,
+        reasons: &mut Vec<String>,
+    ) -> Option<Approval> {
+        loop {
+            let best = (0..waiting.len()).min_by(|&a, &b| waiting[a].loss.total_cmp(&waiting[b].loss))?;
+            if waiting[best].loss > most {
+                return None;
+            }
+            let Candidate { attempt, beside, .. } = waiting.remove(best);
+            let settings = settings(attempt.paper);
+            let accept = |laid: &Spread| self.accepted(settings, attempt.scale, &laid.sheets, Vec::new());
+            match self.laid(settings, attempt, beside, accept).and_then(|made| made) {
+                Ok(made) => return Some(made),
+                Err(fault) => reasons.push(fault),
+            }
+        }
     }
 
     /// All attempts, the most pleasing first; at equal loss the larger scale.
@@ -287,8 +321,8 @@ impl Work<'_> {
         missing * if grooved { 1.6 } else { 1.0 }
     }
 
-    /// The drawing of an attempt, if its loss is less than the least so far.
-    fn attempt(&self, settings: &Settings, attempt: Attempt, least: f64) -> Result<(f64, Approval), String> {
+    /// The layouts of an attempt: with all side views beside the section, and with fewer.
+    fn candidates(&self, settings: &Settings, attempt: Attempt) -> Result<Vec<Candidate>, String> {
         let (wheel, format, scale) = (&self.contents.job().wheel, &settings.format, attempt.scale);
         let f = scale.factor();
         if wheel.outside_diameter * f > format.frame.height() || wheel.thickness * f > format.frame.width() {
@@ -297,36 +331,38 @@ impl Work<'_> {
         if attempt.single && !settings.could_hold(self.outlines(attempt)) {
             return Err(format!("at {scale} views and tables do not fit on {}", format.name()));
         }
-        let main = self.main_views(attempt)?;
-        let mut reason = format!("at {scale} the main views are larger than the free part of {}", format.name());
-        let (mut best, mut found) = (least, None);
-        for beside in (0..main.len()).rev() {
-            let (row, apart) = self.rows(&main, beside, settings);
-            if !settings.has_room(&row) || (attempt.single && !apart.is_empty()) {
-                continue;
-            }
-            let others = self.other_views(attempt)?;
-            let views = others.iter().map(|sizes| sizes.iter().map(|v| Row::single(v)).collect());
-            let load = Load { main: row, apart, views: views.collect() };
-            let sheets = match attempt.single {
-                true => arrange(settings, &load).map(|sheet| vec![sheet]),
-                false => spread(settings, &load, MOST_SHEETS),
-            };
-            let Some(sheets) = sheets else {
-                reason = format!("at {scale} views and tables do not fit on {}", format.name());
-                continue;
-            };
-            let loss = attempt.loss_of(sheets.len(), sheets.iter().filter(|s| s.views.is_empty()).count());
-            if loss >= best {
-                reason = format!("at {scale} there would be {} sheets", sheets.len());
-                continue;
-            }
-            match self.accepted(settings, scale, &sheets, Vec::new()) {
-                Ok(made) => (best, found) = (loss, Some(made)),
-                Err(fault) => reason = fault,
+        let (mut reason, mut found) = (String::new(), Vec::new());
+        for beside in (0..self.main_views(attempt)?.len()).rev() {
+            match self.laid(settings, attempt, beside, |laid| attempt.loss_of(laid)) {
+                Ok(loss) => found.push(Candidate { attempt, beside, loss }),
+                Err(why) => reason = why,
             }
         }
-        found.map(|made| (best, made)).ok_or(reason)
+        if found.is_empty() { Err(reason) } else { Ok(found) }
+    }
+
+    /// What `done` makes of the sheets of an attempt with so many side views beside the section.
+    fn laid<R>(
+        &self,
+        settings: &Settings,
+        attempt: Attempt,
+        beside: usize,
+        done: impl FnOnce(&Spread) -> R,
+    ) -> Result<R, String> {
+        let (format, scale) = (&settings.format, attempt.scale);
+        let main = self.main_views(attempt)?;
+        let (row, apart) = self.rows(&main, beside, settings);
+        if !settings.has_room(&row) || (attempt.single && !apart.is_empty()) {
+            return Err(format!("at {scale} the main views are larger than the free part of {}", format.name()));
+        }
+        let others = self.other_views(attempt)?;
+        let views = others.iter().map(|sizes| sizes.iter().map(|v| Row::single(v)).collect());
+        let load = Load { main: row, apart, views: views.collect() };
+        let laid = match attempt.single {
+            true => arrange(settings, &load).map(|sheet| Spread { sheets: vec![sheet], displaced: 0 }),
+            false => spread(settings, &load, MOST_SHEETS),
+        };
+        laid.map(|laid| done(&laid)).ok_or(format!("at {scale} views and tables do not fit on {}", format.name()))
     }
 
     fn accepted(

@@ -146,6 +146,13 @@ impl<'a> Fill<'a> {
         spot.map(|spot| self.take(row, spot)).is_some()
     }
 
+    /// For views, which keep further from lettering than lettering does from itself.
+    pub fn begin_views(&mut self) {
+        self.space = Space::new(self.area);
+        let views = self.rows.iter().flat_map(|(row, spot)| row.boxes(spot.min));
+        self.words.iter().copied().chain(views).for_each(|b| self.space.occupy(b, VIEW_GAP));
+    }
+
     /// After the views, lettering: it may stand nearer to other lettering than views do.
     pub fn begin_words(&mut self) {
         self.space = Space::new(self.area);

@@ -7,26 +7,78 @@ use crate::sheet::block::Block;
 use std::rc::Rc;
 
 /// Widths that notes are tried at, mm; the first is the easiest to read.
-const NOTE_WIDTHS: [f64; 3] = [120.0, 165.0, 90.0];
+const NOTE_WIDTHS: [f64; 4] = [120.0, 165.0, 90.0, 74.0];
+/// So many sheets are usual; for fewer than more than these the views are placed in other orders too.
+const USUAL: usize = 2;
 /// Fewest rows or lines that are parted from the rest.
 const FEWEST_ROWS: usize = 4;
 
+/// Sheets that hold everything.
+pub struct Spread<'a> {
+    /// The sheets.
+    pub sheets: Vec<Sheet<'a>>,
+    /// How many parts of the contract found no room on the first one.
+    pub displaced: usize,
+}
+
 /// The fewest sheets, `most` of them at most, that hold everything, with the largest details such few sheets have room for; `None` where
 /// something fits on no sheet.
-pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<Vec<Sheet<'a>>> {
+pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<Spread<'a>> {
     let deepest = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
-    let tries = (0..deepest).filter_map(|smaller| Stack::filled(settings, load, [smaller, 0], most));
-    let mut fewest = tries.min_by_key(Stack::cost)?;
+    let tries = |order: Order, held: usize| {
+        (0..deepest).filter_map(move |smaller| Stack::filled(settings, load, Way { smaller, held, order }, most))
+    };
+    let mut fewest = tries(Order::Dearest, 0).min_by_key(Stack::cost)?;
+    for order in [Order::Largest, Order::Tallest] {
+        if fewest.sheets.len() > USUAL {
+            fewest = [fewest].into_iter().chain(tries(order, 0)).min_by_key(Stack::cost)?;
+        }
+    }
     // lettering that would stand alone on a sheet gets views beside it, the least dear ones first
     for held in 1..=load.views.len() {
         if fewest.words_alone() == 0 {
             break;
         }
-        let tries = (0..deepest).filter_map(|smaller| Stack::filled(settings, load, [smaller, held], most));
-        fewest = tries.chain([fewest]).min_by_key(Stack::cost)?;
+        fewest = tries(Order::Dearest, held).chain([fewest]).min_by_key(Stack::cost)?;
     }
     fewest.sheets.iter_mut().for_each(Fill::settle);
-    Some(fewest.sheets.into_iter().map(Fill::sheet).collect())
+    let displaced = fewest.displaced;
+    Some(Spread { sheets: fewest.sheets.into_iter().map(Fill::sheet).collect(), displaced })
+}
+
+/// In which order views are placed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Order {
+    /// As the plan has them.
+    Dearest,
+    /// By area, which fills sheets better.
+    Largest,
+    /// By height.
+    Tallest,
+}
+
+impl Order {
+    /// The places of the views in this order.
+    fn of(self, load: &Load) -> Vec<usize> {
+        let mut order: Vec<usize> = (0..load.views.len()).collect();
+        let size = |i: &usize| match self {
+            Order::Dearest => 0.0,
+            Order::Largest => load.views[*i][0].area(),
+            Order::Tallest => load.views[*i][0].height,
+        };
+        order.sort_by(|a, b| size(b).total_cmp(&size(a)));
+        order
+    }
+}
+
+/// One way of filling sheets.
+#[derive(Debug, Clone, Copy)]
+struct Way {
+    /// How many of the largest sizes of each view are passed over.
+    smaller: usize,
+    /// How many of the last views stand on a further sheet.
+    held: usize,
+    order: Order,
 }
 
 /// Sheets being filled.
@@ -34,6 +86,8 @@ struct Stack<'a, 's, 'p> {
     settings: &'s Settings<'p>,
     most: usize,
     sheets: Vec<Fill<'a>>,
+    /// Parts of the contract without room on the first sheet.
+    displaced: usize,
 }
 
 impl<'a, 's, 'p> Stack<'a, 's, 'p> {
@@ -47,25 +101,28 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
         (self.sheets.len(), self.words_alone())
     }
 
-    /// Everything placed, the largest sizes of views passed over; so many of the last views stand on a further sheet.
-    fn filled(
-        settings: &'s Settings<'p>,
-        load: &Load<'a>,
-        [smaller, held]: [usize; 2],
-        most: usize,
-    ) -> Option<Self> {
+    /// Everything placed.
+    fn filled(settings: &'s Settings<'p>, load: &Load<'a>, way: Way, most: usize) -> Option<Self> {
         let mut first = Fill::new(&settings.format, &settings.corners[0]);
         first.main(&load.main)?;
-        let mut stack = Stack { settings, most, sheets: vec![first] };
+        // what is agreed before anything else: it belongs on this sheet
+        first.begin_words();
+        let (agreed, mut parts): (Vec<&Prepared>, Vec<&Prepared>) = settings.parts.iter().partition(|p| p.agreed);
+        let displaced: Vec<&Prepared> =
+            agreed.into_iter().filter(|part| !tried(part).iter().any(|laid| first.block(laid.whole()))).collect();
+        first.begin_views();
+        let mut stack = Stack { settings, most, sheets: vec![first], displaced: displaced.len() };
+        parts.splice(0..0, displaced);
         for row in &load.apart {
             let mut fresh = stack.fresh();
             fresh.main(row)?;
             stack.open(fresh)?;
         }
-        for (i, sizes) in load.views.iter().enumerate() {
-            let sizes = &sizes[smaller.min(sizes.len() - 1)..];
+        for i in way.order.of(load) {
+            let sizes = &load.views[i];
+            let sizes = &sizes[way.smaller.min(sizes.len() - 1)..];
             let on = |sheets: &mut [Fill<'a>]| sizes.iter().any(|row| sheets.iter_mut().any(|f| f.view(row)));
-            let from = usize::from(i + held >= load.views.len());
+            let from = usize::from(i + way.held >= load.views.len());
             if !on(&mut stack.sheets[from..]) {
                 stack.open(stack.fresh())?;
                 let last = stack.sheets.len() - 1;
@@ -73,7 +130,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
             }
         }
         stack.sheets.iter_mut().for_each(Fill::begin_words);
-        settings.parts.iter().all(|part| stack.part(part).is_some()).then_some(stack)
+        parts.into_iter().all(|part| stack.part(part).is_some()).then_some(stack)
     }
 
     fn fresh(&self) -> Fill<'a> {

@@ -38,6 +38,8 @@ pub struct Prepared {
     pub least: f64,
     /// The area below which it cannot go, mm².
     pub least_area: f64,
+    /// Whether it belongs on the first sheet, being what is agreed.
+    pub agreed: bool,
     /// By the width in half millimetres.
     laid: RefCell<HashMap<u32, Rc<Laid>>>,
 }
@@ -64,7 +66,12 @@ impl Prepared {
                 (Wrapped::Notes(notes), NARROWEST_NOTES, area)
             }
         };
-        Prepared { part, least, least_area, laid: RefCell::default() }
+        Prepared { part, least, least_area, agreed: false, laid: RefCell::default() }
+    }
+
+    /// The same as a part of the contract, which belongs on the first sheet.
+    pub fn agreed(self) -> Prepared {
+        Prepared { agreed: true, ..self }
     }
 
     /// Whether it takes all the width it gets: notes do.

@@ -14,9 +14,9 @@ const LEAVE: f64 = 2.0;
 /// Where the shoulders begin, mm off the outline.
 const ARRIVE: f64 = 9.0;
 /// Text above its shoulder, mm.
-const TEXT_GAP: f64 = 1.3;
+pub(super) const TEXT_GAP: f64 = 1.3;
 /// Clear height between one text and the shoulder above it, mm.
-const CLEAR: f64 = 1.3;
+pub(super) const CLEAR: f64 = 1.3;
 /// Gap before a second value, mm.
 const SECOND_GAP: f64 = 2.2;
 /// Least distance of two leaders where they leave the view, mm.
@@ -47,7 +47,7 @@ impl Called {
         self.target.y + self.rise
     }
 
-    fn width(&self) -> f64 {
+    pub(super) fn width(&self) -> f64 {
         match &self.second {
             Some((.., second)) if self.stacked => self.label.width.max(second.width),
             Some((.., second)) => self.label.width + SECOND_GAP + second.width,
@@ -60,18 +60,51 @@ impl Called {
         self.second.as_ref().filter(|_| !self.stacked)
     }
 
-    fn above(&self) -> f64 {
+    pub(super) fn above(&self) -> f64 {
         self.drop() + self.beside().map_or(self.label.above, |s| s.2.above.max(self.label.above))
     }
 
-    fn below(&self) -> f64 {
+    pub(super) fn below(&self) -> f64 {
         self.beside().map_or(self.label.below, |s| s.2.below.max(self.label.below))
     }
 
     /// Height that a second value under the shoulder takes, mm.
-    fn drop(&self) -> f64 {
+    pub(super) fn drop(&self) -> f64 {
         let under = self.second.as_ref().filter(|_| self.stacked);
         under.map_or(0.0, |s| s.2.above + s.2.below + CLEAR)
+    }
+}
+
+impl Called {
+    /// The leader over these bends, the last of which begins the shoulder; the shoulder ends at the x `far`, the text begins at `start`.
+    pub(super) fn drawn(&self, bends: &[Point], far: f64, start: f64) -> Group {
+        let mut group = Group { subject: Some(self.subject), ..Group::new(self.group.clone()) };
+        let chain: Vec<Point> = std::iter::once(self.target).chain(bends.iter().copied()).collect();
+        let knee = chain[chain.len() - 1];
+        let at = |x: f64| Point::new(x, knee.y);
+        // a second value owns its part of the shoulder, so that both texts stand over lines of their own
+        let split = self.beside().map(|_| start + self.label.width + SECOND_GAP / 2.0);
+        group.items.extend(mark::chain(&chain));
+        let (left, right) = (knee.x.min(far), knee.x.max(far));
+        group.items.push(mark::line(at(left), at(split.unwrap_or(right))));
+        if let Some(direction) = bends.first().and_then(|bend| (self.target - *bend).unit()) {
+            group.items.extend(mark::arrow(self.target, direction));
+        }
+        let baseline = at(start) + Point::new(0.0, TEXT_GAP + self.below());
+        group.items.extend(self.label.items(baseline, 0.0));
+        if let Some((id, subject, label)) = &self.second {
+            let mut inner = Group { subject: Some(*subject), ..Group::new(id.clone()) };
+            if let Some(split) = split {
+                // both values on one line, the other unit of the first below it
+                let beside = Point::new(self.label.width + SECOND_GAP, self.label.first_row());
+                inner.items = label.items(baseline + beside, 0.0);
+                inner.items.push(mark::line(at(split), at(right)));
+            } else {
+                inner.items = label.items(at(start) - Point::new(0.0, CLEAR + label.above), 0.0);
+            }
+            group.items.push(Item::Group(inner));
+        }
+        group
     }
 }
 
@@ -137,40 +170,11 @@ impl Column {
     }
 
     fn draw(&self, called: &Called, leave: f64, shoulder: f64) -> Group {
-        let mut group = Group::new(called.group.clone());
-        group.subject = Some(called.subject);
         let x = |off: f64| self.edge + self.towards * off;
-        let (width, shoulder) = (called.width(), shoulder + called.drop());
-        let (near, far) = (x(ARRIVE), x(ARRIVE + SHOULDER + width));
+        let (near, far) = (x(ARRIVE), x(ARRIVE + SHOULDER + called.width()));
         let start = if self.towards > 0.0 { x(ARRIVE + SHOULDER) } else { far };
-        // a second value owns its part of the shoulder, so that both texts stand over lines of their own
-        let split = called.beside().map(|_| start + called.label.width + SECOND_GAP / 2.0);
-        let at = |x: f64| Point::new(x, shoulder);
-        let chain = [called.target, Point::new(x(LEAVE), leave), at(near)];
-        group.items.extend(mark::chain(&chain));
-        let (left, right) = (near.min(far), near.max(far));
-        group.items.push(mark::line(at(left), at(split.unwrap_or(right))));
-        if let Some(direction) = (called.target - chain[1]).unit() {
-            group.items.extend(mark::arrow(called.target, direction));
-        }
-        let baseline = at(start) + Point::new(0.0, TEXT_GAP + called.below());
-        group.items.extend(called.label.items(baseline, 0.0));
-        if let (Some((id, subject, label)), Some(split)) = (&called.second, split) {
-            let mut inner = Group::new(id.clone());
-            inner.subject = Some(*subject);
-            // both values on one line, the other unit of the first below it
-            let beside = Point::new(called.label.width + SECOND_GAP, called.label.first_row());
-            inner.items = label.items(baseline + beside, 0.0);
-            inner.items.push(mark::line(at(split), at(right)));
-            group.items.push(Item::Group(inner));
-        }
-        if let Some((id, subject, label)) = called.second.as_ref().filter(|_| called.stacked) {
-            let mut inner = Group::new(id.clone());
-            inner.subject = Some(*subject);
-            inner.items = label.items(at(start) - Point::new(0.0, CLEAR + label.above), 0.0);
-            group.items.push(Item::Group(inner));
-        }
-        group
+        let bends = [Point::new(x(LEAVE), leave), Point::new(near, shoulder + called.drop())];
+        called.drawn(&bends, far, start)
     }
 }
 

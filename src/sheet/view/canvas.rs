@@ -10,6 +10,9 @@ use crate::wheel::Requirement;
 /// Clear height between a view and its caption, mm.
 const CAPTION_GAP: f64 = 5.0;
 
+/// Distance of the baselines under a caption in capital heights.
+const LINE_PITCH: f64 = 1.8;
+
 /// Greatest width of the smaller lines under a caption, mm: hardly wider than the dimensions beside a section make it.
 const BELOW_WIDTH: f64 = 75.0;
 
@@ -161,7 +164,7 @@ impl<'a> Canvas<'a> {
     /// Adds the caption above everything, centred at `x`, with smaller lines under it, and closes the view.
     pub fn finish<S: AsRef<str>>(self, kind: ViewKind, caption: &str, below: &[S], x: f64, outline: Bounds) -> View {
         let style = self.context.style;
-        let lines = |note: &S| measure::wrapped(note.as_ref(), style.text, Lettering::Plain, BELOW_WIDTH);
+        let lines = |note: &S| measure::wrapped(note.as_ref(), style.small, Lettering::Plain, BELOW_WIDTH);
         let place = matches!(kind, ViewKind::Detail { .. }).then(|| ON_SHEET.to_owned());
         let below = below.iter().flat_map(lines).filter(|l| !l.is_empty()).chain(place).collect();
         self.captioned(kind, caption, below, x, outline)
@@ -172,8 +175,8 @@ impl<'a> Canvas<'a> {
         let mut y = self.bounds().max.y + CAPTION_GAP;
         let mut items = Vec::new();
         for line in below.into_iter().rev() {
-            items.push(Item::Text(Text::new(line, Point::new(x, y), style.text).centred()));
-            y += style.text * 1.7;
+            items.push(Item::Text(Text::new(line, Point::new(x, y), style.small).centred()));
+            y += style.small * LINE_PITCH;
         }
         items.push(Item::Text(Text::new(caption, Point::new(x, y), style.letter).centred()));
         items.reverse();

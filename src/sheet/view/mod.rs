@@ -217,6 +217,8 @@ pub enum DetailOf {
     BothGrooves,
     /// The corner at the outside diameter, the same on both sides.
     BothCorners,
+    /// The inner end of a groove, the same on both sides.
+    BothInnerEnds,
 }
 
 impl DetailOf {
@@ -224,14 +226,19 @@ impl DetailOf {
     pub fn side(self) -> Option<SideName> {
         match self {
             DetailOf::Groove(GrooveSet::Side(side)) | DetailOf::InnerEnd(side) | DetailOf::Corner(side) => Some(side),
-            DetailOf::BothGrooves | DetailOf::BothCorners => Some(SideName::A),
+            DetailOf::BothGrooves | DetailOf::BothCorners | DetailOf::BothInnerEnds => Some(SideName::A),
             DetailOf::Groove(GrooveSet::Face) => None,
         }
     }
 
     /// Whether it belongs to a side, alone or with the other one.
     pub fn is_of(self, side: SideName) -> bool {
-        matches!(self, DetailOf::BothGrooves | DetailOf::BothCorners) || self.side() == Some(side)
+        self.is_of_both() || self.side() == Some(side)
+    }
+
+    /// Whether it shows what is the same on both sides.
+    fn is_of_both(self) -> bool {
+        matches!(self, DetailOf::BothGrooves | DetailOf::BothCorners | DetailOf::BothInnerEnds)
     }
 
     /// Whether it shows what another would.
@@ -240,6 +247,7 @@ impl DetailOf {
             || match self {
                 DetailOf::BothGrooves => matches!(other, DetailOf::Groove(GrooveSet::Side(_))),
                 DetailOf::BothCorners => matches!(other, DetailOf::Corner(_)),
+                DetailOf::BothInnerEnds => matches!(other, DetailOf::InnerEnd(_)),
                 _ => false,
             }
     }
@@ -332,7 +340,7 @@ pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<V
 fn detail(letter: char, of: DetailOf, scale: Scale, context: &Context) -> Result<View, ViewError> {
     match of {
         DetailOf::Groove(_) | DetailOf::BothGrooves => groove_detail::build(letter, of, scale, context),
-        DetailOf::InnerEnd(side) => runout_detail::build(letter, side, scale, context),
+        DetailOf::InnerEnd(_) | DetailOf::BothInnerEnds => runout_detail::build(letter, of, scale, context),
         DetailOf::Corner(_) | DetailOf::BothCorners => corner_detail::build(letter, of, scale, context),
     }
 }

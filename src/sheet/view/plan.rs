@@ -96,7 +96,12 @@ fn details(wheel: &Wheel) -> Vec<(DetailOf, f64)> {
             }
         }
         if let Some(grooves) = this.grooves.as_ref().filter(|g| matches!(g.inner_end, InnerEnd::Runout { .. })) {
-            found.push((DetailOf::InnerEnd(side), super::runout_detail::size(grooves)));
+            let size = super::runout_detail::size(grooves);
+            match (alike.inner_ends, side) {
+                (false, _) => found.push((DetailOf::InnerEnd(side), size)),
+                (true, SideName::A) => found.push((DetailOf::BothInnerEnds, size)),
+                (true, SideName::B) => {}
+            }
         }
     }
     found
@@ -106,6 +111,7 @@ fn details(wheel: &Wheel) -> Vec<(DetailOf, f64)> {
 struct Alike {
     grooves: bool,
     corners: bool,
+    inner_ends: bool,
 }
 
 fn alike(wheel: &Wheel) -> Alike {
@@ -114,7 +120,10 @@ fn alike(wheel: &Wheel) -> Alike {
     let across = grooves.is_some_and(|(a, b)| (a.width, a.depth, a.bottom) == (b.width, b.depth, b.bottom));
     // beside a taper a corner looks otherwise, and between grooves it is named so
     let plain = a.taper.is_none() && b.taper.is_none() && a.grooves.is_some() == b.grooves.is_some();
-    Alike { grooves: across, corners: plain && a.corner.is_some() && a.corner == b.corner }
+    // along a groove the surface counts too: its taper, and the recess the groove may begin in
+    let along = grooves.is_some_and(|(a, b)| (a.inner_end, a.inner_diameter, a.skew_deg.abs()) == (b.inner_end, b.inner_diameter, b.skew_deg.abs()));
+    let inner_ends = across && along && a.taper == b.taper && a.recess == b.recess;
+    Alike { grooves: across, corners: plain && a.corner.is_some() && a.corner == b.corner, inner_ends }
 }
 
 /// Scales at which something of this size on the part fills a detail.

@@ -26,11 +26,16 @@ pub(super) fn size(grooves: &SideGrooves) -> f64 {
 }
 
 /// The detail at one scale.
-pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Context) -> Result<View, ViewError> {
+pub(super) fn build(letter: char, of: DetailOf, scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let (side, both) = (of.side().unwrap_or(SideName::A), of == DetailOf::BothInnerEnds);
     let id = format!("view-detail-{}", letter.to_ascii_lowercase());
-    let what = context.style.of_side("view.inner_end", side);
+    let what = match both {
+        true => context.style.say("view.inner_end_both").to_owned(),
+        false => context.style.of_side("view.inner_end", side),
+    };
     let title = context.style.put("view.detail", &[("letter", &letter.to_string()), ("what", &what)]);
     let mut canvas = Canvas::new(context, scale, id, title);
+    canvas.both = both;
     let wheel = &context.job.wheel;
     let found = wheel.side(side).grooves.as_ref().zip(SideGroove::of(wheel, side));
     let Some((ordered, groove)) = found else { return Err(canvas.geometry("the side has no grooves")) };
@@ -65,7 +70,7 @@ pub(super) fn build(letter: char, side: SideName, scale: Scale, context: &Contex
         Column { towards: 1.0, edge: bounds.max.x, low: bounds.min.y - SPARE, high: bounds.max.y + SPARE, called };
     let Some(groups) = column.fill() else { return Err(canvas.crowded("the cutter's value does not fit")) };
     canvas.put_groups(groups);
-    let kind = ViewKind::Detail { letter, of: DetailOf::InnerEnd(side) };
+    let kind = ViewKind::Detail { letter, of };
     Ok(canvas.finish(kind, &format!("{letter} ({scale})"), &[&what], bounds.centre().x, bounds))
 }
 

@@ -14,7 +14,7 @@ use crate::geometry::{Bounds, Edge, Point, Turn};
 use crate::order::DrawingStyle;
 use crate::section::Feature;
 use crate::sheet::acceptance;
-use crate::sheet::dimension::{Called, Column, Label, mark};
+use crate::sheet::dimension::{Called, Column, Foot, Label, mark};
 use crate::side_view::{SideCircle, SideGrooveView, SideView};
 use crate::wheel::{Pattern, Requirement, SideGrooves, SideName, Wheel};
 use crate::tolerance::ROUNDED;
@@ -46,6 +46,10 @@ const NEAR_TURNS: [f64; 8] = [0.75 * PI, 0.25 * PI, 1.25 * PI, 1.75 * PI, 0.0, P
 const NEAR_SHARES: [f64; 6] = [0.55, 0.3, 0.75, 0.15, 0.9, 0.0];
 /// By how much the columns of values may be higher than the wheel at either end, mm, in the order they are tried.
 const COLUMN_SPARES: [f64; 3] = [3.0, 15.0, 30.0];
+/// Greatest diameter on paper of a wheel whose values stand under it, mm: beside a larger one there is more room than below it.
+const VALUES_BELOW: f64 = 140.0;
+/// Clear height between what is drawn and the values under it, mm.
+const FOOT_GAP: f64 = 1.5;
 /// Most places tried for rings whose letters are called out.
 const MOST_PASSED: usize = 24;
 
@@ -67,12 +71,19 @@ enum Shown {
 pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<View, ViewError> {
     let geometry = SideView::of(&context.job.wheel, context.section, side);
     let ringed = geometry.grooves.is_some();
-    let checked = |rings: Rings| {
-        let view = drawn(&geometry, scale, context, rings)?;
+    let placed = |values: Values, rings: Rings| {
+        let view = drawn(&geometry, scale, context, (values, rings))?;
         let checked = acceptance::check_view(&view, context.style).is_empty();
         Ok(View { checked, ..view })
     };
+    let checked = |rings: Rings| placed(Values::Beside, rings);
     let is_clean = |view: &Result<View, ViewError>| view.as_ref().is_ok_and(|v| v.checked);
+    if context.job.wheel.outside_diameter * scale.factor() <= VALUES_BELOW {
+        let below = placed(Values::Below, Rings::Wished);
+        if is_clean(&below) {
+            return below;
+        }
+    }
     let first = checked(Rings::Wished);
     if !ringed || is_clean(&first) {
         return first;
@@ -80,6 +91,15 @@ pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<V
     let near = NEAR_SHARES.into_iter().flat_map(|share| NEAR_TURNS.map(|turn| Rings::Near { turn, share }));
     let ways = near.chain((0..MOST_PASSED).map(|passed| Rings::Called { passed })).chain([Rings::Unmarked]);
     ways.map(checked).find(is_clean).unwrap_or(first)
+}
+
+/// Where the values called out stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Values {
+    /// In columns left and right.
+    Beside,
+    /// Under the wheel, which makes the view no wider.
+    Below,
 }
 
 /// How the rings of details are drawn.
@@ -95,8 +115,8 @@ enum Rings {
     Unmarked,
 }
 
-/// The view with its rings in one way.
-fn drawn(geometry: &SideView, scale: Scale, context: &Context, rings: Rings) -> Result<View, ViewError> {
+/// The view with its values and rings in one way.
+fn drawn(geometry: &SideView, scale: Scale, context: &Context, (placed, rings): (Values, Rings)) -> Result<View, ViewError> {
     let side = geometry.side;
     let id = format!("view-side-{}", side.letter().to_lowercase());
     let style = context.style;
@@ -113,7 +133,14 @@ fn drawn(geometry: &SideView, scale: Scale, context: &Context, rings: Rings) -> 
         drawing.cutting_plane();
     }
     drawing.rotation();
-    drawing.columns(values.into_iter().chain(letters))?;
+    match placed {
+        Values::Beside => drawing.columns(values.into_iter().chain(letters))?,
+        Values::Below => {
+            drawing.columns(letters.into_iter())?;
+            let (radius, top) = (drawing.radius(), drawing.canvas.bounds().min.y - FOOT_GAP);
+            drawing.canvas.put_groups(Foot { radius, top, called: values }.groups());
+        }
+    }
     let r = drawing.radius();
     let outline = Bounds::of(Point::new(-r, -r), Point::new(r, r));
     let caption = style.put("view.side_caption", &[("side", side.letter()), ("scale", &scale.to_string())]);
