@@ -13,6 +13,9 @@ use crate::tolerance::SAME_CENTRE;
 const BOUND: [(&str, Option<&str>); 3] =
     [("view-side-a", Some("view-arrow-a")), ("view-section", None), ("view-side-b", Some("view-arrow-b"))];
 
+/// The place of the section among them.
+const SECTION: usize = 1;
+
 /// A view as it lies on its sheet.
 struct Lying {
     /// Its place in the third angle.
@@ -30,11 +33,12 @@ pub fn check(sheets: &[Parts], projection: Projection) -> Vec<Violation> {
     let mut found = Vec::new();
     for (i, parts) in sheets.iter().enumerate() {
         let lying: Vec<Lying> = (0..BOUND.len()).filter_map(|place| lying(parts, place)).collect();
+        let beside_section = lying.iter().any(|l| l.place == SECTION);
         for (k, right) in lying.iter().enumerate() {
             let add = |what| Violation { rule: Rule::Projection, sheet: i + 1, at: right.part.centre(), what };
             found.extend(lying[..k].iter().filter_map(|left| wrong(left, right, projection)).map(add));
-            if lying.len() == 1 && !is_named(sheets, right.place) {
-                found.push(add(format!("`{}` stands alone and no arrow names it", BOUND[right.place].0)));
+            if !beside_section && !is_named(sheets, right.place) {
+                found.push(add(format!("`{}` stands without the section and no arrow names it", BOUND[right.place].0)));
             }
         }
     }
