@@ -28,3 +28,4 @@ mod views;
 mod walls;
 mod wear;
 mod web;
+mod words;

@@ -220,7 +220,7 @@ fn told(sheet: &Sheet, taken: &TakenOff, grooves: &[(SideName, GroovePlan, f64)]
         let skew =
             if plan.skew_deg == 0.0 { String::new() } else { format!(", skewed {}°", trimmed(plan.skew_deg, 4)) };
         out += &format!(
-            "grooves, side {}: {} places, {} left out, {} mm wide from diameter {} mm{skew}\n",
+            "grooves, side {}: {} places, {} omitted, {} mm wide from diameter {} mm{skew}\n",
             side.letter(),
             plan.places,
             plan.omit.len(),

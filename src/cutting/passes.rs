@@ -210,7 +210,7 @@ fn bounded(cutter: &Cutter, what: Part, width: f64, grooves: u32) -> Result<(), 
             fixed(count, 0),
             fixed(MOST_PASSES, 0)
         ),
-        hint: String::from("give tooling.groove_cutter_width the width of the disc that is used"),
+        hint: String::from("give the width of the disc that is used"),
     })
 }
 

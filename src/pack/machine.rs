@@ -164,7 +164,7 @@ impl MachineFiles {
         let Some(radius) = wishes.compensate.or(job.tooling.profile_nose_radius) else {
             return Err(MachineError::Cutting(CuttingError::Needs {
                 message: String::from("a program for the profile needs the nose radius of the diamond"),
-                hint: String::from("give tooling.profile_nose_radius in the order, or --compensate"),
+                hint: String::from("give the nose radius of the profiling tool in the order, or --compensate"),
             }));
         };
         let shape = Profile::of(&job.wheel)?;
@@ -196,7 +196,7 @@ impl MachineFiles {
     /// A part's groove program, for the order's disc.
     fn groove_program(&mut self, job: &Job, part: Part, wishes: &Wishes) -> Result<(), MachineError> {
         let Some(cutter) = Cutter::of(job, wishes.over_run, wishes.depth_per_pass) else {
-            self.remarks.push(format!("No program for the {part}: the order names no tooling.groove_cutter_width."));
+            self.remarks.push(format!("No program for the {part}: the order does not give the width of the groove cutter."));
             return Ok(());
         };
         let Some(passes) = passes_of(job, part, &cutter)? else { return Ok(()) };
@@ -221,7 +221,7 @@ impl MachineFiles {
             Some((cutter, passes)) => self.groove_passes(job, part, (&cutter, &passes), wishes)?,
             None => {
                 if wishes.compensate.is_some() {
-                    let none = "give tooling.groove_cutter_width to get passes";
+                    let none = "give the width of the groove cutter to get passes";
                     self.remarks
                         .push(format!("No groove cutter in the order: the {part} are written as ordered; {none}."));
                 }

@@ -102,12 +102,12 @@ impl Missing {
     /// Where the answer goes.
     pub fn hint(self) -> &'static str {
         match self {
-            Missing::Bolts => "Give mount.bolt_length and mount.bolt_stack.",
-            Missing::BoltLength => "Give mount.bolt_length.",
-            Missing::BoltStack => "Give mount.bolt_stack.",
-            Missing::Flange => "Give mount.flange_diameter.",
-            Missing::Travel => "Give machine.usable_travel, and machine.travel_on: \"radius\" or \"diameter\".",
-            Missing::TravelOn => "Give machine.travel_on: \"radius\" or \"diameter\".",
+            Missing::Bolts => "Give the length of the hub bolts, and what flange, washer, nut and least engagement take of it.",
+            Missing::BoltLength => "Give the length of the hub bolts.",
+            Missing::BoltStack => "Give what flange, washer, nut and least engagement take of the bolts.",
+            Missing::Flange => "Give the diameter of the flanges.",
+            Missing::Travel => "Give the usable travel of the machine, and whether it counts on the radius or on the diameter.",
+            Missing::TravelOn => "Say whether the travel counts on the radius or on the diameter.",
         }
     }
 }

@@ -27,7 +27,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "balance-omitted",
         title: "Unbalance by omitted grooves",
-        text: "Where grooves are left out on one side of the wheel, that side is heavier. What this puts out is held against the permissible \
+        text: "Where grooves are omitted on one side of the wheel, that side is heavier. What this puts out is held against the permissible \
                unbalance.",
         hint: "Leave out grooves evenly round the wheel, or provide for the correction named here.",
         ground: Ground::Limits(&[LimitKey::UnbalanceK]),
@@ -85,7 +85,7 @@ fn omitted(c: &Context<'_>, r: &mut Ruling) {
     };
     let fix = correction(out, heavy, wheel, c.job.mount.flange_diameter);
     let question = format!(
-        "Must exactly these grooves be left out? They put the wheel {} g·mm out of balance towards {}°, {} g·mm is permitted.",
+        "Must exactly these grooves be omitted? They put the wheel {} g·mm out of balance towards {}°, {} g·mm is permitted.",
         fixed(out, 0),
         fixed(heavy, 1),
         fixed(most, 0)

@@ -44,7 +44,7 @@ pub(super) const RULES: &[Rule] = &[
         title: "A density that is known",
         text: "Masses, unbalance and stresses follow the density. Where the order gives none it is estimated from the structure of a \
                vitrified wheel: a guide only. Weighing the blank gives it exactly.",
-        hint: "Weigh the blank and give blank.weight with all its sizes.",
+        hint: "Weigh the blank and give its weight and all its sizes.",
         ground: Ground::Limits(&[LimitKey::StructureDensity, LimitKey::GrainShare]),
         heaviest: Severity::Note,
         judge: density,

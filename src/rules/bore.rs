@@ -62,7 +62,7 @@ fn share(c: &Context<'_>, r: &mut Ruling) {
         r.ask(BORE, question)
             .measured(bore, most_other, "mm")
             .by(LimitKey::BoreShareOther)
-            .hint("Give work.operation, or confirm that the wheel does cylindrical work.");
+            .hint("Give the operation, or confirm that the wheel does cylindrical work.");
     } else {
         r.met(BORE).measured(bore, most, "mm");
     }
@@ -75,7 +75,7 @@ fn spindle(c: &Context<'_>, r: &mut Ruling) {
             "Which fit does the bore of {} get on its spindle? The order gives no tolerance of the bore.",
             c.len(c.wheel().bore)
         );
-        r.ask(field, question).hint("Ask the customer for spindle or fit, and give tolerances.bore.");
+        r.ask(field, question).hint("Ask the customer for spindle or fit, and give the bore its tolerance.");
         return r.unknown("the order gives no tolerance of the bore");
     };
     let largest = c.number(LimitKey::SpindleUpperDeviation);
@@ -98,7 +98,7 @@ fn spindle(c: &Context<'_>, r: &mut Ruling) {
 fn bushing(c: &Context<'_>, r: &mut Ruling) {
     let wheel = c.wheel();
     let Some(hole) = c.job.blank.as_ref().and_then(|b| b.bore) else {
-        return r.unknown("the order does not give blank.bore");
+        return r.unknown("the order does not give the bore of the blank");
     };
     let reduction = hole - wheel.bore;
     if at_most(reduction, 0.0) {

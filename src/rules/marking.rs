@@ -19,7 +19,7 @@ pub(super) const RULES: &[Rule] = &[
         text: "The wheel's maker sets its maximum speed from its shape and strength. Where type, bore or the thickness at the bore change against the \
                blank, he confirms the speed for the new shape; the reference of his agreement stands in the order. No law that names who may alter was \
                found; makers tell users never to alter a bore.",
-        hint: "Get the maker's agreement in writing and give its reference as blank.maker_agreement.",
+        hint: "Get the maker's agreement in writing and give its reference in the order.",
         ground: Ground::Limits(&[LimitKey::ShapeConsent, LimitKey::Altering]),
         heaviest: Severity::Ask,
         judge: consent,
@@ -37,7 +37,7 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "old-marking",
         title: "No marking of the blank's own size left",
-        text: "A wheel carries one set of diameter and rpm. The blank's own do not fit the altered wheel and lead to overspeed: they are taken off or \
+        text: "A wheel carries one set of diameter and rpm. The blank's own do not fit the altered wheel and lead to overspeed: they are removed or \
                covered for good before the new label goes on.",
         hint: "Take the blank's diameter and rpm off, or cover them for good, before labelling.",
         ground: Ground::Limits(&[LimitKey::OldMarking]),
@@ -153,7 +153,7 @@ fn carried(c: &Context<'_>, r: &mut Ruling) {
 fn old(c: &Context<'_>, r: &mut Ruling) {
     let Some(blank) = &c.job.blank else { return r.unknown("the order names no blank") };
     let Some(outside) = blank.outside_diameter else {
-        return r.unknown("the order does not give blank.outside_diameter");
+        return r.unknown("the order does not give the outside diameter of the blank");
     };
     if at_least(c.wheel().outside_diameter, outside) && at_most(c.wheel().outside_diameter, outside) {
         return r.absent("the outside diameter stays the blank's");

@@ -56,10 +56,10 @@ fn limit(c: &Context<'_>, r: &mut Ruling) {
     let (marked, rpm) = (c.marked_speed(), c.job.machine.spindle_rpm);
     if marked.is_none() {
         let question = "Which maximum operating speed is marked on the blank?";
-        r.ask(MARKED, question).hint("Give blank.max_operating_speed as marked, such as \"33 m/s\".");
+        r.ask(MARKED, question).hint("Give the maximum operating speed as marked on the blank, such as \"33 m/s\".");
     }
     if rpm.is_none() {
-        r.ask(RPM, "At how many revolutions per minute does the spindle turn?").hint("Give machine.spindle_rpm.");
+        r.ask(RPM, "At how many revolutions per minute does the spindle turn?").hint("Give the speed of the spindle in rpm.");
     }
     let (Some(marked), Some(rpm)) = (marked, rpm) else {
         return r.unknown("the order does not give both the marked speed and the spindle's rpm");

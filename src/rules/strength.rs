@@ -20,7 +20,7 @@ pub(super) const RULES: &[Rule] = &[
                asked; his agreement to the alteration, given with the order, answers it. A guide: notches of grooves, clamping bolts, heat and \
                grinding forces are not in it, and only the speed test proves a wheel. The engineer may mark the wheel for a lower speed than its \
                blank's, never for a higher one.",
-        hint: "Get the maker's agreement to the new shape, or mark the wheel for a lower speed: wheel.max_operating_speed.",
+        hint: "Get the maker's agreement to the new shape, or mark the wheel for a lower maximum operating speed.",
         ground: Ground::Limits(&[LimitKey::StressRatio, LimitKey::PoissonRatio, LimitKey::RecessFilletLeast]),
         heaviest: Severity::Ask,
         judge: raise,

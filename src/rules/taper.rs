@@ -23,7 +23,7 @@ pub(super) const RULES: &[Rule] = &[
         text: "Wheels sold for cutting off are no thicker than a limit that grows with their diameter. Where the order names no other work and the \
                wheel is that thin, it is said; it makes the wheel no cutting-off wheel. What may be cut into its sides follows from the rules of \
                the walls.",
-        hint: "Give work.operation where the wheel is not for cutting off.",
+        hint: "Give the operation where the wheel is not for cutting off.",
         ground: Ground::Limits(&[LimitKey::ThinWheel]),
         heaviest: Severity::Note,
         judge: thin,

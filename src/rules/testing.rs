@@ -66,7 +66,7 @@ pub(super) const RULES: &[Rule] = &[
         id: "thickness-variation",
         title: "The same thickness all round",
         text: "Measured at four points 5 to 10 mm inside the rim, the thickness differs by no more than a limit that grows with the diameter.",
-        hint: "Give tolerances.parallelism at most this, or let the inspection hold the wheel to it.",
+        hint: "Give the parallelism a tolerance of at most this, or let the inspection hold the wheel to it.",
         ground: Ground::Limits(&[LimitKey::ThicknessVariation]),
         heaviest: Severity::Ask,
         judge: thickness,

@@ -92,10 +92,10 @@ fn choice(c: &Context<'_>, r: &mut Ruling) {
         r.unknown("the grade guide has no row for this work");
         match (&work.material, work.hardness_hrc) {
             (Some(_), None) => {
-                r.ask("/work/hardness_hrc", "How hard is the work, in HRC?").hint("Give work.hardness_hrc.");
+                r.ask("/work/hardness_hrc", "How hard is the work, in HRC?").hint("Give the hardness of the work in HRC.");
             }
             (None, Some(_)) => {
-                r.ask("/work/material", "Of what material is the work?").hint("Give work.material.");
+                r.ask("/work/material", "Of what material is the work?").hint("Give the material of the work.");
             }
             _ => {}
         }

@@ -10,7 +10,7 @@ use super::rings;
 use super::tables::{self, Agreed};
 use super::template::{Field, Template, in_language};
 use super::title_block::{self, TitleBlock, Values};
-use super::view::{Scale, Style};
+use super::view::{Scale, Style, View, ViewKind};
 use crate::drawing::{Drawing, Group, Item};
 use crate::geometry::{Bounds, Point};
 use crate::order::{Answer, SheetSize};
@@ -65,12 +65,15 @@ impl<'a> Contents<'a> {
         &self.inputs.dossier.job
     }
 
-    /// The paper sizes to try: the one the order names and, where it is too small, the larger ones.
+    /// The paper sizes to try: the one the order names and, where it is too small, the larger ones; last those of the other family.
     pub fn formats(&self) -> Vec<Format> {
-        match self.job().sheets.size {
+        let own = match self.job().sheets.size {
             Some(size) => Format::at_least(size),
             None => Format::usual(self.style.dimensioning).to_vec(),
-        }
+        };
+        let others = Format::ALL.map(Format::of).into_iter().filter(|f| f.is_iso() != own[0].is_iso());
+        let others: Vec<Format> = others.filter(|f| f.width * f.height >= own[0].width * own[0].height).collect();
+        own.into_iter().chain(others).collect()
     }
 
     /// The places tables and notes can take on a paper size.
@@ -119,7 +122,7 @@ impl<'a> Contents<'a> {
         let mut contract: Vec<Part> = vec![Part::Table(tables::dimensions(job, &self.requirements, &self.style))];
         contract.extend(tables::grooves(job, &self.requirements, &self.style).map(Part::Table));
         contract.push(Part::Table(tables::properties(job, &numbers, self.agreed(), &self.style)));
-        contract.extend(notes::questions(asked, self.style.language).map(Part::Notes));
+        contract.extend(tables::questions(asked, self.style.language).map(Part::Table));
         let cut = self.title(&Format::of(SheetSize::A3), &Scale::new(1, 1).to_string(), [1, 1]).cut;
         let cut_note = |(label, text): &(String, String)| title_block::cut_note(label, text, self.style.language);
         let mut more: Vec<String> = cut.iter().map(cut_note).collect();
@@ -219,9 +222,14 @@ impl<'a> Contents<'a> {
 fn scale_on(sheet: &Sheet, main: Scale, style: &Style) -> String {
     match &sheet.views[..] {
         [] => "–".to_owned(),
-        views if views.iter().any(|(v, _)| v.scale == main) => main.to_string(),
+        views if views.iter().any(|(v, _)| v.scale == main && is_main(v)) => main.to_string(),
         _ => style.say("title.as_shown").to_owned(),
     }
+}
+
+/// Whether the title block's scale speaks of a view: section and side views.
+fn is_main(view: &View) -> bool {
+    matches!(view.kind, ViewKind::Section | ViewKind::Side(_))
 }
 
 /// The boxes of the blocks that abut on the frame.

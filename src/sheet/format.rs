@@ -30,6 +30,10 @@ pub struct Format {
 }
 
 impl Format {
+    /// Every paper size, by family, the smallest first.
+    pub const ALL: [SheetSize; 6] =
+        [SheetSize::A4, SheetSize::A3, SheetSize::A2, SheetSize::A, SheetSize::B, SheetSize::C];
+
     /// The format of a paper size.
     pub fn of(size: SheetSize) -> Format {
         let inch = |w: f64, h: f64| (w * MM_PER_INCH, h * MM_PER_INCH);
@@ -80,7 +84,8 @@ impl Format {
         }
     }
 
-    fn is_iso(&self) -> bool {
+    /// Whether it is of the A series, not of the inch sizes.
+    pub fn is_iso(&self) -> bool {
         matches!(self.size, SheetSize::A4 | SheetSize::A3 | SheetSize::A2)
     }
 

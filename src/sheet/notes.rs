@@ -132,6 +132,9 @@ pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Note
     if job.blank.as_ref().is_some_and(|b| b.outside_diameter.is_some() || b.thickness.is_some() || b.bore.is_some()) {
         items.push(style.say("note.blank").to_owned());
     }
+    if job.mount.flange_diameter.is_some_and(|flange| flange < job.wheel.outside_diameter) {
+        items.push(style.say("note.flange").to_owned());
+    }
     items.extend(more.iter().cloned());
     Notes { id: "notes".to_owned(), title: style.say("note.title").to_owned(), items, numbered: true }
 }
@@ -167,16 +170,6 @@ pub fn not_placed(job: &Job, sizes: &[&Requirement], language: Language) -> Opti
     let title = language.text("note.not_placed").to_owned();
     (!items.is_empty()).then_some(Notes { id: NOT_PLACED.to_owned(), title, items, numbered: false })
 }
-
-/// What the customer has to answer before the order can be made; `None` where nothing is open.
-pub fn questions(asked: Vec<String>, language: Language) -> Option<Notes> {
-    let items: Vec<String> = asked.iter().map(|question| format!("{question} {ANSWER}")).collect();
-    let title = language.text("note.questions").to_owned();
-    (!items.is_empty()).then_some(Notes { id: "questions".to_owned(), title, items, numbered: true })
-}
-
-/// Where the customer writes the answer.
-const ANSWER: &str = "______________";
 
 /// What was asked and agreed; `None` where nothing was.
 pub fn agreed(items: Vec<String>, language: Language) -> Option<Notes> {

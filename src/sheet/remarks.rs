@@ -12,7 +12,7 @@ pub fn layout(drawings: &[Drawing], named: Option<SheetSize>) -> Vec<String> {
     let mut told = Vec::new();
     let (named, drawn) = (named.map(Format::of), drawings.first());
     if let (Some(named), Some(sheet)) = (named, drawn) {
-        let made = Format::at_least(named.size).into_iter().find(|f| f.width == sheet.width && f.height == sheet.height);
+        let made = Format::ALL.map(Format::of).into_iter().find(|f| f.width == sheet.width && f.height == sheet.height);
         if let Some(made) = made.filter(|made| made.size != named.size) {
             told.push(format!("sheet {}, as the order names it, is too small: drawn on {}", named.name(), made.name()));
         }

@@ -34,6 +34,8 @@ pub struct Column {
     pub anchor: Anchor,
     /// Greatest width of its texts before they are wrapped, mm.
     pub most: f64,
+    /// Least width it has, mm.
+    pub least: f64,
     /// Whether its texts are bold.
     pub bold: bool,
 }
@@ -41,7 +43,7 @@ pub struct Column {
 impl Column {
     /// A column of texts that start at its left.
     pub fn left(head: &str, most: f64) -> Column {
-        Column { head: head.to_owned(), anchor: Anchor::Start, most, bold: false }
+        Column { head: head.to_owned(), anchor: Anchor::Start, most, least: 0.0, bold: false }
     }
 
     /// A column of texts that end at its right.
@@ -52,6 +54,11 @@ impl Column {
     /// A column of texts in its middle.
     pub fn centred(head: &str, most: f64) -> Column {
         Column { anchor: Anchor::Middle, ..Column::left(head, most) }
+    }
+
+    /// The same at least so wide, mm: room to write in.
+    pub fn at_least(self, least: f64) -> Column {
+        Column { least, ..self }
     }
 
     /// The same in bold.
@@ -121,7 +128,7 @@ impl Table {
         let widths: Vec<f64> = (0..self.columns.len())
             .map(|i| {
                 let all = head.iter().chain(&rows);
-                all.map(|r| r.cells[i].width).fold(0.0, f64::max) + 2.0 * SIDE_PAD
+                (all.map(|r| r.cells[i].width).fold(0.0, f64::max) + 2.0 * SIDE_PAD).max(self.columns[i].least)
             })
             .collect();
         let title_width = measure::width(&self.title, self.size, Lettering::Bold) + 2.0 * SIDE_PAD;

@@ -134,14 +134,13 @@ fn the_crate_reads_every_flavour() {
 }
 
 #[test]
-fn bytes_are_ascii_and_the_same_twice() {
+fn machine_files_are_ascii_and_all_are_the_same_twice() {
     for flavour in FLAVOURS {
         let bytes = machine(&sample::machine_drawing(), flavour).unwrap();
         assert!(bytes.is_ascii());
         assert_eq!(bytes, machine(&sample::machine_drawing(), flavour).unwrap());
     }
     let bytes = sheet(&sample::drawing()).unwrap();
-    assert!(bytes.is_ascii());
     assert_eq!(bytes, sheet(&sample::drawing()).unwrap());
 }
 
@@ -183,6 +182,20 @@ fn the_sheet_has_its_texts_and_line_types() {
     assert!(read.line_types().any(|t| t.name == "DASH-DOT" && t.dash_dot_space_lengths == [6.0, -0.75, 0.125, -0.75]));
     let solids = read.entities().filter(|e| matches!(e.specific, EntityType::Solid(_)));
     assert_eq!(solids.count(), 1, "the arrowhead");
+}
+
+#[test]
+fn a_plain_reader_finds_the_texts_and_the_true_size() {
+    let drawing = sample::drawing();
+    let text = String::from_utf8(sheet(&drawing).unwrap()).unwrap();
+    for content in ["Ø 406,4 ±0,1", "Круг шлифовальный 25А F60"] {
+        assert!(text.lines().any(|line| line == content), "{content}");
+    }
+    let stated = format!(
+        "sheet of {:.1} x {:.1} mm, one unit is one millimetre of paper: plot at 1:1",
+        drawing.width, drawing.height
+    );
+    assert!(text.lines().any(|line| line == stated), "{stated}");
 }
 
 #[test]

@@ -23,6 +23,8 @@ import dxf_wheel
 import dxf_writing
 import random_orders
 from order_model import resolve
+from xml.etree import ElementTree
+
 from PIL import Image
 
 FLAVOURS = {"r12": ("AC1009", {"LINE", "ARC", "CIRCLE"}), "r12-joined": ("AC1009", {"LINE", "ARC", "CIRCLE", "POLYLINE"}),
@@ -245,6 +247,16 @@ def sheets(checks):
             doc = ezdxf.readfile(path)
             errors, fixes = dxf_reading.audit(doc)
             checks.that(f"sheet {name} audit", errors == fixes == 0 and len(doc.modelspace()) > 100, f"{errors} errors, {fixes} fixes")
+            judging.run("draw", judging.ORDERS / f"{name}.json", "-o", path.with_suffix(".svg"), "-q")
+            root = ElementTree.parse(path.with_suffix(".svg")).getroot()
+            paper = [float(v) for v in root.get("viewBox").split()[2:]]
+            size = list(doc.header["$EXTMAX"])[:2]
+            checks.that(f"sheet {name} is as large as its paper", doc.units == 4 and max(abs(a - b) for a, b in zip(paper, size)) < 1e-6, f"{size}, paper {paper}")
+            theirs = sorted("".join(e.itertext()) for e in root.iter("{http://www.w3.org/2000/svg}text"))
+            ours = sorted(e.plain_text() for e in doc.modelspace().query("TEXT"))
+            checks.that(f"sheet {name} has every text of the svg", ours == theirs, f"{len(ours)} texts, the svg {len(theirs)}: {sorted(set(ours) ^ set(theirs))[:5]}")
+            raw = path.read_text(encoding="utf-8").splitlines()
+            checks.that(f"sheet {name} is read plainly", all(text in raw for text in theirs if "%%" not in text))
 
 
 def compare_pictures(checks, name, doc, ours, place):

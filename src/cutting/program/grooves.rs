@@ -146,7 +146,7 @@ fn ready(cutter: &Cutter, control: &Control, what: Part) -> Result<(), CuttingEr
             message: format!(
                 "a program for the {what} needs the diameter of the disc: without it no rapid move is known to be clear"
             ),
-            hint: String::from("give tooling.groove_cutter_diameter in the order"),
+            hint: String::from("give the diameter of the groove cutter in the order"),
         });
     }
     Ok(())

@@ -183,7 +183,7 @@ fn speed_allowed(job: &Job, control: &Control) -> Result<(), CuttingError> {
     };
     Err(CuttingError::Needs {
         message,
-        hint: String::from("give blank.max_operating_speed, or take `spindle` out of the file of controls"),
+        hint: String::from("give the maximum operating speed of the blank, or take `spindle` out of the file of controls"),
     })
 }
 

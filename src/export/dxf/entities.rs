@@ -33,6 +33,11 @@ impl File {
         File { drawing, flavour, paths: Paths::default() }
     }
 
+    /// Texts are written as they are; before release 2007 the format had codes for most characters.
+    pub fn letter_in_utf8(&mut self) {
+        self.drawing.header.version = AcadVersion::R2007;
+    }
+
     /// Sets what the header and the first view show.
     pub fn set_extents(&mut self, bounds: Bounds) {
         let header = &mut self.drawing.header;

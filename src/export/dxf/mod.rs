@@ -1,7 +1,7 @@
 //! DXF: the sheet for those who mark it up, machine files in three flavours, and reading them back.
 //!
 //! Header, tables, lettering and fills are made with the `dxf` crate; what it writes is put right by [`mend`] before it leaves. Paths are written by
-//! [`paths`]. Everything is ASCII, at scale 1:1 in
+//! [`paths`]. Machine files are ASCII, sheets UTF-8; all are at scale 1:1 in
 //! millimetres, without clock dates or random identifiers.
 
 mod entities;

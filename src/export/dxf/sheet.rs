@@ -1,4 +1,5 @@
-//! The whole sheet as DXF of release 2000, for those who mark it up: a layer for each kind of line, lettering as text.
+//! The whole sheet as DXF of release 2007, for those who mark it up: a layer for each kind of line, lettering as text that stands in the file as it
+//! is read.
 
 use super::entities::{File, point};
 use super::machine::comments;
@@ -6,6 +7,7 @@ use super::{DxfError, Flavour};
 use crate::drawing::font::shown;
 use crate::drawing::{Anchor, DashStyle, Drawing, Fill, Item, Lettering, LineRole, Pen, Text};
 use crate::geometry::{Bounds, Contour, Edge, Point};
+use crate::quantity::fixed;
 use dxf::LwPolylineVertex;
 use dxf::entities::{EntityType, LwPolyline, Solid, Text as DxfText};
 use dxf::enums::{HorizontalTextJustification, VerticalTextJustification};
@@ -39,7 +41,7 @@ const LINE_TYPES: [(DashStyle, &str, LineRole); 3] = [
     (DashStyle::LongDashDoubleDot, "DASH-DOT-DOT", LineRole::Blank),
 ];
 
-/// The sheet as DXF, millimetres of paper, y up.
+/// The sheet as DXF, millimetres of paper, y up: its extents are the paper, and comments at its head say so.
 ///
 /// Filled arrowheads and dots stay filled; tints and the white behind texts are left out. Characters beyond the basic plane of Unicode, which
 /// the format cannot name, become a hollow rectangle.
@@ -48,11 +50,16 @@ const LINE_TYPES: [(DashStyle, &str, LineRole); 3] = [
 /// Where the DXF library refuses the file.
 pub fn sheet(drawing: &Drawing) -> Result<Vec<u8>, DxfError> {
     let mut file = File::new(Flavour::R2000);
+    file.letter_in_utf8();
     file.set_extents(Bounds::of(Point::ORIGIN, Point::new(drawing.width, drawing.height)));
     add_tables(&mut file, &drawing.pen);
     add_items(&drawing.items, &mut file);
     let weights = LAYERS.iter().map(|&(role, layer, _)| (layer.to_owned(), hundredths(drawing.pen.width(role))));
-    file.finish(comments(drawing), weights.collect())
+    let size = [drawing.width, drawing.height].map(|mm| fixed(mm, 1));
+    let mut told = comments(drawing);
+    told.push(format!("sheet of {} x {} mm, one unit is one millimetre of paper: plot at 1:1", size[0], size[1]));
+    told.push("the wheel itself is drawn at the scale in the caption of each view".to_owned());
+    file.finish(told, weights.collect())
 }
 
 /// Line width in hundredths of a millimetre; the widths of ISO 128-2 are all among those the format has.

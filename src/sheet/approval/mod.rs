@@ -61,6 +61,12 @@ const SHEETS_MORE: f64 = 0.3;
 const SHEETS_MANY: f64 = 0.9;
 /// A part of the contract that does not stand on the first sheet.
 const DISPLACED: f64 = 0.4;
+/// Share of the loss by smallness that counts where only the side views are smaller, on sheets without the section.
+const SIDES_SMALLER: f64 = 0.5;
+/// Side views of their own scale are tried where there would be more sheets than this.
+const SHEETS_USUAL: usize = 2;
+/// Paper of the other family: after the plain layout, before sheets that do not show everything.
+const OTHER_FAMILY: f64 = 30.0;
 /// A sheet that carries nothing but lettering.
 const WORDS_ALONE: f64 = 0.6;
 /// Most sheets that count as more: notes without end need as many at any scale.
@@ -214,6 +220,8 @@ struct Candidate {
     attempt: Attempt,
     /// How many side views stand beside the section.
     beside: usize,
+    /// The scale of those that do not.
+    apart: Scale,
     loss: f64,
 }
 
@@ -228,7 +236,7 @@ impl Work<'_> {
             made[paper].get_or_init(|| self.contents.settings(format, self.contents.parts(format)))
         };
         let (mut reasons, mut waiting): (Vec<String>, Vec<Candidate>) = (Vec::new(), Vec::new());
-        for attempt in self.attempts(formats.len()) {
+        for attempt in self.attempts(&formats) {
             // no later attempt can be better
             if let Some(made) = self.drawn(&mut waiting, attempt.loss, settings, &mut reasons) {
                 return Ok(made);
@@ -257,10 +265,10 @@ impl Work<'_> {
             if waiting[best].loss > most {
                 return None;
             }
-            let Candidate { attempt, beside, .. } = waiting.remove(best);
+            let Candidate { attempt, beside, apart, .. } = waiting.remove(best);
             let settings = settings(attempt.paper);
             let accept = |laid: &Spread| self.accepted(settings, attempt.scale, &laid.sheets, Vec::new());
-            match self.laid(settings, attempt, beside, accept).and_then(|made| made) {
+            match self.laid(settings, attempt, (beside, apart), accept).and_then(|made| made) {
                 Ok(made) => return Some(made),
                 Err(fault) => reasons.push(fault),
             }
@@ -268,17 +276,18 @@ impl Work<'_> {
     }
 
     /// All attempts, the most pleasing first; at equal loss the larger scale.
-    fn attempts(&self, papers: usize) -> Vec<Attempt> {
+    fn attempts(&self, papers: &[Format]) -> Vec<Attempt> {
         // paper larger than what the order names is the last way out
         let larger = if self.contents.job().sheets.size.is_some() { PAPER_NOT_NAMED } else { PAPER_LARGER };
         let mut all = Vec::new();
         for single in [true, false] {
-            for paper in 0..papers {
+            for (paper, format) in papers.iter().enumerate() {
+                let other = if format.is_iso() == papers[0].is_iso() { 0.0 } else { OTHER_FAMILY };
                 for scale in self.scales() {
                     for effort in self.efforts() {
                         // at least one sheet more; others are counted when they are there
                         let more = if single { 0.0 } else { SHEETS_MORE };
-                        let loss = more + larger * paper as f64 + self.smallness(scale) + effort.loss();
+                        let loss = more + other + larger * paper as f64 + self.smallness(scale) + effort.loss();
                         all.push(Attempt { paper, scale, single, effort, loss });
                     }
                 }
@@ -332,25 +341,37 @@ impl Work<'_> {
             return Err(format!("at {scale} views and tables do not fit on {}", format.name()));
         }
         let (mut reason, mut found) = (String::new(), Vec::new());
-        for beside in (0..self.main_views(attempt)?.len()).rev() {
-            match self.laid(settings, attempt, beside, |laid| attempt.loss_of(laid)) {
-                Ok(loss) => found.push(Candidate { attempt, beside, loss }),
-                Err(why) => reason = why,
+        let measured = |laid: &Spread| (attempt.loss_of(laid), laid.sheets.len());
+        let sides = self.sides(attempt.effort).count();
+        for beside in (0..=sides).rev() {
+            let (loss, sheets) = match self.laid(settings, attempt, (beside, scale), measured) {
+                Ok(measured) => measured,
+                Err(why) => {
+                    reason = why;
+                    continue;
+                }
+            };
+            found.push(Candidate { attempt, beside, apart: scale, loss });
+            let smaller = Scale::ISO.into_iter().find(|s| s.factor() < f && self.on_paper(*s) >= 2.0 * TOO_SMALL);
+            let Some(apart) = smaller.filter(|_| beside < sides && sheets > SHEETS_USUAL) else { continue };
+            if let Ok((loss, _)) = self.laid(settings, attempt, (beside, apart), measured) {
+                let lost = SIDES_SMALLER * (self.smallness(apart) - self.smallness(scale));
+                found.push(Candidate { attempt, beside, apart, loss: loss + lost });
             }
         }
         if found.is_empty() { Err(reason) } else { Ok(found) }
     }
 
-    /// What `done` makes of the sheets of an attempt with so many side views beside the section.
+    /// What `done` makes of the sheets of an attempt with so many side views beside the section and the others at a scale.
     fn laid<R>(
         &self,
         settings: &Settings,
         attempt: Attempt,
-        beside: usize,
+        (beside, apart): (usize, Scale),
         done: impl FnOnce(&Spread) -> R,
     ) -> Result<R, String> {
         let (format, scale) = (&settings.format, attempt.scale);
-        let main = self.main_views(attempt)?;
+        let main = self.main_views(attempt, (beside, apart))?;
         let (row, apart) = self.rows(&main, beside, settings);
         if !settings.has_room(&row) || (attempt.single && !apart.is_empty()) {
             return Err(format!("at {scale} the main views are larger than the free part of {}", format.name()));
@@ -445,9 +466,17 @@ impl Work<'_> {
         self.chosen(attempt.effort).filter_map(|(_, r)| width(r.kind.clone())).map(outline).collect()
     }
 
-    fn main_views(&self, attempt: Attempt) -> Result<Vec<Rc<View>>, String> {
-        let main = self.chosen(attempt.effort).filter(|(_, r)| matches!(r.kind, ViewKind::Section | ViewKind::Side(_)));
-        main.map(|(i, _)| self.build(i, attempt.scale, attempt.effort)).collect()
+    fn sides(&self, effort: Effort) -> impl Iterator<Item = usize> {
+        self.chosen(effort).filter(|(_, r)| matches!(r.kind, ViewKind::Side(_))).map(|(i, _)| i)
+    }
+
+    /// The section, and the side views: so many at its scale, the others at another.
+    fn main_views(&self, attempt: Attempt, (beside, apart): (usize, Scale)) -> Result<Vec<Rc<View>>, String> {
+        let section = self.chosen(attempt.effort).filter(|(_, r)| r.kind == ViewKind::Section).map(|(i, _)| i);
+        let section = section.map(|i| self.build(i, attempt.scale, attempt.effort));
+        let scale = |k: usize| if k < beside { attempt.scale } else { apart };
+        let sides = self.sides(attempt.effort).enumerate().map(|(k, i)| self.build(i, scale(k), attempt.effort));
+        section.chain(sides).collect()
     }
 
     /// The section with so many side views beside it in projection, and the other side views, which stand on sheets without the section so that

@@ -7,7 +7,7 @@ use crate::sheet::block::Block;
 use std::rc::Rc;
 
 /// Widths that notes are tried at, mm; the first is the easiest to read.
-const NOTE_WIDTHS: [f64; 4] = [120.0, 165.0, 90.0, 74.0];
+const NOTE_WIDTHS: [f64; 5] = [120.0, 165.0, 90.0, 74.0, 56.0];
 /// So many sheets are usual; for fewer than more than these the views are placed in other orders too.
 const USUAL: usize = 2;
 /// Fewest rows or lines that are parted from the rest.
@@ -156,10 +156,19 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
                 return self.open(fresh);
             }
         }
-        self.pieces(laid.first()?)
+        // in what is free of the sheets there are, before another is taken for it
+        let before = self.sheets.clone();
+        for laid in laid.iter().filter(|_| part.flows()) {
+            if self.pieces(laid, before.len()).is_some() {
+                return Some(());
+            }
+            self.sheets.clone_from(&before);
+        }
+        self.pieces(laid.first()?, self.most)
     }
 
-    fn pieces(&mut self, laid: &Laid) -> Option<()> {
+    /// The part in pieces, on no more sheets than this.
+    fn pieces(&mut self, laid: &Laid, most: usize) -> Option<()> {
         let mut first = 0;
         while first < laid.len() {
             let rest = laid.len() - first;
@@ -170,8 +179,9 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
             let wanted = |n: usize| n >= FEWEST_ROWS.min(rest) && n > 0;
             let found = self.sheets.iter().map(rows).find(|&n| wanted(n));
             match found {
-                Some(n) if self.put(&Rc::new(laid.block(first..first + n.min(rest)))) => first += n.min(rest),
-                _ if self.sheets.last().is_some_and(Fill::is_fresh) => return None,
+                // a line or two alone elsewhere would look lost
+                Some(n) if self.put(&Rc::new(laid.block(first..first + parted(n, rest)))) => first += parted(n, rest),
+                _ if self.sheets.len() >= most || self.sheets.last().is_some_and(Fill::is_fresh) => return None,
                 _ => {
                     let mut fresh = self.fresh();
                     fresh.begin_words();
@@ -185,6 +195,12 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
     fn put(&mut self, block: &Rc<Block>) -> bool {
         self.sheets.iter_mut().any(|f| f.block(block))
     }
+}
+
+/// How many rows stand in a piece that has room for `n` of the `rest`: as many, or fewer so that what follows is no scrap.
+fn parted(n: usize, rest: usize) -> usize {
+    let scrap = n < rest && rest - n < FEWEST_ROWS && rest >= 2 * FEWEST_ROWS;
+    if scrap { rest - FEWEST_ROWS } else { n.min(rest) }
 }
 
 /// A part at the widths it is tried at, the best first.

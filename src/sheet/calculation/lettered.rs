@@ -109,7 +109,7 @@ impl Sized {
         let squeeze = (room / least.iter().sum::<f64>()).min(1.0);
         let columns = (0..n).map(|i| {
             let most = (least[i] + (whole[i] - least[i]) * share) * squeeze;
-            Column { head: self.heads[i].0.clone(), anchor: self.heads[i].1, most: most + 0.01, bold: false }
+            Column { head: self.heads[i].0.clone(), anchor: self.heads[i].1, most: most + 0.01, least: 0.0, bold: false }
         });
         Table {
             id: self.id.clone(),

@@ -4,11 +4,13 @@ mod approval;
 mod dimensions;
 mod grooves;
 mod properties;
+mod questions;
 
 pub use approval::{approval, draft, not_released, print_check, revisions};
 pub use dimensions::{dimensions, tolerance, unit_name};
 pub use grooves::grooves;
 pub use properties::{Agreed, properties};
+pub use questions::questions;
 
 /// Capital height of tables and notes, mm.
 pub const SMALL: f64 = 2.5;

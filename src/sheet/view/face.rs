@@ -9,7 +9,8 @@ use super::{Context, DetailOf, Scale, View, ViewError, ViewKind};
 use crate::drawing::{Fill, Item, LineRole};
 use crate::geometry::{Bounds, Edge, Point};
 use crate::section::Feature;
-use crate::sheet::dimension::{Called, Column, Label};
+use crate::sheet::acceptance;
+use crate::sheet::dimension::{Called, Column, Foot, Label};
 use crate::size::{GrooveSet, GrooveSize, SideName, Size, Subject};
 use crate::wheel::FaceGrooves;
 
@@ -24,8 +25,19 @@ const RING: f64 = 3.0;
 /// Least distance of neighbouring lines, mm.
 const LINE_GAP: f64 = 0.95;
 
-/// The developed face at one scale.
+/// Clear height between the part shown and the values under it, mm.
+const FOOT_GAP: f64 = 3.0;
+
+/// The developed face at one scale, its values under it or, where they would meet something there, beside it.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let below = drawn(scale, context, true)?;
+    match acceptance::check_view(&below, context.style).is_empty() {
+        true => Ok(View { checked: true, ..below }),
+        false => drawn(scale, context, false),
+    }
+}
+
+fn drawn(scale: Scale, context: &Context, below: bool) -> Result<View, ViewError> {
     let title = context.style.say("view.face_title");
     let mut canvas = Canvas::new(context, scale, "view-face", title);
     let wheel = &context.job.wheel;
@@ -43,7 +55,12 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
         canvas.line(Point::new(-AXIS_OVERSHOOT, y), Point::new(t * s + AXIS_OVERSHOOT, y), LineRole::Axis);
     }
     let outline = Bounds::of(Point::new(0.0, -half - ZIGZAG), Point::new(t * s, half + ZIGZAG));
-    let right = called(&mut canvas, grooves, &lines);
+    let mut right = called(&mut canvas, grooves, &lines);
+    if below {
+        let (radius, top) = (t * s / 2.0, canvas.bounds().min.y - FOOT_GAP);
+        let foot = Foot { middle: radius, radius, low: f64::MIN, top, called: std::mem::take(&mut right) };
+        canvas.put_groups(foot.groups());
+    }
     let left = called_left(&mut canvas, grooves, &lines, zero);
     for (towards, edge, called) in [(1.0, t * s, right), (-1.0, 0.0, left)] {
         let column = Column { towards, edge, low: -half, high: half, called };

@@ -3,7 +3,7 @@
 use crate::geometry::{Edge, Point};
 use crate::section::Section;
 use crate::tolerance::{SAME_LENGTH, STEPPED, TANGENT};
-use crate::wheel::{Blank, SideName, Wheel};
+use crate::wheel::{Blank, Mount, SideName, Wheel};
 
 /// Circles seen as straight lines inside the recesses and the bore: (r, z) of each sharp corner that no material hides from the axis, the
 /// widest first. Of lines nearer than `clear` mm to each other only the widest is kept.
@@ -59,6 +59,24 @@ pub(super) fn datum_plane(wheel: &Wheel, side: SideName, clear: f64) -> Option<(
     let z = if side == SideName::A { 0.0 } else { wheel.thickness };
     let taken = wheel.side(side).nominal_depth(outside);
     (taken >= clear && from < outside).then_some((Point::new(from, z), Point::new(outside, z)))
+}
+
+/// The outlines of the flanges where they bear on the sides, in (r, z), drawn this deep, mm; none where the order does not give the flange.
+pub(super) fn flange_lines(wheel: &Wheel, section: &Section, mount: &Mount, deep: f64) -> Vec<(Point, Point)> {
+    let Some(outer) = mount.flange_diameter.map(|d| d / 2.0).filter(|r| *r < wheel.outside_radius()) else {
+        return Vec::new();
+    };
+    let inner = mount.flange_bearing_width.map_or(wheel.bore_radius(), |w| (outer - w).max(wheel.bore_radius()));
+    if inner >= outer {
+        return Vec::new();
+    }
+    let lines = |side: SideName| {
+        let depth = section.profile(side).depth_at((inner + outer) / 2.0);
+        let (seat, out) = if side == SideName::A { (depth, -deep) } else { (wheel.thickness - depth, deep) };
+        let far = [Point::new(inner, seat + out), Point::new(outer, seat + out)];
+        [(Point::new(inner, seat), far[0]), (far[0], far[1]), (far[1], Point::new(outer, seat))]
+    };
+    SideName::BOTH.into_iter().flat_map(lines).collect()
 }
 
 /// The lines of the blank's half-section that stand clear of the altered wheel's own outline by `clear` mm, in (r, z); where the order does not

@@ -10,7 +10,7 @@ use crate::size::{GrooveSet, SideName};
 use crate::wheel::{Corner, InnerEnd, Job, Side, Wheel};
 
 /// A corner smaller than this share of the half-section's height gets a detail of its own.
-const TINY_CORNER: f64 = 1.0 / 80.0;
+const TINY_CORNER: f64 = 1.0 / 100.0;
 /// Letters of details, in the order they are given out; none of them names a size in ISO 525 or looks like a digit.
 const LETTERS: [char; 8] = ['Z', 'Y', 'X', 'W', 'Q', 'S', 'L', 'M'];
 /// Height on paper that an enlarged half-section may have, mm.

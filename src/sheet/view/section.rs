@@ -21,6 +21,8 @@ const BESIDE: f64 = 0.5;
 pub(super) const LINE_GAP: f64 = 0.7;
 /// Height that a leader's text needs besides its own, mm.
 const LEADER_PITCH: f64 = 2.7;
+/// Flanges are shown this deep, mm of paper: short of the lettering beside the part.
+const FLANGE: f64 = 2.4;
 /// Length of the line that stands for a circle limiting grooves that the plane does not meet, mm.
 const LIMIT: f64 = 3.0;
 
@@ -102,10 +104,12 @@ impl SectionView<'_> {
         }
     }
 
+    /// The blank before altering, and the flanges.
     fn blank(&mut self) {
-        let Some(blank) = &self.context.job.blank else { return };
-        let clear = LINE_GAP / self.canvas.factor;
-        for (a, b) in outline::blank_lines(self.wheel(), blank, clear) {
+        let (job, s) = (self.context.job, self.canvas.factor);
+        let blank = job.blank.iter().flat_map(|blank| outline::blank_lines(self.wheel(), blank, LINE_GAP / s));
+        let flanges = outline::flange_lines(self.wheel(), self.context.section, &job.mount, FLANGE / s);
+        for (a, b) in blank.chain(flanges).collect::<Vec<_>>() {
             let (a, b) = (self.upper(a), self.upper(b));
             self.canvas.line(a, b, LineRole::Blank);
             let down = |p: Point| Point::new(p.x, -p.y);

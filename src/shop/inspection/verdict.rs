@@ -340,7 +340,7 @@ fn speed_test(job: &Job, inspection: &Inspection) -> Option<String> {
     let record = &inspection.record;
     if marked_speed(job).is_none() {
         let why =
-            "the blank's maximum speed is not known, so no speed test can be judged: give blank.max_operating_speed";
+            "the blank's maximum operating speed is not known, so no speed test can be judged: give it as marked on the blank";
         return Some(why.into());
     }
     let Some(needed) = inspection.test_rpm else {

@@ -48,6 +48,8 @@ const NEAR_SHARES: [f64; 6] = [0.55, 0.3, 0.75, 0.15, 0.9, 0.0];
 const COLUMN_SPARES: [f64; 3] = [3.0, 15.0, 30.0];
 /// Greatest diameter on paper of a wheel whose values stand under it, mm: beside a larger one there is more room than below it.
 const VALUES_BELOW: f64 = 140.0;
+/// Leaders from below this share of the radius run straight down to values under the wheel.
+const LOW: f64 = 0.45;
 /// Clear height between what is drawn and the values under it, mm.
 const FOOT_GAP: f64 = 1.5;
 /// Most places tried for rings whose letters are called out.
@@ -138,7 +140,7 @@ fn drawn(geometry: &SideView, scale: Scale, context: &Context, (placed, rings): 
         Values::Below => {
             drawing.columns(letters.into_iter())?;
             let (radius, top) = (drawing.radius(), drawing.canvas.bounds().min.y - FOOT_GAP);
-            drawing.canvas.put_groups(Foot { radius, top, called: values }.groups());
+            drawing.canvas.put_groups(Foot { middle: 0.0, radius, low: -LOW * radius, top, called: values }.groups());
         }
     }
     let r = drawing.radius();
