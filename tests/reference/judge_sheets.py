@@ -327,6 +327,8 @@ def group_of(sheets, test):
 
 def selftest(checks, options):
     order = json.loads((ROOT / "tests/cases/sheet/dual-units.json").read_text(encoding="utf-8"))
+    # large enough for side A beside the section
+    order["drawing"]["sheet"] = "A2"
     sheets, said = drawn(order)
     trial = judging.Checks(quiet=True)
     judge_order(trial, "as made", order, sheets, said)

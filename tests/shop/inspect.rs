@@ -279,7 +279,7 @@ fn without_a_passed_speed_test_there_is_no_certificate() {
     let bench = Bench::new(&unknown);
     let ran = bench.judge(&bench.filled(|_| {}));
     assert_eq!(ran.code, 1);
-    assert!(ran.json()["refusals"].to_string().contains("maximum speed is not known"));
+    assert!(ran.json()["refusals"].to_string().contains("maximum operating speed is not known"));
 }
 
 /// What nobody approved, or nobody agreed limits for, gets no certificate however well it was measured.

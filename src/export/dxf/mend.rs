@@ -6,6 +6,7 @@
 //! | release 12 with subclass markers and records later releases brought | left out |
 //! | tables without handle, entities without owner, `DIMSTYLE` handle as group 5 | handles given anew, owners added, group 105 |
 //! | line types without element kinds, layers of line weight 0 | group 74 added, weight as asked or the default |
+//! | entities of release 2004 on with a transparency of 0 | left out |
 //! | no blocks for model and paper space, empty `OBJECTS` | made here |
 
 use super::DxfError;
@@ -239,7 +240,7 @@ fn table_record(record: &Record, table: &str, handles: &mut Handles, mending: &M
 fn owned_entities(entities: &[Record], model: &str, handles: &mut Handles) -> Vec<Record> {
     let mut owned = |entity: &Record| {
         let mut pairs = vec![Pair::new(5, handles.next()), Pair::new(330, model)];
-        pairs.extend(without(entity, &[5, 330, 370]));
+        pairs.extend(without(entity, &[5, 330, 370, 440]));
         Record { name: entity.name.clone(), pairs }
     };
     entities.iter().map(&mut owned).collect()
