@@ -147,7 +147,8 @@ async function inShop(desk) {
   await desk.tab('files');
   await page.waitForSelector('#blanks table');
   await page.waitForSelector('#price table');
-  check('stock and rates are the shop’s', (await page.locator('#blanks tbody tr').count()) > 0);
+  check('stock and rates are the shop’s', (await waited(desk, '#blanks', 'From the shop’s stock list')) && (await waited(desk, '#price', 'By the shop’s rates')));
+  check('of records the one beside the order counts', await page.isHidden('#record'));
   await page.fill('#approve-by', 'R. Adeyemi');
   await page.fill('#approve-date', '2026-03-05');
   await page.click('#approve');

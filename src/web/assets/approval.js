@@ -32,6 +32,8 @@ export function refresh() {
   const isIn = Boolean(told.approval?.by);
   byId('approve-waive').hidden = asks === 0;
   byId('approve-waive').querySelector('label').textContent = asks === 1 ? 'Why the open question may stay open' : `Why the ${asks} open questions may stay open`;
+  // in the folder the one beside the order counts
+  byId('record-wish').hidden = file() !== null;
   byId('approve-end').hidden = !isIn && record() === null;
   fill(byId('approval'), el('p', { class: isIn ? 'meets' : null, text: standing(isIn) }));
 }

@@ -23,7 +23,8 @@ function content(answer) {
   if (answer.lacks) return [el('p', { text: 'Choose the shop’s rates, a JSON file: time and price are then here.' })];
   if (answer.problems) return [el('p', { text: 'The order is not finished: put right what is named at the top, then its price is here.' })];
   if (!answer.lines) return [el('p', { class: 'failed', text: worded([answer.failure ?? answer.refused ?? 'The program does not answer.', answer.hint].filter(Boolean).join(' → ')) })];
-  return [said(answer), answer.prices.length ? prices(answer) : null, lines(answer), sheets(answer)].filter(Boolean);
+  const shops = picked.text('rates') === null && el('p', { class: 'small', text: 'By the shop’s rates; others can be chosen above.' });
+  return [shops, said(answer), answer.prices.length ? prices(answer) : null, lines(answer), sheets(answer)].filter(Boolean);
 }
 
 function said(answer) {

@@ -22,7 +22,8 @@ function content(answer) {
   if (!answer.suitable) return [el('p', { class: 'failed', text: worded([answer.failure ?? answer.refused ?? 'The program does not answer.', answer.hint].filter(Boolean).join(' → ')) })];
   const none = answer.suitable.length === 0 && el('p', { class: 'against', text: 'No wheel of the stock list can make this order.' });
   const differs = answer.blank_not_as_listed.map((what) => el('p', { class: 'against', text: `The order’s blank is not as listed: ${what}.` }));
-  return [...differs, none, answer.suitable.length ? table(answer) : null, others(answer)].filter(Boolean);
+  const shops = picked.text('stock') === null && el('p', { class: 'small', text: 'From the shop’s stock list; another one can be chosen above.' });
+  return [shops, ...differs, none, answer.suitable.length ? table(answer) : null, others(answer)].filter(Boolean);
 }
 
 const HEADS = ['Number', 'Size', 'Mark', 'Cut away', 'Cost', 'There', 'To mind', 'Blank'];
