@@ -71,9 +71,10 @@ impl Basis<'_> {
         };
         match (self.marked(), self.density) {
             (Some(marked), Some(_)) => {
-                paper.rows("Stress at the marked speed", self.stress_rows(field, 1.0));
+                let mounted = strength::mounted(self.job, strength.question);
+                paper.rows("Stress at the marked speed", self.stress_rows(field, &mounted, 1.0));
                 if let Some(factor) = self.shop.test_factor(marked) {
-                    paper.rows("Stress at the speed test", self.stress_rows(field, factor * factor));
+                    paper.rows("Stress at the speed test", self.stress_rows(field, &mounted, factor * factor));
                 }
             }
             _ => {
@@ -99,7 +100,8 @@ impl Basis<'_> {
         format!("at radius {}, {} from side A", self.said(at.x), self.said(at.y))
     }
 
-    fn stress_rows(&self, field: &Field, scale: f64) -> Vec<Row> {
+    /// Tensions of the wheel held by nothing and between its flanges, `scale` times what they are at the marked speed.
+    fn stress_rows(&self, field: &Field, mounted: &Certainty<Field>, scale: f64) -> Vec<Row> {
         let mpa = |label: String, value: f64| Row::new(label, Value::number(value * scale, 3), "MPa").symbol("σ");
         let (most, at) = field.greatest();
         let mut rows = vec![mpa("Greatest tension".into(), most).source(self.place(at))];
@@ -117,7 +119,7 @@ impl Basis<'_> {
             };
             rows.push(mpa(what, peak.tension).source(self.place(peak.at)));
         }
-        let mounted = match strength::mounted(self.job, self.outcome.strength.question) {
+        let mounted = match mounted {
             Certainty::Known(held) => mpa("Greatest tension between the flanges".into(), held.greatest().0),
             Certainty::Unknown(why) | Certainty::DoesNotApply(why) => {
                 Row::new("Greatest tension between the flanges", Value::Unknown, "MPa").symbol("σ").source(why)
