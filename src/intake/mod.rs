@@ -166,7 +166,7 @@ impl Row<'_> {
             return None;
         }
         let own = self.row_unit(given);
-        let mut order = json!({ "order": { "number": "", "revision": "A" }, "units": own.unwrap_or(LengthUnit::Millimetre).symbol(), "wheel": {} });
+        let mut order = json!({ "order": { "number": "", "revision": "A" }, "units": own.or(self.first_unit()).unwrap_or(LengthUnit::Millimetre).symbol(), "wheel": {} });
         let head = self.head;
         for (heading, cell) in head.iter().zip(self.record).filter_map(|(h, cell)| Some((h.as_ref()?, cell))) {
             if cell.is_empty() || heading.column.kind == Kind::Unit {
@@ -203,6 +203,20 @@ impl Row<'_> {
                 None
             }
         }
+    }
+
+    /// The unit the customer writes: that of the first length of the row that names one.
+    fn first_unit(&self) -> Option<LengthUnit> {
+        let named = |(heading, cell): (&Option<Heading>, &str)| {
+            let heading = heading.as_ref().filter(|h| h.column.kind == Kind::Length && !cell.is_empty())?;
+            let of_cell = unit(cell.trim_start_matches(|c: char| !c.is_alphabetic() && c != '"'));
+            match of_cell.or(heading.unit)? {
+                "in" => Some(LengthUnit::Inch),
+                "mm" => Some(LengthUnit::Millimetre),
+                _ => None,
+            }
+        };
+        self.head.iter().zip(self.record).find_map(named)
     }
 
     fn row_unit(&mut self, given: &Given) -> Option<LengthUnit> {

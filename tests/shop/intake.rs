@@ -93,3 +93,23 @@ fn the_template_is_a_list_itself() {
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert_eq!(order(folder.path(), "2001-A.json")["wheel"]["bore"], "203.2 mm");
 }
+
+/// The papers of an order are in the unit its list is in, wherever that stands.
+#[test]
+fn an_order_is_in_the_unit_of_its_list() {
+    let folder = TempDir::new().unwrap();
+    let lists = [
+        ("no,OD in,thickness in,bore in\n1,26,2,8\n", "in"),
+        ("no,OD,thickness,bore\n1,26 in,2 in,8 in\n", "in"),
+        ("no,OD,thickness,bore,unit\n1,26,2,8,in\n", "in"),
+        ("no,OD [mm],thickness [mm],bore [mm]\n1,600,50,203.2\n", "mm"),
+    ];
+    for (i, (text, unit)) in lists.into_iter().enumerate() {
+        let (list, out) = (folder.path().join("list.csv"), folder.path().join(i.to_string()));
+        fs::write(&list, text).unwrap();
+        let ran = run(wheeldraft().arg("intake").arg(&list).arg("-o").arg(&out));
+        assert_eq!(ran.code, 0, "{text}: {}", ran.err);
+        let order: Value = serde_json::from_slice(&fs::read(out.join("1-A.json")).unwrap()).unwrap();
+        assert_eq!(order["units"], unit, "{text}");
+    }
+}

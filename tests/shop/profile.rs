@@ -14,7 +14,7 @@ fn order() -> Value {
             "side_a": {"recess": [{"diameter": 15, "depth": 0.5, "fillet_radius": 0.25}], "taper": {"from_diameter": 18, "to_diameter": 24, "depth": 0.1},
                 "corner": {"radius": 0.2}}},
         "blank": {"marking": "A 54 K 6 V", "max_operating_speed": "33 m/s"},
-        "tolerances": {"outside_diameter": 0.03, "thickness": 0.01, "bore": 0.005, "recess_diameter": 0.02, "recess_depth": 0.01, "runout_side": 0.003}
+        "tolerances": {"outside_diameter": 0.03, "thickness": 0.01, "bore": "+0.005/0", "recess_diameter": 0.02, "recess_depth": 0.01, "runout_side": 0.003}
     })
 }
 
