@@ -394,11 +394,11 @@ fn the_fillet_that_leaves_the_flange_its_flat() {
 }
 
 #[test]
-fn a_question_s_hint_names_its_field() {
+fn a_question_s_hint_says_what_to_give() {
     use Missing::{BoltLength, BoltStack, Bolts, Flange, Travel, TravelOn};
     for missing in [Bolts, BoltLength, BoltStack, Flange, Travel, TravelOn] {
-        let field = missing.field().trim_start_matches('/').replace('/', ".");
-        assert!(missing.hint().starts_with(&format!("Give {field}")), "{missing:?}: {}", missing.hint());
+        assert!(missing.hint().starts_with("Give "), "{missing:?}: {}", missing.hint());
+        assert!(missing.field().starts_with("/m"), "{missing:?}: {}", missing.field());
         assert!(missing.question().ends_with('?'));
     }
 }

@@ -132,11 +132,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     desk.enter(|| packed(&lines))?;
     offered(args, &mut lines, &bench, desk)?;
     let table = output.join(TABLE);
-    files::write(&table, &as_csv(&lines, &bench)?)?;
+    let unwritten = files::write(&table, &as_csv(&lines, &bench)?).map_err(Failure::words).err();
     print(&lines, desk)?;
-    desk.remark(&files::written([&table]));
+    // what became of the orders is told also where the table has no place
+    desk.remark(unwritten.as_ref().unwrap_or(&files::written([&table])));
     let is_good = |l: &Line| matches!(l.result, Ended::Packed | Ended::Current);
-    Ok(if lines.iter().all(is_good) { Outcome::Made } else { Outcome::Stopped })
+    Ok(if unwritten.is_none() && lines.iter().all(is_good) { Outcome::Made } else { Outcome::Stopped })
 }
 
 /// The table that ends a run, beside the packs.

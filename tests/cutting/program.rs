@@ -152,7 +152,7 @@ fn programs_are_named_with_their_tools() {
     );
     order["tooling"] = json!({});
     let refused = files(&crate::support::job(&order), &programs).unwrap_err();
-    assert!(refused.hint().contains("tooling.profile_nose_radius"), "{refused}");
+    assert!(refused.hint().contains("give the nose radius"), "{refused}");
 }
 
 fn turning(job: &Job, nose: f64, side: usize) -> String {

@@ -269,7 +269,7 @@ fn a_pass_depth_that_no_memory_holds_is_refused_before_any_is_taken() {
         disc(150.0, 1e-3),
     );
     let refused = files(&narrow, &Wishes { compensate: Some(0.8), ..wishes(Flavour::R12) }).unwrap_err();
-    assert!(refused.hint().contains("groove_cutter_width"), "{refused}");
+    assert!(refused.hint().contains("width of the disc"), "{refused}");
 }
 
 #[test]

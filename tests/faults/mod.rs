@@ -56,7 +56,7 @@ fn code(output: &Output) -> i32 {
 fn packs(folder: &Path) -> Vec<PathBuf> {
     let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
     let paths = entries.map(|e| e.unwrap().path());
-    paths.filter(|p| !p.file_name().unwrap().to_string_lossy().starts_with('.')).collect()
+    paths.filter(|p| p.is_dir() && !p.file_name().unwrap().to_string_lossy().starts_with('.')).collect()
 }
 
 /// The hidden entries of a folder.

@@ -8,6 +8,8 @@ use crate::geometry::Point;
 const BESIDE: f64 = 5.0;
 /// Distance of leaders that run down side by side, mm.
 const APART: f64 = 4.0;
+/// Least distance of two level leaders, mm: an arrow is about a millimetre wide.
+const ARROWS_CLEAR: f64 = 2.0;
 /// Length of a shoulder beyond its text, mm.
 const SHOULDER: f64 = 2.0;
 /// Values under a view.
@@ -26,6 +28,15 @@ pub struct Foot {
 }
 
 impl Foot {
+    /// Whether leaders that leave the view level do so clear of each other's arrows.
+    pub fn is_clear(&self) -> bool {
+        let level = |c: &&Called| c.target.y >= self.low;
+        let side = |c: &Called| c.target.x >= self.middle;
+        let level: Vec<&Called> = self.called.iter().filter(level).collect();
+        let near = |a: &Called, b: &Called| side(a) == side(b) && (a.target.y - b.target.y).abs() < ARROWS_CLEAR;
+        level.iter().enumerate().all(|(i, a)| level[..i].iter().all(|b| !near(a, b)))
+    }
+
     /// Draws everything: the lowest target's value uppermost, what is called out on the left under what is on the right.
     pub fn groups(&self) -> Vec<Group> {
         let mut groups = Vec::new();

@@ -140,7 +140,11 @@ fn drawn(geometry: &SideView, scale: Scale, context: &Context, (placed, rings): 
         Values::Below => {
             drawing.columns(letters.into_iter())?;
             let (radius, top) = (drawing.radius(), drawing.canvas.bounds().min.y - FOOT_GAP);
-            drawing.canvas.put_groups(Foot { middle: 0.0, radius, low: -LOW * radius, top, called: values }.groups());
+            let foot = Foot { middle: 0.0, radius, low: -LOW * radius, top, called: values };
+            if !foot.is_clear() {
+                return Err(drawing.canvas.crowded("values called out level with each other"));
+            }
+            drawing.canvas.put_groups(foot.groups());
         }
     }
     let r = drawing.radius();
