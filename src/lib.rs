@@ -60,6 +60,8 @@ rooms! {
     mod json;
     mod language;
     #[cfg(feature = "pdf")]
+    mod list;
+    #[cfg(feature = "pdf")]
     mod money;
     mod order;
     #[cfg(feature = "pdf")]

@@ -10,7 +10,7 @@ const RANKS: &[&[&str]] = &[
     &["certainty", "language", "money", "size"],
     &["geometry"],
     &["drawing"],
-    &["json"],
+    &["json", "list"],
     &["order"],
     &["profile"],
     &["wheel"],

@@ -5,9 +5,8 @@ mod columns;
 pub use columns::{COLUMNS, Column, Kind};
 
 use crate::json::Problem;
+use crate::list::{self, List, RowProblem};
 use crate::quantity::{LengthUnit, Speed, parse_length, quoted};
-use crate::shop::stock::list::{delimiter, line_of, unreadable};
-use crate::shop::stock::RowProblem;
 use crate::wheel;
 use columns::{plain, unit};
 use serde_json::{Map, Value, json};
@@ -72,30 +71,13 @@ pub fn template() -> [Vec<String>; 2] {
 /// # Errors
 /// Where the heading is not that of a list: then no row means anything.
 pub fn read(bytes: &[u8], given: &Given) -> Result<Intake, Vec<RowProblem>> {
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let sign = delimiter(bytes);
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(sign)
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .comment(Some(b'#'))
-        .from_reader(bytes);
-    let head = heading(reader.headers())?;
-    let mut intake = Intake::default();
+    let list = list::read(bytes).map_err(|problem| vec![problem])?;
+    let head = heading(&list)?;
+    let mut intake = Intake { orders: Vec::new(), problems: list.problems.clone() };
     let mut seen: HashMap<String, u64> = HashMap::new();
-    for record in reader.records() {
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                intake.problems.push(unreadable(bytes, &error));
-                continue;
-            }
-        };
-        if record.iter().all(str::is_empty) {
-            continue;
-        }
-        let line = line_of(bytes, record.position());
-        let mut row = Row { head: &head, record: &record, line, comma: sign != b',', problems: Vec::new() };
+    for of in &list.rows {
+        let line = of.line;
+        let mut row = Row { head: &head, list: &list, cells: &of.cells, line, problems: Vec::new() };
         if let Some(taken) = row.order(given) {
             match seen.insert(taken.stem.clone(), line) {
                 Some(first) => {
@@ -107,6 +89,7 @@ pub fn read(bytes: &[u8], given: &Given) -> Result<Intake, Vec<RowProblem>> {
         }
         intake.problems.append(&mut row.problems);
     }
+    intake.problems.sort_by_key(|p| p.line);
     Ok(intake)
 }
 
@@ -117,12 +100,11 @@ struct Heading {
     unit: Option<&'static str>,
 }
 
-fn heading(read: Result<&csv::StringRecord, csv::Error>) -> Result<Vec<Option<Heading>>, Vec<RowProblem>> {
-    let at = |field: &str, message: String, hint: &str| RowProblem { line: 1, field: field.to_owned(), message, hint: hint.to_owned() };
-    let record = read.map_err(|e| vec![RowProblem { line: 1, ..unreadable(&[], &e) }])?;
+fn heading(list: &List) -> Result<Vec<Option<Heading>>, Vec<RowProblem>> {
+    let at = |field: &str, message: String, hint: &str| RowProblem { line: list.line, field: field.to_owned(), message, hint: hint.to_owned() };
     let mut found: Vec<Option<Heading>> = Vec::new();
     let mut problems = Vec::new();
-    for written in record {
+    for written in &list.heading {
         let (name, unit) = plain(written);
         let known = COLUMNS.iter().find(|c| c.heading == name || c.words.contains(&name.as_str()));
         match known {
@@ -146,10 +128,9 @@ fn heading(read: Result<&csv::StringRecord, csv::Error>) -> Result<Vec<Option<He
 /// One row being read.
 struct Row<'a> {
     head: &'a [Option<Heading>],
-    record: &'a csv::StringRecord,
+    list: &'a List,
+    cells: &'a [String],
     line: u64,
-    /// Whether a comma may be a decimal sign: not where it parts the cells.
-    comma: bool,
     problems: Vec<RowProblem>,
 }
 
@@ -160,15 +141,15 @@ impl Row<'_> {
     }
 
     fn order(&mut self, given: &Given) -> Option<Taken> {
-        if self.record.len() > self.head.len() {
-            let message = format!("the row has {} cells, the heading {}", self.record.len(), self.head.len());
+        if self.cells.len() > self.head.len() {
+            let message = format!("the row has {} cells, the heading {}", self.cells.len(), self.head.len());
             self.problem("", message, "put texts that hold the separator in double quotes");
             return None;
         }
         let own = self.row_unit(given);
         let mut order = json!({ "order": { "number": "", "revision": "A" }, "units": own.or(self.first_unit()).unwrap_or(LengthUnit::Millimetre).symbol(), "wheel": {} });
         let head = self.head;
-        for (heading, cell) in head.iter().zip(self.record).filter_map(|(h, cell)| Some((h.as_ref()?, cell))) {
+        for (heading, cell) in head.iter().zip(self.cells).filter_map(|(h, cell)| Some((h.as_ref()?, cell))) {
             if cell.is_empty() || heading.column.kind == Kind::Unit {
                 continue;
             }
@@ -216,12 +197,12 @@ impl Row<'_> {
                 _ => None,
             }
         };
-        self.head.iter().zip(self.record).find_map(named)
+        self.head.iter().zip(self.cells.iter().map(String::as_str)).find_map(named)
     }
 
     fn row_unit(&mut self, given: &Given) -> Option<LengthUnit> {
         let at = self.head.iter().position(|h| h.as_ref().is_some_and(|h| h.column.kind == Kind::Unit));
-        let cell = at.and_then(|i| self.record.get(i)).filter(|c| !c.is_empty());
+        let cell = at.and_then(|i| self.cells.get(i)).filter(|c| !c.is_empty());
         match cell.map(|c| (c, unit(c))) {
             None => given.unit,
             Some((_, Some("in"))) => Some(LengthUnit::Inch),
@@ -234,7 +215,11 @@ impl Row<'_> {
     }
 
     fn cell(&mut self, heading: &Heading, cell: &str, own: Option<LengthUnit>) -> Option<Value> {
-        let point = if self.comma { cell.replace(',', ".") } else { cell.to_owned() };
+        let read = match heading.column.kind {
+            Kind::Text | Kind::Unit => Ok(cell.to_owned()),
+            _ => self.list.number(cell).map(std::borrow::Cow::into_owned),
+        };
+        let point = read.map_err(|(message, hint)| self.problem(&heading.written, message, hint)).ok()?;
         match heading.column.kind {
             Kind::Text | Kind::Unit => Some(Value::from(cell)),
             Kind::Count if cell.starts_with('?') && heading.column.field.ends_with("/count") => Some(Value::from(cell)),

@@ -11,6 +11,7 @@ mod enquiries;
 mod inspect;
 mod intake;
 mod label;
+mod lists;
 mod pack;
 mod profile;
 mod quote;

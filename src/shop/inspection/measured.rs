@@ -2,9 +2,8 @@
 
 use super::items::{Dimension, Extent, Item, items};
 use super::record::{Field, Record, number};
+use crate::list::{self, List, RowProblem};
 use crate::quantity::{parse_length, quoted};
-use crate::shop::stock::RowProblem;
-use crate::shop::stock::list::{delimiter, line_of, unreadable};
 use crate::wheel::{Characteristic, Job};
 use std::collections::HashMap;
 
@@ -53,7 +52,9 @@ fn no_sheet(message: impl Into<String>, hint: impl Into<String>) -> NoSheet {
 /// # Errors
 /// Where it is no inspection sheet, or that of another order or of another state of this one.
 pub fn read(bytes: &[u8], job: &Job, others: &[Characteristic]) -> Result<Measured, NoSheet> {
-    let (rows, mut problems) = rows(bytes)?;
+    let list = list::read(bytes).map_err(|p| no_sheet(format!("line {}: {}", p.line, p.message), p.hint))?;
+    let rows = rows(&list)?;
+    let mut problems = list.problems.clone();
     let sample = head(&rows, job)?;
     let is_short = rows.iter().any(|r| r.item == SHORT[0] && r.measured == SHORT[1]);
     let extent = if is_short { Extent::Short(others) } else { Extent::Whole(sample) };
@@ -61,6 +62,7 @@ pub fn read(bytes: &[u8], job: &Job, others: &[Characteristic]) -> Result<Measur
     let places: HashMap<(String, String), usize> =
         items.iter().enumerate().map(|(i, item)| ((item.number.to_string(), item.place.clone()), i)).collect();
     let mut reader = Reader {
+        list: &list,
         job,
         extent,
         items: &items,
@@ -82,47 +84,30 @@ pub fn read(bytes: &[u8], job: &Job, others: &[Characteristic]) -> Result<Measur
 }
 
 /// One row: its line, and the three cells that count.
-struct Row {
+struct Row<'a> {
     line: u64,
-    item: String,
-    place: String,
-    measured: String,
+    item: &'a str,
+    place: &'a str,
+    measured: &'a str,
 }
 
-fn rows(bytes: &[u8]) -> Result<(Vec<Row>, Vec<RowProblem>), NoSheet> {
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter(bytes))
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .comment(Some(b'#'))
-        .from_reader(bytes);
+fn rows(list: &List) -> Result<Vec<Row<'_>>, NoSheet> {
     let hint = "start from the sheet that `inspect` writes without measurements";
-    let headings = reader.headers().map_err(|_| no_sheet("the heading cannot be read", hint))?;
     let column = |name: &str| {
-        let found = headings.iter().position(|h| h == name);
+        let found = list.heading.iter().position(|h| list::key(h) == name);
         found.ok_or_else(|| no_sheet(format!("this is no inspection sheet: the column `{name}` is missing"), hint))
     };
     let columns = [column("item")?, column("place")?, column("measured")?];
-    let (mut rows, mut problems) = (Vec::new(), Vec::new());
-    for record in reader.records() {
-        match record {
-            Ok(record) => {
-                let [item, place, measured] = columns.map(|c| record.get(c).unwrap_or_default().to_owned());
-                let line = line_of(bytes, record.position());
-                if !(item.is_empty() && place.is_empty() && measured.is_empty()) {
-                    rows.push(Row { line, item, place, measured });
-                }
-            }
-            Err(error) => problems.push(unreadable(bytes, &error)),
-        }
-    }
-    Ok((rows, problems))
+    let rows = list.rows.iter().map(|row| {
+        let [item, place, measured] = columns.map(|c| row.cells.get(c).map_or("", String::as_str));
+        Row { line: row.line, item, place, measured }
+    });
+    Ok(rows.filter(|r| !(r.item.is_empty() && r.place.is_empty() && r.measured.is_empty())).collect())
 }
 
 /// Compares the sheet's head with the order; the size of the groove sample.
-fn head(rows: &[Row], job: &Job) -> Result<u32, NoSheet> {
-    let [order, fingerprint, sample] = HEAD.map(|key| rows.iter().find(|r| r.item == key).map(|r| r.measured.as_str()));
+fn head(rows: &[Row<'_>], job: &Job) -> Result<u32, NoSheet> {
+    let [order, fingerprint, sample] = HEAD.map(|key| rows.iter().find(|r| r.item == key).map(|r| r.measured));
     let hint = "write a new sheet with `inspect` and measure against that";
     let stem = job.file_stem();
     match order {
@@ -146,6 +131,7 @@ fn head(rows: &[Row], job: &Job) -> Result<u32, NoSheet> {
 }
 
 struct Reader<'a> {
+    list: &'a List,
     job: &'a Job,
     extent: Extent<'a>,
     items: &'a [Item],
@@ -163,16 +149,16 @@ impl Reader<'_> {
         self.problems.push(RowProblem { line, field, message: message.into(), hint: hint.into() });
     }
 
-    fn row(&mut self, row: &Row) {
-        if HEAD.contains(&row.item.as_str()) || row.item == SHORT[0] {
+    fn row(&mut self, row: &Row<'_>) {
+        if HEAD.contains(&row.item) || row.item == SHORT[0] {
             return;
         }
-        if let Some(field) = Field::of_key(&row.item) {
+        if let Some(field) = Field::of_key(row.item) {
             return self.field(row, field);
         }
-        let key = (row.item.clone(), row.place.clone());
+        let key = (row.item.to_owned(), row.place.to_owned());
         let Some(&index) = self.places.get(&key) else {
-            let (item, place) = (quoted(&row.item), quoted(&row.place));
+            let (item, place) = (quoted(row.item), quoted(row.place));
             let what = if row.place.is_empty() { item } else { format!("{item} at {place}") };
             return self.problem(
                 row.line,
@@ -190,7 +176,7 @@ impl Reader<'_> {
             let message = format!("{} is not filled in", named(&self.items[index]));
             return self.problem(row.line, "measured", message, "measure it and write the value");
         }
-        match self.value(&self.items[index], &row.measured) {
+        match self.value(&self.items[index], row.measured) {
             Ok(value) => self.values[index] = Some(value),
             Err((message, hint)) => self.problem(row.line, "measured", message, hint),
         }
@@ -199,6 +185,7 @@ impl Reader<'_> {
     /// A measured value, mm, degrees or a count.
     fn value(&self, item: &Item, text: &str) -> Result<f64, (String, String)> {
         let unit = self.job.units;
+        let text = &*self.list.number(text)?;
         let hint = format!("write a number with a point, in {}", super::unit_name(item.dimension, unit));
         let no_number = || (format!("{}: {} is no number", named(item), quoted(text)), hint.clone());
         if item.dimension == Dimension::Length {
@@ -210,7 +197,7 @@ impl Reader<'_> {
         number(bare).ok_or_else(no_number)
     }
 
-    fn field(&mut self, row: &Row, field: Field) {
+    fn field(&mut self, row: &Row<'_>, field: Field) {
         if let Some(first) = self.seen.insert(field, row.line) {
             let message = format!("`{}` stands in line {first} already", field.key());
             return self.problem(row.line, "item", message, "keep one of the two rows");
@@ -221,8 +208,9 @@ impl Reader<'_> {
             }
             return;
         }
-        if let Err(hint) = self.record.fill(field, &row.measured) {
-            let message = format!("{}: {} cannot be taken", field.label(), quoted(&row.measured));
+        let text = if field.is_number() { self.list.number(row.measured) } else { Ok(row.measured.into()) };
+        let cannot = |hint: &str| (format!("{}: {} cannot be taken", field.label(), quoted(row.measured)), hint.to_owned());
+        if let Err((message, hint)) = text.and_then(|text| self.record.fill(field, &text).map_err(cannot)) {
             self.problem(row.line, "measured", message, hint);
         }
     }

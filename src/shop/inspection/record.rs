@@ -116,6 +116,11 @@ impl Field {
         matches!(self, Field::AlteredBy | Field::AlteredOn | Field::SpeedTestOn)
     }
 
+    /// Whether a number stands in it.
+    pub(super) fn is_number(self) -> bool {
+        matches!(self, Field::SpeedTestRpm | Field::SpeedTestMinutes | Field::BalanceReading)
+    }
+
     /// The field of this name.
     pub fn of_key(key: &str) -> Option<Field> {
         Field::ALL.into_iter().chain([Field::FirstWheel]).find(|f| f.key() == key)

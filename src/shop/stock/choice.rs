@@ -1,6 +1,7 @@
 //! Which stock wheels can make an order, best first, and why the others cannot.
 
-use super::list::{RowProblem, StockWheel};
+use super::list::StockWheel;
+use crate::list::RowProblem;
 use crate::money::Money;
 use crate::properties::speed::surface_speed;
 use crate::quantity::{Date, KG_PER_MM3, LengthUnit};

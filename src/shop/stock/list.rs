@@ -4,6 +4,7 @@
 //! `weight`, `cost`, `lot`, `place`, `maker`, `expires` and `restrictions` may be left out. Sizes, speeds, densities and weights carry their unit, as in an order: `26 in`, `33 m/s`.
 
 use crate::json::nearest;
+use crate::list::{self, List, ListRow, RowProblem};
 use crate::money::Money;
 use crate::quantity::{Date, Density, KG_PER_MM3, LengthUnit, Mass, QuantityError, Speed, parse_length, quoted};
 use crate::shop::removal::BlankSize;
@@ -65,19 +66,6 @@ pub struct StockWheel {
     pub restrictions: Option<String>,
 }
 
-/// Something wrong with one row, or with the heading.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct RowProblem {
-    /// Line of the file, from 1.
-    pub line: u64,
-    /// The column; empty for the row as a whole.
-    pub field: String,
-    /// What is wrong.
-    pub message: String,
-    /// What would be right.
-    pub hint: String,
-}
-
 /// A stock list: the rows that could be read, and what was wrong with the others.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct StockList {
@@ -92,29 +80,12 @@ pub struct StockList {
 /// # Errors
 /// Where the heading is not that of a stock list: then no row means anything.
 pub fn read(bytes: &[u8]) -> Result<StockList, Vec<RowProblem>> {
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter(bytes))
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .comment(Some(b'#'))
-        .from_reader(bytes);
-    let heading = heading(reader.headers())?;
-    let mut list = StockList::default();
+    let written = list::read(bytes).map_err(|problem| vec![problem])?;
+    let heading = heading(&written)?;
+    let mut list = StockList { wheels: Vec::new(), problems: written.problems.clone() };
     let mut seen: HashMap<String, u64> = HashMap::new();
-    for record in reader.records() {
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                list.problems.push(unreadable(bytes, &error));
-                continue;
-            }
-        };
-        let line = line_of(bytes, record.position());
-        let mut row = Row { heading: &heading, record: &record, line, problems: Vec::new() };
-        if record.iter().all(str::is_empty) {
-            continue;
-        }
+    for of in &written.rows {
+        let mut row = Row { list: &written, heading: &heading, row: of, problems: Vec::new() };
         let wheel = row.wheel();
         if let Some(wheel) = wheel.filter(|_| row.problems.is_empty()) {
             if let Some(first) = seen.insert(wheel.id.clone(), wheel.line) {
@@ -127,57 +98,32 @@ pub fn read(bytes: &[u8]) -> Result<StockList, Vec<RowProblem>> {
         }
         list.problems.append(&mut row.problems);
     }
+    list.problems.sort_by_key(|p| p.line);
     Ok(list)
 }
 
-/// Comma, or semicolon or tab where the heading has those and no comma, as spreadsheets of many countries write it. Lines that begin with `#` come
-/// before the heading.
-pub(crate) fn delimiter(bytes: &[u8]) -> u8 {
-    let mut lines = bytes.split(|b| *b == b'\n');
-    let heading = lines.find(|line| !line.starts_with(b"#") && !line.trim_ascii().is_empty()).unwrap_or_default();
-    [b',', b';', b'\t'].into_iter().find(|sign| heading.contains(sign)).unwrap_or(b',')
-}
-
-/// Line of a row, from 1. The csv reader's own count stands before line ends and empty lines that it skips.
-pub(crate) fn line_of(bytes: &[u8], position: Option<&csv::Position>) -> u64 {
-    let Some(byte) = position.and_then(|p| usize::try_from(p.byte()).ok()) else { return 0 };
-    let skipped = bytes.iter().skip(byte).take_while(|b| b.is_ascii_whitespace()).count();
-    1 + bytes.iter().take(byte + skipped).filter(|b| **b == b'\n').count() as u64
-}
-
-/// The row of a csv error in words.
-pub(crate) fn unreadable(bytes: &[u8], error: &csv::Error) -> RowProblem {
-    let line = line_of(bytes, error.position());
-    let message = match error.kind() {
-        csv::ErrorKind::Utf8 { .. } => "the row is not UTF-8 text".to_owned(),
-        _ => "the row cannot be read".to_owned(),
-    };
-    RowProblem { line, field: String::new(), message, hint: "save the file as csv in UTF-8".to_owned() }
-}
-
 /// The columns of the heading, by position.
-fn heading(read: Result<&csv::StringRecord, csv::Error>) -> Result<Vec<&'static str>, Vec<RowProblem>> {
-    let at =
-        |field: &str, message: String, hint: String| RowProblem { line: 1, field: field.to_owned(), message, hint };
-    let record = read.map_err(|e| vec![RowProblem { line: 1, ..unreadable(&[], &e) }])?;
-    let mut columns: Vec<&'static str> = Vec::new();
+fn heading(list: &List) -> Result<Vec<Option<&'static str>>, Vec<RowProblem>> {
+    let at = |field: &str, message: String, hint: String| RowProblem { line: list.line, field: field.to_owned(), message, hint };
+    let mut columns: Vec<Option<&'static str>> = Vec::new();
     let mut problems = Vec::new();
-    for name in record {
-        match COLUMNS.iter().find(|c| **c == name) {
-            Some(column) if columns.contains(column) => {
+    for name in &list.heading {
+        let column = COLUMNS.into_iter().find(|c| *c == list::key(name));
+        match column {
+            Some(_) if columns.contains(&column) => {
                 problems.push(at(name, format!("the column {} stands twice", quoted(name)), "keep one of them".into()));
             }
-            Some(column) => columns.push(column),
-            None => {
+            None if !name.is_empty() => {
                 let hint = match nearest(name, &COLUMNS) {
                     Some(near) => format!("did you mean `{near}`?"),
                     None => format!("a stock list has the columns {}", COLUMNS.join(", ")),
                 };
                 problems.push(at(name, format!("there is no column {}", quoted(name)), hint));
             }
+            _ => columns.push(column),
         }
     }
-    for needed in COLUMNS[..NEEDED].iter().filter(|c| !columns.contains(c)) {
+    for needed in COLUMNS[..NEEDED].iter().filter(|c| !columns.contains(&Some(**c))) {
         let hint = format!("the first line names the columns; {} are needed", COLUMNS[..NEEDED].join(", "));
         problems.push(at(needed, format!("the column `{needed}` is missing"), hint));
     }
@@ -186,31 +132,37 @@ fn heading(read: Result<&csv::StringRecord, csv::Error>) -> Result<Vec<&'static 
 
 /// One row being read.
 struct Row<'a> {
-    heading: &'a [&'static str],
-    record: &'a csv::StringRecord,
-    line: u64,
+    list: &'a List,
+    heading: &'a [Option<&'static str>],
+    row: &'a ListRow,
     problems: Vec<RowProblem>,
 }
 
 impl Row<'_> {
     fn problem(&mut self, field: &str, message: impl Into<String>, hint: impl Into<String>) {
-        let (line, field) = (self.line, field.to_owned());
+        let (line, field) = (self.row.line, field.to_owned());
         self.problems.push(RowProblem { line, field, message: message.into(), hint: hint.into() });
     }
 
     /// What a column holds; `None` where it is empty or absent.
     fn cell(&self, column: &str) -> Option<&str> {
-        let i = self.heading.iter().position(|c| *c == column)?;
-        self.record.get(i).filter(|text| !text.is_empty())
+        let i = self.heading.iter().position(|c| *c == Some(column))?;
+        self.row.cells.get(i).map(String::as_str).filter(|text| !text.is_empty())
     }
 
     fn text(&self, column: &str) -> Option<String> {
         self.cell(column).map(str::to_owned)
     }
 
+    /// What a column of numbers holds, with a point as decimal sign.
+    fn number(&mut self, column: &str) -> Option<String> {
+        let read = self.list.number(self.cell(column)?).map(std::borrow::Cow::into_owned);
+        read.map_err(|(message, hint)| self.problem(column, message, hint)).ok()
+    }
+
     fn wheel(&mut self) -> Option<StockWheel> {
-        if self.record.len() != self.heading.len() {
-            let message = format!("the row has {} fields, the heading {}", self.record.len(), self.heading.len());
+        if self.row.cells.len() != self.heading.len() {
+            let message = format!("the row has {} fields, the heading {}", self.row.cells.len(), self.heading.len());
             self.problem("", message, "put texts that hold a comma in double quotes");
             return None;
         }
@@ -226,7 +178,7 @@ impl Row<'_> {
         let weight = self.amount("weight", |t| Mass(t.to_owned()).kilograms());
         let density = self.amount("density", |t| Density(t.to_owned()).kg_per_m3());
         Some(StockWheel {
-            line: self.line,
+            line: self.row.line,
             id: id?,
             size,
             count: self.count(),
@@ -245,10 +197,10 @@ impl Row<'_> {
 
     /// A size that must be given, mm.
     fn size(&mut self, column: &str) -> Option<f64> {
-        let Some(text) = self.text(column) else {
+        if self.cell(column).is_none() {
             self.problem(column, format!("`{column}` is empty"), "give it with its unit, such as 26 in or 660 mm");
-            return None;
-        };
+        }
+        let text = self.number(column)?;
         // a stock list has no unit of its own: 26 alone could be inches or millimetres
         if text.ends_with(|c: char| c.is_ascii_digit() || c == '.') {
             self.problem(column, format!("{} has no unit", quoted(&text)), format!("write {text} in or {text} mm"));
@@ -273,7 +225,7 @@ impl Row<'_> {
 
     /// A quantity that may be left out, above 0.
     fn amount(&mut self, column: &str, read: impl Fn(&str) -> Result<f64, QuantityError>) -> Option<f64> {
-        let text = self.text(column)?;
+        let text = self.number(column)?;
         match read(&text) {
             Ok(value) if value > 0.0 && value.is_finite() => return Some(value),
             Ok(_) => self.problem(
@@ -305,7 +257,7 @@ impl Row<'_> {
     }
 
     fn cost(&mut self) -> Option<Money> {
-        let text = self.text("cost")?;
+        let text = self.number("cost")?;
         match Money::parse(&text) {
             Ok(cost) => Some(cost),
             Err(e) => {

@@ -10,6 +10,7 @@ mod take;
 pub use assign::{AssignError, Best, Plan, Share, Unserved, assign};
 pub use buy::{Purchase, purchases};
 pub use choice::{Asked, Candidate, Choice, Ranking, Rejected, choose, same_mark};
-pub use list::{COLUMNS, RowProblem, StockList, StockWheel, read};
+pub use crate::list::RowProblem;
+pub use list::{COLUMNS, StockList, StockWheel, read};
 pub use plan::Planned;
 pub use take::{differences, take};

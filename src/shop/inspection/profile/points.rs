@@ -1,10 +1,9 @@
 //! The file of points: a row each, with r and z in any order, whatever unit the heading names.
 
 use crate::geometry::Point;
+use crate::list::{self, RowProblem};
 use crate::quantity::{LengthUnit, quoted};
 use crate::shop::inspection::record::number;
-use crate::shop::stock::RowProblem;
-use crate::shop::stock::list::{delimiter, line_of, unreadable};
 
 /// A measured point, as the file has it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,40 +28,25 @@ enum Column {
 /// # Errors
 /// Everything wrong with the file, by line.
 pub fn read(bytes: &[u8], unit: LengthUnit) -> Result<Vec<Touch>, Vec<RowProblem>> {
-    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let sign = delimiter(bytes);
-    let mut reader =
-        csv::ReaderBuilder::new().delimiter(sign).trim(csv::Trim::All).flexible(true).comment(Some(b'#')).from_reader(bytes);
-    let head = reader.headers().map_err(|e| vec![unreadable(bytes, &e)])?.clone();
-    let columns: Vec<Option<(Column, f64)>> = head.iter().map(|h| column(h, unit)).collect();
+    let list = list::read(bytes).map_err(|problem| vec![problem])?;
+    let columns: Vec<Option<(Column, f64)>> = list.heading.iter().map(|h| column(h, unit)).collect();
     let at = |wanted: &[Column]| columns.iter().position(|c| c.is_some_and(|(c, _)| wanted.contains(&c)));
     let (Some(radial), Some(axial)) = (at(&[Column::Radius, Column::Diameter]), at(&[Column::Axial])) else {
         let hint = "the first line names the columns: r (or diameter) and z, and section where there are several round the wheel";
-        return Err(vec![problem(1, "", "this is no list of points: r and z are not both among the headings", hint)]);
+        return Err(vec![problem(list.line, "", "this is no list of points: r and z are not both among the headings", hint)]);
     };
     let section = at(&[Column::Section]);
-    let (mut points, mut problems, mut sections) = (Vec::new(), Vec::new(), Vec::<String>::new());
-    for record in reader.records() {
-        let record = match record {
-            Ok(record) if record.iter().all(str::is_empty) => continue,
-            Ok(record) => record,
-            Err(error) => {
-                problems.push(unreadable(bytes, &error));
-                continue;
-            }
-        };
-        let line = line_of(bytes, record.position());
+    let (mut points, mut problems, mut sections) = (Vec::new(), list.problems.clone(), Vec::<String>::new());
+    for row in &list.rows {
         let mut value = |c: usize| {
-            let cell = record.get(c).unwrap_or_default();
-            let plain = if sign == b',' { cell.to_owned() } else { cell.replace(',', ".") };
-            let read = number(&plain).zip(columns[c]).map(|(v, (_, mm))| v * mm);
-            if read.is_none() {
-                problems.push(problem(line, &head[c], &format!("{} is no number", quoted(cell)), "write a plain number"));
-            }
-            read
+            let cell = row.cells.get(c).map_or("", String::as_str);
+            let no_number = || (format!("{} is no number", quoted(cell)), "write a plain number".to_owned());
+            let read = list.number(cell).and_then(|plain| number(&plain).ok_or_else(no_number));
+            let read = read.map_err(|(message, hint)| problems.push(problem(row.line, &list.heading[c], &message, &hint)));
+            read.ok().zip(columns[c]).map(|(v, (_, mm))| v * mm)
         };
         let (r, z) = (value(radial), value(axial));
-        let name = section.and_then(|c| record.get(c)).unwrap_or_default();
+        let name = section.and_then(|c| row.cells.get(c)).map_or("", String::as_str);
         let of = sections.iter().position(|s| s == name).unwrap_or_else(|| {
             sections.push(name.to_owned());
             sections.len() - 1
@@ -73,6 +57,7 @@ pub fn read(bytes: &[u8], unit: LengthUnit) -> Result<Vec<Touch>, Vec<RowProblem
         let hint = format!("at least {} are needed", super::LEAST_POINTS);
         problems.push(problem(0, "", &format!("the file holds {} points", points.len()), &hint));
     }
+    problems.sort_by_key(|p| p.line);
     if problems.is_empty() { Ok(points) } else { Err(problems) }
 }
 
