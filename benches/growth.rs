@@ -83,6 +83,7 @@ fn pack_with_grooves(bencher: Bencher, grooves: u32) {
         unapproved: true,
         altered_by: String::new(),
         groove_sample: inspection::USUAL_SAMPLE,
+        with: Vec::new(),
         programs: None,
     };
     let made = || pack::build(black_box(&job), &options).unwrap_or_else(|e| panic!("{e}"));

@@ -138,6 +138,12 @@ pub const SURFACES_TOUCH: f64 = 1e-5;
 /// integrals are exact to about 1e-7. Dimensionless.
 pub const SOLID_VOLUME: f64 = 2e-6;
 
+/// How far the triangles of a mesh may lie from the true surfaces where nothing else is asked, mm: the tolerance of finely turned sizes.
+pub const MESH_DEVIATION: f64 = 0.02;
+
+/// The least and the most that may be asked for, mm: below, a wheel of a metre has millions of triangles; above, it is no picture of itself.
+pub const MESH_DEVIATIONS: std::ops::RangeInclusive<f64> = 0.001..=5.0;
+
 /// Stone left behind a tool that is worth a word, mm: less prints as nothing.
 pub const LEAST_LEFT: f64 = 5e-5;
 

@@ -2,10 +2,12 @@
 
 use crate::cli::run_in;
 use crate::support::{job, random_orders};
+use std::collections::HashSet;
 use std::fs;
 use std::path::Path;
+use wheeldraft::groove::Grooves;
 use wheeldraft::section::Section;
-use wheeldraft::solid::{Solid, Use};
+use wheeldraft::solid::{Mesh, Solid, Use};
 
 /// Every edge is used twice, once each way, and every loop goes on where the edge before ended.
 #[track_caller]
@@ -111,6 +113,60 @@ fn a_step_file_says_what_it_is_and_is_the_same_every_time() {
     assert_eq!(text(&folder.path().join("again.STEP")), first);
 }
 
+/// Every side of a triangle is one of another the other way round, and the volume is that of the numbers within what the deviation allows.
+#[track_caller]
+fn assert_meshed(order: &serde_json::Value, deviation: f64, what: &str) -> Option<usize> {
+    let job = job(order);
+    let section = Section::of(&job.wheel).unwrap();
+    let solid = Solid::of(&job, &section).ok()?;
+    let mesh = Mesh::of(&solid, deviation).unwrap_or_else(|e| panic!("{what}: {e}"));
+    let mut sides = HashSet::new();
+    let (mut volume, mut area) = (0.0, 0.0);
+    for ([a, b, c], _) in &mesh.triangles {
+        for side in [(a, b), (b, c), (c, a)] {
+            assert!(sides.insert(side), "{what}: a side is used twice the same way");
+        }
+        let [p, q, r] = [a, b, c].map(|&i| mesh.points[i]);
+        volume += p.dot(&q.cross(&r)) / 6.0;
+        area += (q - p).cross(&(r - p)).norm() / 2.0;
+    }
+    assert!(sides.iter().all(|&(a, b)| sides.contains(&(b, a))), "{what}: the mesh is open");
+    let wanted = section.revolved().volume - Grooves::of(&job.wheel, &section).removed().together.volume;
+    assert!((volume - wanted).abs() < deviation * area, "{what}: {volume} of {wanted}");
+    Some(mesh.triangles.len())
+}
+
+#[test]
+fn meshes_are_closed_and_no_farther_off_than_asked() {
+    let mut made = 0;
+    for seed in 0..24 {
+        let order = random_orders::order(seed);
+        made += usize::from(assert_meshed(&order, 0.05, &format!("order {seed}")).is_some());
+    }
+    assert!(made > 8, "{made} wheels were meshed");
+    let order = serde_json::from_str(ORDER).unwrap();
+    let [coarse, fine] = [0.5, 0.005].map(|d| assert_meshed(&order, d, "a plain wheel").unwrap());
+    assert!(fine > 4 * coarse, "{fine} and {coarse} triangles");
+}
+
+#[test]
+fn meshes_say_what_they_are_and_are_the_same_every_time() {
+    let folder = folder_with(ORDER);
+    let bytes = |name: &str| fs::read(folder.path().join(name)).unwrap();
+    for ending in ["stl", "3mf", "glb"] {
+        let [first, again] = ["a", "b"].map(|name| format!("{name}.{ending}"));
+        for name in [&first, &again] {
+            assert_eq!(run_in(folder.path(), &["solid", "9.json", "-o", name]).code, 0);
+        }
+        assert_eq!(bytes(&first), bytes(&again));
+    }
+    assert!(bytes("a.stl").starts_with(b"wheel 9-B State: UNAPPROVED; Fingerprint: "));
+    assert!(bytes("a.glb").starts_with(b"glTF"));
+    assert!(String::from_utf8_lossy(&bytes("a.glb")).contains(r#""State: UNAPPROVED""#));
+    assert_eq!(run_in(folder.path(), &["solid", "9.json", "-o", "coarse.stl", "--deviation", "1 mm"]).code, 0);
+    assert!(bytes("coarse.stl").len() < bytes("a.stl").len() / 2);
+}
+
 #[test]
 fn what_cannot_be_made_is_refused_in_words() {
     let folder = folder_with(ORDER);
@@ -121,6 +177,8 @@ fn what_cannot_be_made_is_refused_in_words() {
     };
     refused(&["solid", "9.json", "-o", "9.stp"], "9.stp names no format this is written in");
     refused(&["solid", "9.json", "-o", "9.stp"], ".step");
+    refused(&["solid", "9.json", "-o", "9.step", "--deviation", "0.1 mm"], "a step file holds exact surfaces");
+    refused(&["solid", "9.json", "-o", "9.stl", "--deviation", "0.0001 mm"], "give 0.001 to 5 mm");
     fs::write(folder.path().join("order.step"), ORDER).unwrap();
     refused(&["solid", "order.step", "-o", "order.step"], "order.step is the order itself");
     assert_eq!(text(&folder.path().join("order.step")), ORDER);

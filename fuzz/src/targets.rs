@@ -132,6 +132,7 @@ fn papers(job: &Job, text: &[u8]) {
         unapproved: true,
         altered_by: String::new(),
         groove_sample: 3,
+        with: Vec::new(),
         programs: None,
     };
     match pack::build(job, &options) {

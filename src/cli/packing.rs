@@ -6,6 +6,7 @@ use super::label::own_shop;
 use super::{Desk, Failure, draw, files};
 use crate::cutting::control::Controls;
 use crate::pack::Options;
+use crate::order::SolidFormat;
 use crate::rules::ShopRules;
 use crate::sheet::template::Template as TitleBlock;
 use crate::shop::inspection::USUAL_SAMPLE;
@@ -29,12 +30,20 @@ pub struct Wishes {
     /// Grooves measured of each set, for the inspection sheet.
     #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLE, value_parser = clap::value_parser!(u32).range(1..))]
     pub sample: u32,
+    /// Solids besides those the order asks for: step, 3mf, stl, glb, with commas between.
+    #[arg(long, value_name = "FORMATS", value_delimiter = ',', value_parser = solid_format)]
+    pub with: Vec<SolidFormat>,
     /// Numerical control programs too, each with its sheet for the setter.
     #[arg(long)]
     pub nc: bool,
     /// The shop's file of controls, for the programs; `templates/control.json` is the pattern.
     #[arg(long, value_name = "FILE")]
     pub control: Option<PathBuf>,
+}
+
+fn solid_format(text: &str) -> Result<SolidFormat, String> {
+    let found = SolidFormat::ALL.into_iter().find(|format| format.ending() == text.trim().to_lowercase());
+    found.ok_or_else(|| "give step, 3mf, stl or glb, with commas between".to_owned())
 }
 
 /// What is the same for every order of a run.
@@ -86,6 +95,7 @@ impl Bench {
             unapproved: self.wishes.unapproved,
             altered_by: laid.altered_by.clone(),
             groove_sample: self.wishes.sample,
+            with: self.wishes.with.clone(),
             programs: self.controls.as_ref(),
         }
     }

@@ -3,6 +3,7 @@
 //! The entities are those of ISO 10303-42 and -203 that every reader of solids knows: `ADVANCED_FACE` on elementary surfaces, `EDGE_CURVE`,
 //! `MANIFOLD_SOLID_BREP`. Units, volume, mass and density, and colours follow the recommended practices that readers of AP242 share.
 
+use super::model::{Colour, Label};
 use crate::quantity::{KG_PER_MM3, trimmed};
 use crate::solid::{CLOSENESS, Curve, Edge, Face, Solid, Surface, Use, Vector};
 use std::collections::HashMap;
@@ -19,32 +20,6 @@ const DENSITY_DECIMALS: usize = 18;
 const REACH_MARGIN: f64 = 0.05;
 /// Most letters of a text of the header.
 const HEADER_TEXT: usize = 250;
-/// Colours of faces that altering made, and of those the blank had: red, green, blue from 0 to 1.
-const CUT: [f64; 3] = [0.85, 0.62, 0.35];
-const UNCUT: [f64; 3] = [0.62, 0.64, 0.68];
-
-/// What the file says besides the geometry.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Label {
-    /// Name of the product and of the file: order number and revision.
-    pub name: String,
-    /// Revision.
-    pub revision: String,
-    /// What the wheel is, in the customer's words; may be empty.
-    pub description: String,
-    /// Day of the order, YYYY-MM-DD; empty where it gives none.
-    pub date: String,
-    /// Who prepared the order; may be empty.
-    pub author: String,
-    /// What the file says of its state, a line each.
-    pub state: Vec<String>,
-    /// The program and its version.
-    pub made_by: String,
-    /// Volume, mm³.
-    pub volume: f64,
-    /// Density, kg/m³; `None` where the order gives none.
-    pub density: Option<f64>,
-}
 
 /// The file of a solid.
 pub fn step(solid: &Solid, label: &Label) -> String {
@@ -365,7 +340,7 @@ impl File {
         let mut styled = Vec::new();
         for &(face, is_cut) in faces {
             let Some(is_cut) = is_cut else { continue };
-            let [r, g, b] = if is_cut { CUT } else { UNCUT }.map(|part| real(part, 2));
+            let [r, g, b] = Colour::of(Some(is_cut)).parts().map(|part| real(part, 2));
             let colour = self.shared(format!("COLOUR_RGB('',{r},{g},{b})"));
             let fill = self.shared(format!("FILL_AREA_STYLE_COLOUR('',#{colour})"));
             let area = self.shared(format!("FILL_AREA_STYLE('',(#{fill}))"));

@@ -390,6 +390,9 @@ pub enum SolidFormat {
 }
 
 impl SolidFormat {
+    /// All of them.
+    pub const ALL: [SolidFormat; 4] = [SolidFormat::Step, SolidFormat::ThreeMf, SolidFormat::Stl, SolidFormat::Glb];
+
     /// The ending of its files, as the order writes it.
     pub fn ending(self) -> &'static str {
         match self {

@@ -17,6 +17,7 @@ use crate::shop::inspection::{self, Extent};
 use crate::shop::label;
 use crate::shop::traveller::Template as TravellerTemplate;
 use crate::state::{Approved, version};
+use crate::tolerance::MESH_DEVIATION;
 use crate::wheel::Job;
 use serde::Serialize;
 use serde_json::{Map, Value};
@@ -41,6 +42,8 @@ pub struct Options<'a> {
     pub altered_by: String,
     /// Grooves measured of each set.
     pub groove_sample: u32,
+    /// Solids besides those the order asks for.
+    pub with: Vec<SolidFormat>,
     /// The controls that programs are wanted for; `None` wants none.
     pub programs: Option<&'a Controls>,
 }
@@ -108,6 +111,7 @@ pub fn recipe(job: &Job, options: &Options) -> String {
     part(format!("{:?}", options.approved).as_bytes());
     part(options.programs.map_or("", |controls| &controls.text).as_bytes());
     part(format!("{} {} {}", options.unapproved, options.groove_sample, options.altered_by).as_bytes());
+    part(format!("{:?}", options.with).as_bytes());
     hash.finalize().iter().map(|b| format!("{b:02x}")).collect()
 }
 
@@ -148,7 +152,7 @@ pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
     if let Approved::By { record, .. } = &options.approved {
         maker.file("approved.json", Kind::Approval, record.clone());
     }
-    maker.solids();
+    maker.solids(options);
     maker.copies(options);
     Ok(maker.finish(options))
 }
@@ -257,17 +261,11 @@ impl Maker<'_> {
         self.pdf("label.pdf", Kind::Label, &label::labels(self.dossier, &wishes))
     }
 
-    /// The solids the order asks for, or why there are none.
-    fn solids(&mut self) {
-        for (i, format) in self.job().sheets.solid.clone().into_iter().enumerate() {
-            if self.job().sheets.solid[..i].contains(&format) {
-                continue;
-            }
-            let made = match format {
-                SolidFormat::Step => solid::step(self.dossier).map_err(|e| e.to_string()),
-                other => Err(format!("this program makes step files, no {}", other.ending())),
-            };
-            match made {
+    /// The solids that are asked for, or why there are none.
+    fn solids(&mut self, options: &Options) {
+        let asked: Vec<SolidFormat> = self.job().sheets.solid.iter().chain(&options.with).copied().collect();
+        for (_, &format) in asked.iter().enumerate().filter(|(i, format)| !asked[..*i].contains(format)) {
+            match solid::file(self.dossier, format, MESH_DEVIATION).map_err(|e| e.to_string()) {
                 Ok(bytes) => self.file(&format!("solid.{}", format.ending()), Kind::Solid, bytes),
                 Err(why) => {
                     self.remarks.push(format!("no solid as {}: {why}", format.ending()));
@@ -305,6 +303,7 @@ impl Maker<'_> {
                 unapproved: options.unapproved,
                 altered_by: options.altered_by.clone(),
                 groove_sample: options.groove_sample,
+                with: options.with.clone(),
                 programs: options.programs.is_some(),
                 not_approved: match &options.approved {
                     Approved::By { .. } => None,

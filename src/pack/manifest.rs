@@ -1,6 +1,7 @@
 //! The list of everything in a pack, with what it was made from: `manifest.json`.
 
 use super::NamedFile;
+use crate::order::SolidFormat;
 use crate::quantity::Date;
 use serde::{Deserialize, Serialize};
 
@@ -110,6 +111,9 @@ pub struct Asked {
     pub altered_by: String,
     /// Grooves measured of each set.
     pub groove_sample: u32,
+    /// Solids besides those the order asks for.
+    #[serde(default)]
+    pub with: Vec<SolidFormat>,
     /// Whether programs were wanted.
     #[serde(default)]
     pub programs: bool,

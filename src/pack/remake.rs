@@ -50,6 +50,7 @@ pub fn remade(files: &[NamedFile], manifest: &Manifest) -> Result<Pack, String> 
         unapproved: asked.unapproved,
         altered_by: asked.altered_by.clone(),
         groove_sample: asked.groove_sample,
+        with: asked.with.clone(),
         programs: controls.as_ref(),
     };
     build(&job, &options).map_err(|e| format!("its order makes no pack: {e}"))

@@ -34,3 +34,15 @@ fn circle(a: Vector, b: Vector, c: Vector) -> Option<(Vector, Vector)> {
     let centre = a + (normal.cross(&p) * q.norm_squared() + q.cross(&normal) * p.norm_squared()) / (2.0 * square);
     Some((centre, normal.normalize()))
 }
+
+/// The control points of each cubic piece of a spline.
+pub fn cubics(points: &[Vector], knots: &[f64]) -> Vec<[Vector; 4]> {
+    let pieces = knots.len() - 1;
+    let length = |i: usize| knots[i + 1] - knots[i];
+    let knot = |i: usize| match i {
+        0 => points[0],
+        i if i == pieces => points[points.len() - 1],
+        i => (points[2 * i] * length(i) + points[2 * i + 1] * length(i - 1)) / (length(i - 1) + length(i)),
+    };
+    (0..pieces).map(|i| [knot(i), points[1 + 2 * i], points[2 + 2 * i], knot(i + 1)]).collect()
+}

@@ -10,13 +10,17 @@ mod cells;
 mod contact;
 mod curve;
 mod follow;
+mod laid;
 mod merge;
+mod mesh;
 mod name;
 mod plan;
 mod relief;
 mod surface;
 mod turned;
 mod volume;
+
+pub use mesh::Mesh;
 
 use crate::groove::Grooves;
 use crate::section::Section;

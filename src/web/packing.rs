@@ -5,6 +5,7 @@ use super::folder::Folder;
 use super::lent::{Deed, Lent};
 use super::reply::{self, Refusal};
 use crate::book::Kind;
+use crate::export::archive;
 use crate::front::Shop;
 use crate::pack::{self, NamedFile, Options, Pack};
 use crate::wheel::Job;
@@ -12,9 +13,6 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 use serde_json::json;
-use std::io::{Cursor, Write};
-use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, DateTime, ZipWriter};
 
 /// What is asked for.
 #[derive(Debug, Deserialize)]
@@ -57,7 +55,7 @@ pub fn list(body: &[u8], shop: &Shop, folder: Option<&Folder>) -> Response {
 
 /// The whole pack.
 pub fn zip(body: &[u8], shop: &Shop, folder: Option<&Folder>) -> Response {
-    answered(packed(body, shop, folder).and_then(|made| match zipped(&made.pack.files) {
+    answered(packed(body, shop, folder).and_then(|made| match archive::zipped(made.pack.files.iter().map(|f| (f.name.as_str(), f.bytes.as_slice()))) {
         Ok(bytes) => Ok(reply::download("application/zip", &format!("{}.zip", made.job.file_stem()), bytes)),
         Err(why) => Err(Box::new(failed(&format!("the zip could not be made: {why}"), ""))),
     }))
@@ -109,6 +107,7 @@ fn packed(body: &[u8], shop: &Shop, folder: Option<&Folder>) -> Made {
         unapproved: asked.unapproved,
         altered_by: shop.altered_by.clone(),
         groove_sample: shop.groove_sample,
+        with: Vec::new(),
         programs: None,
     };
     let pack = pack::build(&job, &options).map_err(|e| Box::new(failed(&e.to_string(), e.hint())))?;
@@ -127,18 +126,4 @@ fn kind(name: &str) -> &'static str {
         Some("csv") => "text/csv; charset=utf-8",
         _ => "application/octet-stream",
     }
-}
-
-/// The files as one archive, without a clock: the same files give the same bytes.
-fn zipped(files: &[NamedFile]) -> Result<Vec<u8>, String> {
-    let options = SimpleFileOptions::default()
-        .compression_method(CompressionMethod::Deflated)
-        .last_modified_time(DateTime::default())
-        .unix_permissions(0o644);
-    let mut archive = ZipWriter::new(Cursor::new(Vec::new()));
-    for file in files {
-        archive.start_file(file.name.as_str(), options).map_err(|e| e.to_string())?;
-        archive.write_all(&file.bytes).map_err(|e| e.to_string())?;
-    }
-    archive.finish().map(Cursor::into_inner).map_err(|e| e.to_string())
 }

@@ -49,7 +49,7 @@ def write(order, folder):
     """The STEP file of an order, or None and the words with which it was refused."""
     source, target = Path(folder) / "order.json", Path(folder) / "wheel.step"
     source.write_text(json.dumps(order), encoding="utf-8")
-    done = subprocess.run([judging.binary(), "solid", source, "-o", target], capture_output=True, text=True, timeout=60)
+    done = subprocess.run([judging.binary(), "solid", source, "-o", target], capture_output=True, text=True, timeout=300)
     if done.returncode == 2:
         if target.exists():
             raise Wrong("refused, and a file left behind")

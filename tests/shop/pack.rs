@@ -342,16 +342,28 @@ fn a_pack_holds_the_solids_of_the_order_or_says_why_not() {
     plain["wheel"].as_object_mut().unwrap().remove("face");
     plain["drawing"]["solid"] = json!(["step", "stl", "step"]);
     let shop = Shop::new(&plain);
-    let ran = shop.pack(&["--unapproved"]);
+    let ran = shop.pack(&["--unapproved", "--with", "glb,STEP"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
-    assert!(ran.err.contains("no solid as stl"), "{}", ran.err);
-    let names = shop.names();
-    assert_eq!(names.iter().filter(|n| n.contains("solid")).collect::<Vec<_>>(), ["1042-B-solid.step"]);
+    let solids = |shop: &Shop| shop.names().into_iter().filter(|n| n.contains("solid")).collect::<Vec<_>>();
+    assert_eq!(solids(&shop), ["1042-B-solid.glb", "1042-B-solid.step", "1042-B-solid.stl"]);
     let step = fs::read_to_string(shop.pack.join("1042-B-solid.step")).unwrap();
     assert!(step.starts_with("ISO-10303-21;") && step.contains("UNAPPROVED"));
-    let withheld = shop.manifest()["withheld"].as_array().unwrap().clone();
-    assert_eq!(withheld.iter().filter(|w| w["kind"] == "solid").count(), 1, "{withheld:?}");
+    // made again from what the list says was asked for
     assert_eq!(shop.verify(&[]).code, 0);
+    let mut forged = fs::read(shop.pack.join("1042-B-solid.stl")).unwrap();
+    forged[100] ^= 1;
+    fs::write(shop.pack.join("1042-B-solid.stl"), forged).unwrap();
+    assert_eq!(shop.verify(&[]).code, 1);
+
+    plain["wheel"]["face"] = json!({ "grooves": { "count": 12, "width": 0.1, "depth": 0.1, "helix_deg": 10 } });
+    let shop = Shop::new(&plain);
+    let ran = shop.pack(&["--unapproved"]);
+    assert!(ran.err.contains("no solid as stl: the grooves of the face cannot be made"), "{}", ran.err);
+    assert_eq!(solids(&shop), [""; 0]);
+    let withheld = shop.manifest()["withheld"].as_array().unwrap().clone();
+    assert_eq!(withheld.iter().filter(|w| w["kind"] == "solid").count(), 2, "{withheld:?}");
+    assert_eq!(shop.verify(&[]).code, 0);
+    assert!(shop.pack(&["--with", "dwg"]).err.contains("give step, 3mf, stl or glb"));
 }
 
 /// Links, pipes and folders in a pack neither stop the look nor pass for files of it.
