@@ -159,3 +159,6 @@ pub const FIT_HOLD: f64 = 1e-3;
 
 /// A step of a least-squares fit below this is none, mm: far below what any machine measures.
 pub const FIT_STEP: f64 = 1e-10;
+
+/// Points of a mesh nearer than this are one, mm: 32-bit numbers of the largest wheels are as coarse, and readers that join points join these.
+pub const ONE_POINT: f64 = 1e-4;

@@ -6,6 +6,7 @@
 use super::laid::Laid;
 use super::{Curve, Edge, Face, Solid, SolidError, Surface, Use, Vector, curve};
 use spade::{ConstrainedDelaunayTriangulation, HasPosition, Point2, Triangulation};
+use crate::tolerance::ONE_POINT;
 use std::collections::{BTreeMap, HashMap, VecDeque};
 use std::f64::consts::TAU;
 
@@ -51,8 +52,41 @@ impl Mesh {
         }
         let mut seams = is_seam.iter();
         mesh.edges.retain(|_| seams.next() == Some(&false));
-        Ok(mesh)
+        Ok(mesh.joined())
     }
+
+    /// The same with points joined that a side of no length to speak of parts: files of 32-bit numbers, and their readers, take them for one.
+    fn joined(self) -> Mesh {
+        let mut same: Vec<usize> = (0..self.points.len()).collect();
+        for (t, _) in &self.triangles {
+            for k in 0..3 {
+                let (a, b) = (root(&same, t[k]), root(&same, t[(k + 1) % 3]));
+                if a != b && (self.points[a] - self.points[b]).norm() < ONE_POINT {
+                    same[a.max(b)] = a.min(b);
+                }
+            }
+        }
+        let one = |i: usize| root(&same, i);
+        let triangles = self.triangles.iter().map(|(t, f)| (t.map(one), *f));
+        let edges = self.edges.iter().map(|edge| {
+            let mut chain: Vec<usize> = edge.iter().copied().map(one).collect();
+            chain.dedup();
+            chain
+        });
+        Mesh {
+            triangles: triangles.filter(|([a, b, c], _)| a != b && b != c && c != a).collect(),
+            edges: edges.filter(|chain| chain.len() > 1).collect(),
+            points: self.points,
+        }
+    }
+}
+
+/// The point that stands for another.
+fn root(same: &[usize], mut i: usize) -> usize {
+    while same[i] != i {
+        i = same[i];
+    }
+    i
 }
 
 /// The angle of an arc whose middle lies so far from its chord.
