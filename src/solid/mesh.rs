@@ -55,9 +55,13 @@ impl Mesh {
         Ok(mesh.joined())
     }
 
-    /// The same with points joined that a side of no length to speak of parts: files of 32-bit numbers, and their readers, take them for one.
+    /// The same with points joined that a side of no length to speak of parts, or that 32-bit numbers cannot tell apart: files and their readers take
+    /// them for one. Of triangles that then lie on each other, back to back, both go.
     fn joined(self) -> Mesh {
-        let mut same: Vec<usize> = (0..self.points.len()).collect();
+        let mut first: HashMap<[u32; 3], usize> = HashMap::new();
+        // adding 0 makes the negative zero the other one
+        let rounded = |p: &Vector| [p.x, p.y, p.z].map(|v| (v as f32 + 0.0).to_bits());
+        let mut same: Vec<usize> = self.points.iter().enumerate().map(|(i, p)| *first.entry(rounded(p)).or_insert(i)).collect();
         for (t, _) in &self.triangles {
             for k in 0..3 {
                 let (a, b) = (root(&same, t[k]), root(&same, t[(k + 1) % 3]));
@@ -73,12 +77,30 @@ impl Mesh {
             chain.dedup();
             chain
         });
+        let mut kept: BTreeMap<[usize; 3], Vec<([usize; 3], usize)>> = BTreeMap::new();
+        for (t, f) in triangles.filter(|([a, b, c], _)| a != b && b != c && c != a) {
+            let mut corners = t;
+            corners.sort_unstable();
+            let here = kept.entry(corners).or_default();
+            match here.iter().position(|(other, _)| is_even(other) != is_even(&t)) {
+                Some(back) => drop(here.remove(back)),
+                None => here.push((t, f)),
+            }
+        }
+        let mut triangles: Vec<([usize; 3], usize)> = kept.into_values().flatten().collect();
+        triangles.sort_by_key(|(_, face)| *face);
         Mesh {
-            triangles: triangles.filter(|([a, b, c], _)| a != b && b != c && c != a).collect(),
+            triangles,
             edges: edges.filter(|chain| chain.len() > 1).collect(),
             points: self.points,
         }
     }
+}
+
+/// Whether a triangle's corners run round as their numbers do.
+fn is_even([a, b, c]: &[usize; 3]) -> bool {
+    // two of the three rise all the same when they are turned round, one when they are taken backwards
+    [a < b, b < c, c < a].into_iter().filter(|rises| *rises).count() == 2
 }
 
 /// The point that stands for another.
