@@ -43,7 +43,7 @@ pub struct Args {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     depth_per_pass: Option<String>,
     /// Write also numerical control programs (ISO 6983): one for each set-up of the profile, roughed from the blank, and one for each set of grooves.
-    /// Each was driven against the stone before it is written, and has a sheet for the setter (`…-way.pdf` and `.svg`): the tool's way over blank
+    /// Each was driven against the stone before it is written, and has a sheet for the setter (`…-tool-path.pdf` and `.svg`): the tool path over blank
     /// and finished contour, rapid moves dashed, numbered.
     #[arg(long)]
     nc: bool,
@@ -161,7 +161,7 @@ fn stale(folder: &Path, job: &Job, made: &MachineFiles) -> Vec<String> {
     let stem = job.file_stem();
     let ours = |name: &String| {
         let rest = name.strip_prefix(&stem).and_then(|rest| rest.strip_prefix('-'));
-        let machine = name.ends_with("_mm.dxf") || name.ends_with(".nc") || name.ends_with(".csv") || name.contains("-way");
+        let machine = name.ends_with("_mm.dxf") || name.ends_with(".nc") || name.ends_with(".csv") || name.contains("-tool-path");
         let kind = |rest: &str| ["profile", "grooves-", "index-"].iter().any(|k| rest.starts_with(k));
         machine && rest.is_some_and(kind) && !made.files.iter().any(|f| f.name == *name)
     };

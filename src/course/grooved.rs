@@ -58,7 +58,7 @@ pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter)) -> Res
     let count = groups.len();
     let mut fields = vec![
         ("Cuts", format!("{part}: {count} groove{}", if count == 1 { "" } else { "s" })),
-        ("Tool", format!("disc {} wide, diameter {}; drawn is the way of its lowest point", mm(cutter.width), mm(2.0 * radius))),
+        ("Tool", format!("disc {} wide, diameter {}; drawn is the path of its lowest point", mm(cutter.width), mm(2.0 * radius))),
         ("Depth per pass", cutter.depth_per_pass.map_or_else(|| String::from("to depth at once"), |d| format!("at most {}", mm(d)))),
         ("Words", bench.words(&letters)),
     ];

@@ -59,7 +59,7 @@ pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Object
     let head = Head { bar, foot: cautions(job), ..stated };
     let mut flow = Flow::new(head, Format::upright(job));
     flow.strong(
-        "Look at the way before the machine runs it. The program is proved dry by a qualified setter before any wheel is cut.",
+        "Look at the tool path before the machine runs it. The program is proved dry by a qualified setter before any wheel is cut.",
     );
     let drawn = match &course.cuts {
         Cuts::Profile(set_up, nose) => turned::drawn(job, course, (*set_up, *nose))?,
@@ -68,7 +68,7 @@ pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Object
     let mut fields = vec![("Program", course.file.clone()), ("SHA-256, first 16 digits", course.sha256.chars().take(16).collect())];
     fields.push(("Control", course.control.name.clone()));
     fields.extend(drawn.fields.iter().cloned());
-    fields.push(("Way", way_of(&drawn.motions)));
+    fields.push(("Tool path", way_of(&drawn.motions)));
     flow.fields(&fields, 3);
     drawn.remarks.iter().for_each(|remark| flow.strong(remark));
     match course.cuts {
@@ -77,18 +77,18 @@ pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Object
             panel::put_beside(&drawn.panels, "The operations in their order", &mut flow);
         }
         Cuts::Grooves(..) => {
-            flow.paragraph(&LEGEND.replace("{}", ", and the disc at both ends of its way"));
+            flow.paragraph(&LEGEND.replace("{}", ", and the disc at both ends of its path"));
             drawn.panels.iter().for_each(|panel| panel.put(&mut flow));
         }
     }
-    flow.heading("The way, stretch by stretch");
+    flow.heading("The tool path, stretch by stretch");
     flow.grid(&table(course, &drawn));
     let mut sheets = flow.finish();
     sheets.iter_mut().for_each(|sheet| sheet.pen = Pen::GROUP_025);
     Ok(sheets)
 }
 
-const LEGEND: &str = "Wide line: finished contour. Double-dotted: blank{}. Narrow: cut, the way of the programmed \
+const LEGEND: &str = "Wide line: finished contour. Double-dotted: blank{}. Narrow: cut, the path of the programmed \
     point. Dashed: rapid move. The numbers are those of the table.";
 
 /// Everything of a sheet that depends on what is cut.

@@ -42,7 +42,7 @@ pub fn drawn(job: &Job, course: &Course, (set_up, nose): (SetUp, f64)) -> Result
     let radial = if course.control.radial_is_diameter { "diameters" } else { "radii" };
     let fields = vec![
         ("Set-up", format!("side {} faces the tool", set_up.side.letter())),
-        ("Tool", format!("diamond, nose radius {}; drawn is the way of the nose's centre", mm(nose))),
+        ("Tool", format!("diamond, nose radius {}; drawn is the path of the nose's centre", mm(nose))),
         ("Words", format!("{} are {radial}; on the picture {} points up, {} to the right", axes[0], axes[0], axes[1])),
         ("Stone", format!("diameter {}, bore {}", mm(2.0 * begun.radius), mm(2.0 * begun.bore))),
         ("In front of the datum plane", mm(-begun.top)),

@@ -291,12 +291,12 @@ pub fn program_sheets(dossier: &Dossier, courses: &[Course]) -> Result<Vec<Named
         let sheets = course_sheets(dossier, course)?;
         let stem = course.file.trim_end_matches("_mm.nc");
         for (i, sheet) in sheets.iter().enumerate() {
-            let name = if i == 0 { format!("{stem}-way.svg") } else { format!("{stem}-way-{}.svg", i + 1) };
+            let name = if i == 0 { format!("{stem}-tool-path.svg") } else { format!("{stem}-tool-path-{}.svg", i + 1) };
             let text = svg::svg(sheet).map_err(|e| MachineError::Sheet(e.to_string()))?;
             files.push(NamedFile { name, bytes: text.into_bytes() });
         }
         let bytes = pdf::pdf(&sheets).map_err(|e| MachineError::Sheet(e.to_string()))?;
-        files.push(NamedFile { name: format!("{stem}-way.pdf"), bytes });
+        files.push(NamedFile { name: format!("{stem}-tool-path.pdf"), bytes });
     }
     Ok(files)
 }

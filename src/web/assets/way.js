@@ -8,7 +8,7 @@ let motions = [];
 /** The slider, hidden until a program is shown. */
 export function panel() {
   const slider = el('input', { type: 'range', id: 'way-step', min: '1', step: '1', 'aria-describedby': 'way-said', oninput: () => step() });
-  return el('div', { class: 'way', id: 'way', hidden: true }, el('label', { for: 'way-step', text: 'Along the way' }), slider,
+  return el('div', { class: 'way', id: 'way', hidden: true }, el('label', { for: 'way-step', text: 'Along the tool path' }), slider,
     el('output', { id: 'way-said', for: 'way-step' }));
 }
 
