@@ -1,8 +1,8 @@
 //! Everything worked out of one order, once: every sheet, paper and answer takes it, and nothing goes back for it.
 
 #[cfg(feature = "pdf")]
-use crate::language::Language;
 use crate::drawing::About;
+use crate::language::Language;
 use crate::properties::density::Origin;
 use crate::properties::{Properties, Worked};
 use crate::rules::{self, Outcome, Severity, ShopRules, Verdict};

@@ -2,7 +2,7 @@
 
 use super::clock::{latest_day, today};
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, cut, files, premises};
+use super::{Desk, Done, Failure, Outcome, cut, files, outlet, premises};
 use crate::book::{Event, Kind};
 use crate::dossier::Dossier;
 use crate::shop::approval::{Approval, ApprovalError, Given, Record};
@@ -46,7 +46,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let path = args.output.clone().or_else(|| record_path(&args.order)).ok_or_else(|| {
         Failure::new("an order from standard input has no place beside it", "name the record with -o FILE")
     })?;
-    if is_same(&path, &args.order) {
+    if outlet::is_same(&path, &args.order) {
         return Err(Failure::new(format!("{} is the order itself", shown(&path)), "name another file with -o"));
     }
     let mut record = record(&path)?.unwrap_or_default();
@@ -136,11 +136,6 @@ fn refused(error: ApprovalError) -> Failure {
         ApprovalError::NoDate(_) => Failure::new(format!("--date: {error}"), ""),
         _ => Failure::new(error.to_string(), hint),
     }
-}
-
-/// Whether two paths lead to the same file.
-pub(super) fn is_same(a: &Path, b: &Path) -> bool {
-    a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b))
 }
 
 /// Whether a rule stops the order; what stops it is told.

@@ -203,6 +203,9 @@ fn known(folder: &Path) -> Vec<Known> {
 }
 
 fn table(lives: &[Life], palette: Palette) -> String {
+    if lives.is_empty() {
+        return "No order is in the shop's folder or in the book yet.\n".to_owned();
+    }
     let dash = || "–".to_owned();
     let mut rows = vec![["order", "customer", "wheels", "state", "next", "due", "last"].map(str::to_owned).to_vec()];
     rows.extend(lives.iter().map(|life| {

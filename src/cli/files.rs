@@ -7,6 +7,10 @@ use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use tempfile::NamedTempFile;
 
+/// How the name of a file that is being written begins and ends.
+const BEGINS: &str = ".wheeldraft-";
+const ENDS: &str = ".tmp";
+
 /// Longest file a person writes that is no table: definitions, rules, records. Bytes.
 pub const LONGEST_TEXT: u64 = 4 << 20;
 
@@ -105,7 +109,7 @@ fn stage(target: &Path, bytes: &[u8]) -> io::Result<Staged> {
 /// A temporary file with these bytes, safely on the disk, in the folder of `target` (a rename cannot cross file systems).
 fn staged(target: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".wheeldraft-").suffix(".tmp");
+    builder.prefix(BEGINS).suffix(ENDS);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
@@ -113,10 +117,25 @@ fn staged(target: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
         let mode = fs::metadata(target).map_or(0o644, |m| m.permissions().mode() & 0o777);
         builder.permissions(fs::Permissions::from_mode(mode));
     }
+    sweep(folder_of(target));
     let mut file = builder.tempfile_in(folder_of(target))?;
+    // held until the file has its name: other runs leave what is locked alone; without locks on this file system they may not
+    let _ = file.as_file().try_lock();
     file.write_all(bytes)?;
     file.as_file().sync_all()?;
     Ok(file)
+}
+
+/// Removes temporary files of runs that were killed: those that no run holds.
+fn sweep(folder: &Path) {
+    let is_ours = |name: &std::ffi::OsStr| name.to_str().is_some_and(|n| n.starts_with(BEGINS) && n.ends_with(ENDS));
+    let Ok(entries) = fs::read_dir(folder) else { return };
+    for entry in entries.flatten().filter(|e| is_ours(&e.file_name()) && e.file_type().is_ok_and(|t| t.is_file())) {
+        if fs::File::open(entry.path()).is_ok_and(|file| file.try_lock().is_ok()) {
+            // what cannot be removed does no harm
+            let _ = fs::remove_file(entry.path());
+        }
+    }
 }
 
 /// Where a link points, so that the link survives the renaming.

@@ -6,8 +6,9 @@ use super::failure::{Failure, shown};
 use super::files;
 use crate::pack::NamedFile;
 use crate::pack::manifest::{Kind, Manifest, NAME};
+use crate::quantity::quoted;
 use std::fs::{self, File};
-use std::io;
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -28,6 +29,7 @@ pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<(), Failure> {
     fs::create_dir_all(&parent).map_err(failed)?;
     let _turn = Turn::at(&parent);
     let earlier = target.exists().then(|| fs::read(target.join(NAME)).ok()).flatten();
+    of_one_order(&target, earlier.as_deref(), pack)?;
     unfilled(&target, earlier.as_deref(), pack)?;
     let is_here = std::env::current_dir().is_ok_and(|here| here.starts_with(&target));
     if target.exists() && (earlier.is_none() || is_here) {
@@ -35,11 +37,31 @@ pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<(), Failure> {
     }
     let building = temporary(&parent, BUILDING).map_err(failed)?;
     for file in pack {
-        fs::write(building.path().join(&file.name), &file.bytes).map_err(failed)?;
+        on_disk(&building.path().join(&file.name), &file.bytes).map_err(failed)?;
     }
     match earlier {
         None => move_to(building, &target).map_err(failed),
         Some(list) => swap(building, &target, &parent, &list).map_err(failed),
+    }
+}
+
+/// Writes a file whose bytes are on the disk before its folder gets its name.
+fn on_disk(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = File::create_new(path)?;
+    file.write_all(bytes)?;
+    file.sync_data()
+}
+
+/// Refuses where the folder holds the pack of another order.
+fn of_one_order(target: &Path, list: Option<&[u8]>, pack: &[NamedFile]) -> Result<(), Failure> {
+    let number = |bytes: &[u8]| Manifest::read(bytes).ok().map(|m| m.number);
+    let own = pack.iter().find(|f| f.name == NAME).and_then(|f| number(&f.bytes));
+    match list.and_then(number) {
+        Some(other) if Some(&other) != own.as_ref() => {
+            let message = format!("{} holds the pack of order {}; nothing was written", shown(target), quoted(&other));
+            Err(Failure::new(message, "name a folder of the order's own with -o"))
+        }
+        _ => Ok(()),
     }
 }
 

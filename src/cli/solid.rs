@@ -1,7 +1,5 @@
 //! `solid`: the wheel as a solid.
 
-use super::approve::is_same;
-use super::failure::shown;
 use super::grooves::length;
 use super::{Desk, Done, Failure, files, paper};
 use crate::order::SolidFormat;
@@ -46,9 +44,6 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     };
     if format == SolidFormat::Step && args.deviation.is_some() {
         return Err(Failure::new("a step file holds exact surfaces: --deviation is for 3mf, stl and glb", "leave --deviation out"));
-    }
-    if is_same(&args.output, &args.order) {
-        return Err(Failure::new(format!("{} is the order itself", shown(&args.output)), "name another file with -o"));
     }
     let rules = desk.rules()?;
     let dossier = desk.dossier(&args.order, &rules)?;

@@ -19,6 +19,7 @@ use crate::rules::{Finding, Verdict};
 use crate::sheet::{self, Look};
 #[cfg(feature = "pdf")]
 use crate::shop::inspection::{self, Extent};
+#[cfg(feature = "pdf")]
 use crate::shop::label;
 use crate::size::Size;
 use crate::wheel::Requirement;

@@ -4,6 +4,7 @@ use super::context::{Context, at_least, at_most, on_side};
 use super::finding::{Addressee, Severity};
 use super::grooves::patterns;
 use super::rule::{Ground, Rule, Ruling};
+#[cfg(feature = "pdf")]
 use crate::geometry::offset::{self, Source};
 use crate::groove::SideGroove;
 use crate::groove::disc::{self, not_reached};
@@ -151,7 +152,10 @@ fn nose(c: &Context<'_>, r: &mut Ruling) {
     let Some(nose) = c.job.tooling.profile_nose_radius else {
         return r.unknown("the order does not give the diamond's nose radius");
     };
-    for feature in unreached(c.wheel(), nose) {
+    let Some(missed) = unreached(c.wheel(), nose) else {
+        return r.unknown("a build of the numbers alone follows no tool along the contour");
+    };
+    for feature in missed {
         let message =
             format!("The diamond's nose radius of {} does not reach {} anywhere.", c.len(nose), feature.words());
         r.stop(feature.field(), message).value(nose, "mm").hint("Take a sharper diamond, or a recess that it fits into.");
@@ -174,15 +178,23 @@ fn nose(c: &Context<'_>, r: &mut Ruling) {
     }
 }
 
+/// A build of the numbers alone has no curves beside a contour.
+#[cfg(not(feature = "pdf"))]
+fn unreached(_: &Wheel, _: f64) -> Option<Vec<Feature>> {
+    None
+}
+
 /// Walls and floors of the recesses that a nose does not touch anywhere; fillets are judged by their radius.
-fn unreached(wheel: &Wheel, nose: f64) -> Vec<Feature> {
-    let Ok(section) = Section::of(wheel) else { return Vec::new() };
-    let Ok(curves) = offset::parallel(section.contour(), -nose) else { return Vec::new() };
-    let Some(curve) = curves.first() else { return Vec::new() };
+#[cfg(feature = "pdf")]
+fn unreached(wheel: &Wheel, nose: f64) -> Option<Vec<Feature>> {
+    // a wheel without a curve for the nose's centre gets no program either: that is told there
+    let Ok(section) = Section::of(wheel) else { return Some(Vec::new()) };
+    let Ok(curves) = offset::parallel(section.contour(), -nose) else { return Some(Vec::new()) };
+    let Some(curve) = curves.first() else { return Some(Vec::new()) };
     let touched = |i: usize| curve.sources.contains(&Source::Edge(i));
     let is_part = |f: &Feature| matches!(f, Feature::RecessWall(..) | Feature::RecessFloor(..));
     let edges = section.edges().enumerate().filter(|(i, (e, f))| is_part(f) && e.length() >= LEAST_PATH && !touched(*i));
-    edges.map(|(_, (_, feature))| feature).collect()
+    Some(edges.map(|(_, (_, feature))| feature).collect())
 }
 
 /// What is wrong with a step coarser than the pitch, on which two grooves would be cut in one place, and what would fit.

@@ -144,3 +144,68 @@ fn names_that_some_system_cannot_hold_are_refused() {
     }
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
 }
+
+/// Every command that writes a file is tried with each file it reads as its `-o`: nothing is written over.
+#[test]
+fn what_a_command_reads_is_not_written_over() {
+    let folder = tempfile::tempdir().unwrap();
+    let demo = |name: &str| format!("{}/demo-data/{name}", env!("CARGO_MANIFEST_DIR"));
+    let put = |from: &str, to: &str| fs::copy(demo(from), folder.path().join(to)).unwrap();
+    put("1043.json", "a.json");
+    put("1042.json", "b.json");
+    put("stock.csv", "stock.csv");
+    fs::copy(format!("{}/templates/rates.json", env!("CARGO_MANIFEST_DIR")), folder.path().join("rates.json")).unwrap();
+    for (typed, file) in [
+        ("draw a.json", "a.json"),
+        ("draw ./a.json", "a.json"),
+        ("solid a.json", "a.json"),
+        ("traveller a.json", "a.json"),
+        ("label a.json", "a.json"),
+        ("ship a.json", "a.json"),
+        ("quote a.json --rates rates.json", "rates.json"),
+        ("blanks a.json b.json --stock stock.csv", "stock.csv"),
+        ("compare a.json b.json", "b.json"),
+        ("inspect a.json", "a.json"),
+        ("inspect a.json stock.csv", "stock.csv"),
+        ("approve a.json --by R --date 2026-03-04", "a.json"),
+    ] {
+        let before = fs::read(folder.path().join(file)).unwrap();
+        let words: Vec<&str> = typed.split(' ').chain(["-o", file]).collect();
+        let run = run_in(folder.path(), &words);
+        assert_eq!(run.code, 2, "{typed}: {}", run.out);
+        let is_said = run.err.contains("is the order itself") || run.err.contains("it would be written over");
+        assert!(is_said && run.err.contains("name another file with -o"), "{typed}: {}", run.err);
+        assert_eq!(fs::read(folder.path().join(file)).unwrap(), before, "{typed}");
+    }
+}
+
+/// What a killed run left is gone after the next one; what another run is writing stays.
+#[test]
+fn temporary_files_of_killed_runs_go() {
+    let folder = tempfile::tempdir().unwrap();
+    let (left, held) = (folder.path().join(".wheeldraft-a1.tmp"), folder.path().join(".wheeldraft-b2.tmp"));
+    fs::write(&left, "half").unwrap();
+    fs::write(&held, "half").unwrap();
+    fs::write(folder.path().join(".other.tmp"), "foreign").unwrap();
+    let other_run = fs::File::open(&held).unwrap();
+    other_run.lock().unwrap();
+    write(&folder.path().join("a.txt"), b"whole").unwrap();
+    assert_eq!(names(folder.path()), [".other.tmp", ".wheeldraft-b2.tmp", "a.txt"]);
+    drop(other_run);
+    write(&folder.path().join("b.txt"), b"whole").unwrap();
+    assert_eq!(names(folder.path()), [".other.tmp", "a.txt", "b.txt"]);
+}
+
+#[test]
+fn a_pack_goes_into_no_folder_of_another_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let demo = |name: &str| format!("{}/demo-data/{name}", env!("CARGO_MANIFEST_DIR"));
+    let pack = |order: &str| run_in(folder.path(), &["pack", &demo(order), "-o", "pack", "--unapproved"]);
+    assert_eq!(pack("1043.json").code, 0);
+    let before = names(&folder.path().join("pack"));
+    let refused = pack("1047.json");
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("holds the pack of order `1043`; nothing was written"), "{}", refused.err);
+    assert_eq!(names(&folder.path().join("pack")), before);
+    assert_eq!(pack("1043.json").code, 0);
+}
