@@ -5,8 +5,10 @@ use crate::drawing::Drawing;
 use crate::language::Language;
 use crate::quantity::Written;
 use crate::quantity::{fixed, trimmed};
-use crate::rules::Severity;
+use crate::rules::{Addressee, Severity};
 use crate::report::cautions::cautions;
+use crate::sheet::question;
+use crate::sheet::view::Style;
 use crate::shop::operation::Operation;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::written::{bare_length, volume};
@@ -109,16 +111,17 @@ fn blank_sentence(q: &Quotation, language: Language) -> String {
     language.put(key, &[("size", &size)])
 }
 
-/// What must be answered before the price holds, and what stops the order.
+/// What the customer must answer before the price holds, and what stops the order. What the shop asks itself stays in the shop.
 fn questions(q: &Quotation, language: Language, flow: &mut Flow) {
-    let written = Written::of(&q.dossier.job);
-    for (severity, key) in [(Severity::Stop, "quote.stops"), (Severity::Ask, "quote.questions")] {
-        let found: Vec<_> = q.dossier.outcome.of(severity).collect();
-        if found.is_empty() {
-            continue;
+    let (job, outcome) = (&q.dossier.job, &q.dossier.outcome);
+    let (written, style) = (Written::of(job), Style { language, ..Style::of(job) });
+    let stops: Vec<String> = outcome.of(Severity::Stop).map(|f| written.sentence(&f.message)).collect();
+    let asked: Vec<String> = outcome.questions(Addressee::Customer).map(|f| question(job, f, &style)).collect();
+    for (key, found) in [("quote.stops", stops), ("quote.questions", asked)] {
+        if !found.is_empty() {
+            flow.heading(language.text(key));
+            found.iter().for_each(|said| flow.paragraph(&format!("• {said}")));
         }
-        flow.heading(language.text(key));
-        found.iter().for_each(|f| flow.paragraph(&format!("• {}", written.sentence(&f.message))));
     }
 }
 

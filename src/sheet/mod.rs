@@ -25,4 +25,5 @@ pub use alone::{Look, alone, alone_with_grips};
 pub use approval::{Approval, Inputs, SheetError, approval};
 pub use calculation::{Figures, calculation, sheets_of};
 pub use grips::Grip;
+pub use questions::question;
 pub use remarks::{layout, remarks};

@@ -250,3 +250,29 @@ fn the_customer_reads_the_sheet_in_the_language_asked_for() {
         assert!(words.contains(title) && words.contains(caution) && words.contains("CAUTION"), "{code}");
     }
 }
+
+/// The customer's sheet asks what the customer can answer, in the sheet's language; what the shop settles itself stays in the shop.
+#[test]
+fn the_sheet_asks_the_customer_s_questions_only() {
+    let folder = TempDir::new().unwrap();
+    let mut order = plain();
+    order["blank"].as_object_mut().unwrap().remove("maker_agreement");
+    let mut told = |language: &str| {
+        order["drawing"]["language"] = json!(language);
+        let file = put(folder.path(), "order.json", &order);
+        let sheet = folder.path().join(format!("{language}.svg"));
+        run(wheeldraft().arg("quote").arg(&file).arg("--rates").arg(rates()).arg("-o").arg(&sheet));
+        let asked = run(wheeldraft().args(["check", "--format", "json"]).arg(&file)).json()["findings"].clone();
+        let of = |to: &str| -> Vec<String> {
+            let own = asked.as_array().unwrap().iter().filter(|f| f["severity"] == "ask" && f["to"] == to);
+            own.map(|f| f["message"].as_str().unwrap().chars().take(24).collect()).collect()
+        };
+        (fs::read_to_string(sheet).unwrap(), of("customer"), of("shop"))
+    };
+    let (words, customer, shop) = told("en");
+    assert!(!customer.is_empty() && !shop.is_empty(), "{customer:?} {shop:?}");
+    assert!(customer.iter().all(|q| words.contains(q)), "{customer:?}");
+    assert!(!shop.iter().any(|q| words.contains(q)), "{shop:?}");
+    let (words, customer, shop) = told("de");
+    assert!(!customer.iter().chain(&shop).any(|q| words.contains(q)), "{customer:?} {shop:?}");
+}
