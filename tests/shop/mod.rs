@@ -8,6 +8,7 @@ mod day;
 mod delivery;
 mod draft;
 mod enquiries;
+mod help;
 mod inspect;
 mod intake;
 mod label;
