@@ -416,7 +416,7 @@ pub struct Answer {
     pub by: String,
     /// When, YYYY-MM-DD.
     pub date: String,
-    /// The question as it was asked: where it names other values by now, it is asked again. `check --answer` and the page write it.
+    /// The question as it was asked: where it names other values by now, it is asked again.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "String")]
     pub asked: Option<String>,
