@@ -16,7 +16,7 @@ use crate::rules::ShopRules;
 use crate::wheel::{self, Job};
 use serde_json::{Value, json};
 use std::fs::File;
-use std::io::{ErrorKind, Read, Write};
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use std::time::SystemTime;
@@ -227,11 +227,7 @@ impl Desk {
             self.complain(text);
             return Ok(());
         }
-        let mut out = std::io::stdout().lock();
-        match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-            Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Failure::io("write", Path::new("<stdout>"), &e)),
-            _ => Ok(()),
-        }
+        outlet::print(text.as_bytes()).map_err(|e| Failure::io("write", Path::new("<stdout>"), &e))
     }
 
     /// Writes a text of another program's format to stdout, wrapped in an object where JSON is asked for.

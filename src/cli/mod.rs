@@ -172,14 +172,15 @@ fn dispatch(command: &Command, desk: &Desk) -> Done {
 
 /// Runs the command of this process's arguments.
 pub fn run() -> ExitCode {
-    let typed = Cli::command().try_get_matches();
+    let mut commands = Cli::command();
+    let typed = commands.try_get_matches_from_mut(std::env::args_os());
     let typed = typed.and_then(|matches| Ok((Cli::from_arg_matches(&matches)?, matches)));
     let (cli, matches) = match typed {
         Ok(typed) => typed,
         Err(error) => return messages::wrong_command(&error, std::env::args_os().skip(1)),
     };
     let desk = Desk::new(cli.common, place(&matches));
-    let outlet = outlet::check(&Cli::command(), &matches, desk.is_json());
+    let outlet = outlet::check(&commands, &matches, desk.is_json());
     match outlet.and_then(|()| dispatch(&cli.command, &desk)) {
         Ok(Outcome::Made) => ExitCode::SUCCESS,
         Ok(Outcome::Stopped) => ExitCode::from(1),

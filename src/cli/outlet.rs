@@ -1,4 +1,4 @@
-//! Standard output in place of a file: `-o -`.
+//! Where a command writes: to none of the files it reads, and to standard output in place of a file where asked, `-o -`.
 
 use super::failure::{Failure, shown};
 use clap::{ArgMatches, Command};
@@ -31,12 +31,20 @@ pub fn is_taken() -> bool {
     IS_TAKEN.load(Ordering::Relaxed)
 }
 
-/// Writes a file's bytes to standard output. A reader that has gone is no fault.
+/// Writes a file's bytes to standard output, which is taken by it from then on.
+///
+/// # Errors
+/// As [`print`].
+pub fn write(bytes: &[u8]) -> io::Result<()> {
+    IS_TAKEN.store(true, Ordering::Relaxed);
+    print(bytes)
+}
+
+/// Writes to standard output. A reader that has gone is no fault.
 ///
 /// # Errors
 /// Where it cannot be written for another reason.
-pub fn write(bytes: &[u8]) -> io::Result<()> {
-    IS_TAKEN.store(true, Ordering::Relaxed);
+pub fn print(bytes: &[u8]) -> io::Result<()> {
     let mut out = io::stdout().lock();
     match out.write_all(bytes).and_then(|()| out.flush()) {
         Err(e) if e.kind() == ErrorKind::BrokenPipe => Ok(()),

@@ -99,7 +99,16 @@ impl Missing {
         }
     }
 
-    /// Where the answer goes.
+    /// The other field that the same answer fills, as a JSON pointer.
+    pub fn beside(self) -> Option<&'static str> {
+        match self {
+            Missing::Bolts => Some(Missing::BoltStack.field()),
+            Missing::Travel => Some(Missing::TravelOn.field()),
+            Missing::BoltLength | Missing::BoltStack | Missing::Flange | Missing::TravelOn => None,
+        }
+    }
+
+    /// What to give.
     pub fn hint(self) -> &'static str {
         match self {
             Missing::Bolts => "Give the length of the hub bolts, and what flange, washer, nut and least engagement take of it.",

@@ -169,6 +169,9 @@ pub struct Finding {
     pub severity: Severity,
     /// The order's field it is about, as a JSON pointer.
     pub feature: String,
+    /// Another field that the same answer fills, as a JSON pointer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub beside: Option<&'static str>,
     /// What is the matter, with the numbers; a question where the severity is `ask`.
     pub message: String,
     /// What the rule measured, in `unit`; `None` where it measures nothing.

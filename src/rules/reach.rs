@@ -57,7 +57,7 @@ fn bolts(c: &Context<'_>, r: &mut Ruling) {
 /// The question for what the order does not say; it leaves the rule unanswered.
 fn ask(r: &mut Ruling, missing: Option<Missing>) {
     let Some(missing) = missing else { return };
-    r.ask(missing.field(), missing.question()).hint(missing.hint());
+    r.ask(missing.field(), missing.question()).hint(missing.hint()).beside(missing.beside());
     r.unknown(format!("the order does not give {}", missing.field().trim_start_matches('/').replace('/', ".")));
 }
 

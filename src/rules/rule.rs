@@ -79,6 +79,7 @@ pub(super) struct Draft {
     hint: Option<String>,
     ground: Option<LimitKey>,
     to: Option<Addressee>,
+    beside: Option<&'static str>,
 }
 
 impl Draft {
@@ -106,6 +107,12 @@ impl Draft {
     /// Who has to answer it, where the field does not say.
     pub(super) fn to(&mut self, who: Addressee) -> &mut Draft {
         self.to = Some(who);
+        self
+    }
+
+    /// Another field that the same answer fills.
+    pub(super) fn beside(&mut self, field: Option<&'static str>) -> &mut Draft {
+        self.beside = field;
         self
     }
 
@@ -165,7 +172,7 @@ impl Ruling {
 }
 
 fn blank(severity: Severity, feature: String, message: String) -> Draft {
-    Draft { severity, feature, message, measured: None, limit: None, unit: "", hint: None, ground: None, to: None }
+    Draft { severity, feature, message, measured: None, limit: None, unit: "", hint: None, ground: None, to: None, beside: None }
 }
 
 impl Rule {
@@ -200,6 +207,7 @@ impl Rule {
             id: self.id,
             severity,
             feature: draft.feature,
+            beside: draft.beside,
             message,
             measured: draft.measured,
             limit: draft.limit,

@@ -383,20 +383,12 @@ impl Build<'_> {
             }
             by_start.insert(link.ends[0], link);
         }
+        let mut starts = starts.into_iter();
         let mut chains = Vec::new();
-        for start in starts {
-            let mut chain = Vec::new();
+        // what is left after the chains with a beginning goes round
+        while let Some(start) = starts.next().or_else(|| by_start.keys().min().copied()) {
             let mut at = start;
-            while let Some(link) = by_start.remove(&at) {
-                at = link.ends[1];
-                chain.push(link);
-            }
-            chains.push(chain);
-        }
-        // what is left goes round
-        while let Some(&start) = by_start.keys().min() {
             let mut chain = Vec::new();
-            let mut at = start;
             while let Some(link) = by_start.remove(&at) {
                 at = link.ends[1];
                 chain.push(link);

@@ -7,44 +7,23 @@ than d from faces of area A has a volume off by no more than d times A. 3MF is r
 import copy
 import io
 import json
-import os
-import random
-import subprocess
 import tempfile
 import xml.etree.ElementTree as ET
 import zipfile
 from multiprocessing import Pool
-from pathlib import Path
 
 import numpy as np
 import trimesh
 
 import judging
-import random_orders
+import solid_files
 from half_section import contour
 from order_model import resolve
+from solid_files import Wrong, write
 
 CORE = "{http://schemas.microsoft.com/3dmanufacturing/core/2015/02}"
 FORMATS = {"stl": 1e-4, "3mf": 1e-6, "glb": 1e-4}      # how far a coordinate may be rounded, mm
-MANY = 100                                              # grooves of a wheel that take long
 DEVIATION = 0.02
-
-
-class Wrong(Exception):
-    """The file does not hold what it must."""
-
-
-def write(order, folder, ending, deviation=None):
-    """The mesh file of an order, or None and the words with which it was refused."""
-    source, target = Path(folder) / "order.json", Path(folder) / f"wheel.{ending}"
-    source.write_text(json.dumps(order), encoding="utf-8")
-    more = [] if deviation is None else ["--deviation", f"{deviation} mm"]
-    done = subprocess.run([judging.binary(), "solid", source, "-o", target, *more], capture_output=True, text=True, timeout=120)
-    if done.returncode == 2:
-        if target.exists():
-            raise Wrong("refused, and a file left behind")
-        return None, done.stderr
-    return target, done.stderr
 
 
 def of_3mf(data):
@@ -122,32 +101,21 @@ def inspect(lines, name, path, order, want, deviation):
 
 def compare(item):
     name, order, ending = item
-    lines = judging.Gathered()
-    try:
-        with tempfile.TemporaryDirectory() as folder:
-            path, words = write(order, folder, ending)
-            if path is None:
-                grooved = bool(resolve(order, name).groove_sets())
-                lines.that(f"{name} {ending} refused in words", grooved and "cannot be made as a solid" in words, words.splitlines()[0] if words else "")
-            else:
-                inspect(lines, f"{name} {ending}", path, order, judging.properties(order), DEVIATION)
-                first = path.read_bytes()
-                write(order, folder, ending)
-                lines.that(f"{name} {ending} is the same every time", path.read_bytes() == first)
-    except Exception as fault:      # a library that gives up is a failed check, never a skipped one
-        lines.that(f"{name} {ending}", False, f"{type(fault).__name__}: {fault}")
-    return lines.lines
+
+    def found(lines, path, folder):
+        inspect(lines, f"{name} {ending}", path, order, judging.properties(order), DEVIATION)
+        first = path.read_bytes()
+        write(order, folder, ending)
+        lines.that(f"{name} {ending} is the same every time", path.read_bytes() == first)
+
+    return solid_files.lines_of(f"{name} {ending}", order, ending, found)
 
 
 def items(options):
-    count = int(os.environ.get("MESH_ORDERS", "0"))
-    named = [(p.stem, json.loads(p.read_text(encoding="utf-8"))) for p in judging.named_orders() + judging.named_orders("limits")]
-    is_light = lambda order: count or sum(len(g.angles()) for g in resolve(order).groove_sets()) <= MANY
-    numbers = random.SystemRandom().sample(range(random_orders.COUNT), min(count, random_orders.COUNT))
-    chosen = [(f"random-{i:03}", random_orders.random_order(i)) for i in sorted(numbers)] if count else random_orders.chosen(options)
+    every, is_light = solid_files.orders(options, "MESH_ORDERS")
     endings = list(FORMATS)
     # formats take turns
-    return [(name, order, endings[i % len(endings)]) for i, (name, order) in enumerate(o for o in named + chosen if is_light(o[1]))]
+    return [(name, order, endings[i % len(endings)]) for i, (name, order) in enumerate(o for o in every if is_light(o[1]))]
 
 
 def judge(checks, options):
@@ -156,7 +124,7 @@ def judge(checks, options):
         for (name, _, _), lines in zip(work := items(options), pool.imap(compare, work)):
             checks.absorb(lines)
             total += 1
-            refused += [name] if lines[0][0].endswith("refused in words") else []
+            refused += [name] if solid_files.is_refused(lines) else []
     checks.that("most wheels are made", len(refused) < 0.5 * total, f"{len(refused)} of {total} refused: {', '.join(refused)}")
 
 
@@ -184,7 +152,7 @@ def selftest(checks, _options):
             path, words = write(ORDER, folder, ending)
             right = verdict(path)
             checks.that(f"a right {ending} passes", right.failed == 0 and right.passed >= 7, f"{right.failed} failed")
-            coarse, _ = write(ORDER, folder, ending, 0.5)
+            coarse, _ = write(ORDER, folder, ending, "--deviation", "0.5 mm")
             checks.that(f"{ending}: a coarser mesh than promised is noticed", verdict(coarse, deviation=0.001).failed > 0)
             larger = copy.deepcopy(ORDER)
             larger["wheel"]["thickness"] += 0.5

@@ -10,13 +10,10 @@ faces as the order lets be counted. A wheel that is refused must have grooves, a
 import copy
 import json
 import math
-import os
 import random
 import re
-import subprocess
 import tempfile
 from multiprocessing import Pool
-from pathlib import Path
 
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
@@ -31,30 +28,14 @@ from OCP.TopoDS import TopoDS
 
 import groove_surfaces
 import judging
-import random_orders
 import solid
+import solid_files
 from half_section import contour
 from order_model import resolve
+from solid_files import Wrong, write
 
 REL, GROOVED_REL, FAR = 1e-7, 2e-6, 1e-4
 POINTS, FACES = 1000, 250
-MANY = 100                       # grooves of a wheel that take the kernel long
-
-
-class Wrong(Exception):
-    """The file does not hold what it must."""
-
-
-def write(order, folder):
-    """The STEP file of an order, or None and the words with which it was refused."""
-    source, target = Path(folder) / "order.json", Path(folder) / "wheel.step"
-    source.write_text(json.dumps(order), encoding="utf-8")
-    done = subprocess.run([judging.binary(), "solid", source, "-o", target], capture_output=True, text=True, timeout=300)
-    if done.returncode == 2:
-        if target.exists():
-            raise Wrong("refused, and a file left behind")
-        return None, done.stderr
-    return target, done.stderr
 
 
 def shape_of(path):
@@ -178,27 +159,11 @@ def turned(order):
 
 def compare(item):
     name, order = item
-    lines = judging.Gathered()
-    try:
-        with tempfile.TemporaryDirectory() as folder:
-            path, words = write(order, folder)
-            if path is None:
-                grooved = bool(resolve(order, name).groove_sets())
-                lines.that(f"{name} refused in words", grooved and "cannot be made as a solid" in words, words.splitlines()[0] if words else "")
-            else:
-                inspect(lines, name, path, order, judging.properties(order))
-    except Exception as fault:      # a kernel or tool that gives up is a failed check, never a skipped one
-        lines.that(name, False, f"{type(fault).__name__}: {fault}")
-    return lines.lines
+    return solid_files.lines_of(name, order, "step", lambda lines, path, _: inspect(lines, name, path, order, judging.properties(order)))
 
 
 def orders(options):
-    count = int(os.environ.get("STEP_ORDERS", "0"))
-    named = [(p.stem, json.loads(p.read_text(encoding="utf-8"))) for p in judging.named_orders() + judging.named_orders("limits")]
-    is_light = lambda order: count or sum(len(g.angles()) for g in resolve(order).groove_sets()) <= MANY
-    numbers = random.SystemRandom().sample(range(random_orders.COUNT), min(count, random_orders.COUNT))
-    chosen = [(f"random-{i:03}", random_orders.random_order(i)) for i in sorted(numbers)] if count else random_orders.chosen(options)
-    named += chosen
+    named, is_light = solid_files.orders(options, "STEP_ORDERS")
     plain = {json.dumps(turned(order)["wheel"], sort_keys=True): (f"{name} turned", turned(order)) for name, order in named}
     grooved = [(name, order) for name, order in named if resolve(order, name).groove_sets() and is_light(order)]
     return list(plain.values()) + grooved
@@ -210,7 +175,7 @@ def judge(checks, options):
         for (name, order), lines in zip(items := orders(options), pool.imap(compare, items)):
             checks.absorb(lines)
             grooved += bool(resolve(order).groove_sets())
-            refused += [name] if lines[0][0].endswith("refused in words") else []
+            refused += [name] if solid_files.is_refused(lines) else []
     checks.that("most grooved wheels are made", len(refused) < 0.5 * grooved, f"{len(refused)} of {grooved} refused: {', '.join(refused)}")
 
 
@@ -268,14 +233,14 @@ def selftest(checks, _options):
         return trial
 
     with tempfile.TemporaryDirectory() as folder:
-        path, _ = write(order, folder)
+        path, _ = write(order, folder, "step")
         right = verdict(path, order, want)
         checks.that("a right file passes", right.failed == 0 and right.passed >= 12, f"{right.failed} failed")
         text = path.read_text(encoding="ascii")
         for what, wrong in doctored(text):
             path.write_text(wrong, encoding="ascii")
             checks.that(f"noticed: {what}", wrong != text and verdict(path, order, want).failed > 0)
-        path, _ = write(GROOVED, folder)
+        path, _ = write(GROOVED, folder, "step")
         want = judging.properties(GROOVED)
         right = verdict(path, GROOVED, want)
         checks.that("a right grooved file passes", right.failed == 0 and right.passed >= 12, f"{right.failed} failed")

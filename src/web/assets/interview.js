@@ -5,7 +5,7 @@ import * as order from './order.js';
 import { pointer, steps } from './pointer.js';
 import { kind, label, unit } from './schema.js';
 import * as store from './store.js';
-import { named, place } from './words.js';
+import { place } from './words.js';
 
 let schema = null;
 export const useSchema = (read) => {
@@ -14,16 +14,13 @@ export const useSchema = (read) => {
 /** Counts the boxes, for their names. */
 let boxes = 0;
 
-/** Fields that one question asks for together, by the field it stands at. */
-const TOGETHER = { '/mount/bolt_length': ['/mount/bolt_stack'], '/machine/usable_travel': ['/machine/travel_on'] };
-
 /** Whether a field is not given, or left open with a question mark. */
 const isOpen = (node) => node === undefined || (typeof node.value === 'string' && node.value.trim().startsWith('?'));
 
-/** The fields that an answer would fill: those its hint names, the finding's own and what is asked together with it, as far as the order lacks them or leaves them open. */
+/** The fields that an answer would fill: the finding's own and the one beside it, as far as the order lacks them or leaves them open. */
 function wanted(finding) {
   const root = order.tree();
-  const all = [...named(finding.hint ?? ''), ...[finding.feature, ...(TOGETHER[finding.feature] ?? [])].map(steps)];
+  const all = [finding.feature, finding.beside].filter(Boolean).map(steps);
   const one = (path) => {
     const read = schema.at(path);
     return read && !['group', 'list'].includes(kind(read)) && isOpen(find(root, path)) ? pointer(path) : null;

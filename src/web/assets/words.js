@@ -29,6 +29,3 @@ export function worded(text) {
   const does = (_, command) => PLACES[command] ?? 'the command line';
   return text.replace(COMMAND, does).replace(DOTTED, said).replace(POINTED, said);
 }
-
-/** The fields that a text names, as paths. */
-export const named = (text) => [...text.matchAll(DOTTED)].map(([, path]) => path.split('.'));
