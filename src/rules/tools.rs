@@ -18,7 +18,8 @@ pub(super) const RULES: &[Rule] = &[
     Rule {
         id: "cutter-width",
         title: "A groove cutter no wider than its groove",
-        text: "A slitting disc cuts no groove narrower than itself: its width is at most that of the groove with its tolerance.",
+        text: "A slitting disc cuts no groove narrower than itself: its width is at most that of the groove with its tolerance. A groove \
+               narrower than 0.01 mm has no machine file: two walls so near are taken for one.",
         hint: "Take a narrower disc, or widen the grooves.",
         ground: Ground::Geometry,
         heaviest: Severity::Stop,
@@ -61,6 +62,10 @@ fn cutter_width(c: &Context<'_>, r: &mut Ruling) {
     let sets = patterns(c);
     if sets.is_empty() {
         return r.absent("the wheel has no grooves");
+    }
+    for (what, _, width, at) in sets.iter().filter(|(_, _, width, _)| !at_least(*width, LEAST_PATH)) {
+        let message = format!("The {what} are {} wide; no machine file holds any narrower than {}.", c.len(*width), c.len(LEAST_PATH));
+        r.stop(format!("{at}/width"), message).measured(*width, LEAST_PATH, "mm").hint("Check the number and its unit.");
     }
     let Some(cutter) = c.job.tooling.groove_cutter_width else {
         return r.unknown("the order does not give the groove cutter's width");

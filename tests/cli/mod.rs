@@ -2,6 +2,7 @@
 
 mod commands;
 mod files;
+mod floor;
 mod least_land;
 mod machine;
 mod repeat;
