@@ -141,6 +141,10 @@ pub const SOLID_VOLUME: f64 = 2e-6;
 /// How far the triangles of a mesh may lie from the true surfaces where nothing else is asked, mm: the tolerance of finely turned sizes.
 pub const MESH_DEVIATION: f64 = 0.02;
 
+/// How far the triangles of a wheel on the screen may lie from the true surfaces, as a share of its diameter: half a dot where the wheel fills a
+/// screen of 1,500 dots. Dimensionless.
+pub const SCREEN_DEVIATION: f64 = 1.0 / 3000.0;
+
 /// The least and the most that may be asked for, mm: below, a wheel of a metre has millions of triangles; above, it is no picture of itself.
 pub const MESH_DEVIATIONS: std::ops::RangeInclusive<f64> = 0.001..=5.0;
 

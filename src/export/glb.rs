@@ -1,10 +1,11 @@
-//! Binary glTF 2.0: triangles by colour, the solid's edges as lines, for viewers and web pages.
+//! Binary glTF 2.0: triangles by colour and feature, the solid's edges as lines, for viewers and web pages.
 //!
 //! Points stay millimetres in the wheel's own axes; one node makes them metres and turns side A to the viewer, angle 0 to the right.
 
 use super::model::{Colour, Label};
 use crate::solid::{Face, Mesh};
 use serde_json::{Value, json};
+use std::collections::BTreeMap;
 
 /// Codes of the format: its name, its version, its two chunks.
 const MAGIC: &[u8] = b"glTF";
@@ -23,18 +24,24 @@ const LINES: u32 = 1;
 /// A millimetre in metres.
 const MILLIMETRE: f64 = 0.001;
 
-/// The file of a mesh with these faces.
-pub fn glb(mesh: &Mesh, faces: &[Face], label: &Label) -> Vec<u8> {
+/// The file of a mesh with these faces. `scene` is what else its scene says, for whoever knows it.
+pub fn glb(mesh: &Mesh, faces: &[Face], label: &Label, scene: &Value) -> Vec<u8> {
     let mut parts = Parts::default();
     parts.corners(mesh);
     let mut primitives = Vec::new();
     let mut materials = Vec::new();
     for colour in Colour::ALL {
-        let of = mesh.triangles.iter().filter(|(_, f)| Colour::of(faces[*f].is_cut) == colour);
-        let numbers: Vec<usize> = of.flat_map(|(t, _)| *t).collect();
-        if !numbers.is_empty() {
-            let indices = parts.numbers(&numbers);
-            primitives.push(json!({ "attributes": { "POSITION": 0 }, "indices": indices, "material": materials.len() }));
+        let of_colour = mesh.triangles.iter().filter(|(_, f)| Colour::of(faces[*f].is_cut) == colour);
+        let mut features: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        for (triangle, face) in of_colour {
+            features.entry(&faces[*face].name).or_default().extend(triangle);
+        }
+        for (feature, numbers) in &features {
+            let indices = parts.numbers(numbers);
+            let extras = json!({ "feature": feature });
+            primitives.push(json!({ "attributes": { "POSITION": 0 }, "indices": indices, "material": materials.len(), "extras": extras }));
+        }
+        if !features.is_empty() {
             materials.push(material(colour.word(), colour.parts()));
         }
     }
@@ -43,10 +50,14 @@ pub fn glb(mesh: &Mesh, faces: &[Face], label: &Label) -> Vec<u8> {
     primitives.push(json!({ "attributes": { "POSITION": 0 }, "indices": indices, "material": materials.len(), "mode": LINES }));
     materials.push(material("edges", [0.0; 3]));
     let about = json!({ "order": label.name, "revision": label.revision, "description": label.description, "state": label.state });
+    let mut scenes = json!({ "nodes": [0] });
+    if !scene.is_null() {
+        scenes["extras"] = scene.clone();
+    }
     let document = json!({
         "asset": { "version": "2.0", "generator": label.made_by },
         "scene": 0,
-        "scenes": [{ "nodes": [0] }],
+        "scenes": [scenes],
         // half a turn about x
         "nodes": [{ "name": label.name, "mesh": 0, "scale": [MILLIMETRE, MILLIMETRE, MILLIMETRE], "rotation": [1.0, 0.0, 0.0, 0.0], "extras": about }],
         "meshes": [{ "name": label.name, "primitives": primitives }],

@@ -1,7 +1,7 @@
 //! What files of a solid say besides its shape, and the colours of its faces.
 
 /// What the file says besides the geometry.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Label {
     /// Name of the product and of the file: order number and revision.
     pub name: String,

@@ -21,6 +21,7 @@ mod turned;
 mod volume;
 
 pub use mesh::Mesh;
+pub use name::field;
 
 use crate::groove::Grooves;
 use crate::section::Section;

@@ -1,6 +1,6 @@
 //! Faces of the turned wheel in words of the trade, and whether altering made them.
 
-use crate::section::Feature;
+use crate::section::{Feature, Section};
 use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{Job, SideName};
 
@@ -20,6 +20,21 @@ pub(super) fn of(feature: Feature) -> String {
         Feature::RecessFloor(side, i) => step(side, "floor", i),
         Feature::RecessFillet(side, i) => step(side, "fillet", i),
     }
+}
+
+/// The order's field that makes a face, by its name, as a JSON pointer: the size that a person would change to change the face.
+pub fn field(name: &str, section: &Section) -> Option<String> {
+    let turned = section.edges().map(|(_, feature)| feature).find(|feature| of(*feature) == name).map(Feature::field);
+    let of_side = || {
+        let (side, part) = SideName::BOTH.into_iter().find_map(|side| Some((side, name.strip_prefix(&format!("side {} groove ", side.letter()))?)))?;
+        let size = match part {
+            "bottom" => "depth",
+            "end" => "inner_diameter",
+            _ => "width",
+        };
+        Some(format!("/wheel/{}/grooves/{size}", side.key()))
+    };
+    turned.or_else(of_side).or_else(|| (name == "face groove").then(|| "/wheel/face/grooves/depth".to_owned()))
 }
 
 /// Whether altering made a turned face; `None` where the order does not give the blank's size there.

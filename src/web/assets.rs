@@ -19,11 +19,17 @@ const SCRIPT: &str = "text/javascript; charset=utf-8";
 const PICTURE: &str = "image/svg+xml";
 const FONT: &str = "font/ttf";
 
+/// What others wrote, as it comes from its package registry, its licence beside it: `tests/browser/vendored.mjs` holds it against the package.
+const VENDORED: [(&str, &str); 2] = [
+    ("three.core.min.js", include_str!("vendored/three/three.core.min.js")),
+    ("three.module.min.js", include_str!("vendored/three/three.module.min.js")),
+];
+
 macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 51] = parts! {
+const PARTS: [(&str, &str, &str); 57] = parts! {
     SCRIPT "approval.js"
     SCRIPT "ask.js"
     SCRIPT "atonce.js"
@@ -41,12 +47,14 @@ const PARTS: [(&str, &str, &str); 51] = parts! {
     SCRIPT "folder.js"
     CSS "form.css"
     SCRIPT "form.js"
+    SCRIPT "glb.js"
     SCRIPT "grips.js"
     SCRIPT "guide.js"
     SCRIPT "inplace.js"
     SCRIPT "interview.js"
     SCRIPT "json.js"
     SCRIPT "keep.js"
+    SCRIPT "lit.js"
     SCRIPT "looks.js"
     SCRIPT "machines.js"
     SCRIPT "main.js"
@@ -64,12 +72,16 @@ const PARTS: [(&str, &str, &str); 51] = parts! {
     SCRIPT "printing.js"
     SCRIPT "schema.js"
     SCRIPT "sheet.js"
+    SCRIPT "scene.js"
+    CSS "solid.css"
+    SCRIPT "solid.js"
     SCRIPT "source.js"
     SCRIPT "stock.js"
     SCRIPT "store.js"
     SCRIPT "tabs.js"
     SCRIPT "theme.js"
     SCRIPT "title.js"
+    SCRIPT "turning.js"
     SCRIPT "units.js"
     CSS "view.css"
     SCRIPT "way.js"
@@ -86,6 +98,9 @@ pub async fn page() -> Response {
 pub async fn part(Named(name): Named<String>) -> Result<Response, Refusal> {
     if let Some((_, kind, text)) = PARTS.iter().find(|(known, ..)| *known == name) {
         return Ok(fresh(reply::bytes(kind, *text)));
+    }
+    if let Some((_, text)) = VENDORED.iter().find(|(known, _)| *known == name) {
+        return Ok(fresh(reply::bytes(SCRIPT, *text)));
     }
     let font = match name.as_str() {
         "plain.ttf" => Lettering::Plain,

@@ -22,11 +22,14 @@ export function check(what, ok, detail = '') {
   else failures.push(`${what}: ${detail}`);
 }
 
-/** Runs a test with a page in a browser that reaches nothing outside, then prints the counts. */
-export async function run(test) {
+/** Solids are drawn by the processor, so that they look alike on every machine. */
+const GRAPHICS = ['--use-gl=angle', '--use-angle=swiftshader', '--enable-unsafe-swiftshader'];
+
+/** Runs a test with a page in a browser that reaches nothing outside, then prints the counts. `args` stand in place of what switches WebGL on. */
+export async function run(test, args = GRAPHICS) {
   const browser = await chromium.launch({
     executablePath: EXECUTABLE,
-    args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-background-networking'],
+    args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-background-networking', ...args],
   });
   try {
     const page = await (await browser.newContext()).newPage();

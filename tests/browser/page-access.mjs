@@ -10,7 +10,7 @@ const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-prac
 /** The last one is a window of 1280 × 1024 at 400 %. */
 const SIZES = [[2560, 1300], [1920, 1080], [1280, 720], [820, 1180], [768, 1024], [390, 844], [320, 640], [320, 256]];
 const COLOURS = { light: { colorScheme: 'light' }, dark: { colorScheme: 'dark' }, forced: { colorScheme: 'light', forcedColors: 'active' } };
-const VIEWS = ['drawing', 'strength', 'findings', 'files', 'text'];
+const VIEWS = ['drawing', 'solid', 'strength', 'findings', 'files', 'text'];
 
 const visible = (desk, selector) => desk.page.locator(selector).first().isVisible();
 const focused = (desk) => desk.page.evaluate(() => {
@@ -93,7 +93,7 @@ async function everywhere(desk, colour) {
   for (const [width, height] of SIZES) {
     await page.setViewportSize({ width, height });
     await page.waitForTimeout(200);
-    await views(desk, `${colour} ${width} × ${height}`, width, colour === 'light' ? VIEWS : ['drawing', 'findings']);
+    await views(desk, `${colour} ${width} × ${height}`, width, colour === 'light' ? VIEWS : ['drawing', 'solid', 'findings']);
   }
   await finished(desk, `${colour}-320`);
   await page.setViewportSize({ width: 1280, height: 720 });

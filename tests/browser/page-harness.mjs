@@ -1,6 +1,6 @@
 // What the tests of the local page share: the program serving it, a browser that reaches nothing else, and the words for using it.
 import { spawn } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, extname, join } from 'node:path';
 import { check, run } from './harness.mjs';
@@ -28,7 +28,7 @@ const KINDS = { '.js': 'text/javascript', '.css': 'text/css', '.svg': 'image/svg
 /** Answers with a part from the sources where they are worked on, or lets the program answer. */
 async function handed(route, path) {
   const name = path === '/' ? 'index.html' : path.startsWith('/page/') && !path.endsWith('.ttf') ? basename(path) : null;
-  if (!PARTS || !name) return route.continue();
+  if (!PARTS || !name || !existsSync(join(PARTS, name))) return route.continue();
   const kind = KINDS[extname(name)];
   return route.fulfill({ body: readFileSync(join(PARTS, name)), headers: { 'content-type': kind, 'content-security-policy': POLICY } });
 }
@@ -37,9 +37,9 @@ const POLICY = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 
 /**
  * Runs a test on the page. Whatever it asks for outside itself, says on the console as an error, or blocks by its policy is a failure.
- * The test gets a `Desk`. `folder(place)` fills a folder at a place and names it: the page then works in it.
+ * The test gets a `Desk`; `args` are those of `run`. `folder(place)` fills a folder at a place and names it: the page then works in it.
  */
-export async function onPage(test, { complaints: expected, folder: filled } = {}) {
+export async function onPage(test, { complaints: expected, folder: filled, args } = {}) {
   const folder = mkdtempSync(join(tmpdir(), 'wheeldraft-page-'));
   const orders = filled?.(folder);
   const { address, pid, end } = await served(orders);
@@ -63,7 +63,7 @@ export async function onPage(test, { complaints: expected, folder: filled } = {}
       await test(await watched(page));
       check('nothing outside is asked for', outside.length === 0, outside.join());
       check('the browser has no complaint', complaints.length === 0, complaints.join('; '));
-    });
+    }, args);
   } finally {
     end();
     rmSync(folder, { recursive: true, force: true });

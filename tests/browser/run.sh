@@ -13,7 +13,7 @@ if ! command -v chromium >/dev/null; then
     apt-get update -qq && apt-get install -y -qq chromium >/dev/null
 fi
 CHROMIUM=$(command -v chromium)
-[ -d node_modules/playwright-core ] && [ -d node_modules/axe-core ] || npm ci --silent
+[ -d node_modules/playwright-core ] && [ -d node_modules/axe-core ] && [ -d node_modules/three ] || npm ci --silent
 
 (cd ../.. && cargo test --quiet --profile "${WHEELDRAFT_PROFILE:-dev}" --test all browser >/dev/null)
 target=$(cd ../.. && cargo metadata --no-deps --format-version 1 | node -p 'JSON.parse(require("fs").readFileSync(0)).target_directory')

@@ -234,3 +234,48 @@ fn a_port_that_is_taken_is_named() {
     assert_eq!(said.code, 2);
     assert!(said.err.contains(&page.port.to_string()) && said.err.contains("--port 0"), "{}", said.err);
 }
+
+/// The part of a glb that says what is in it.
+fn document(glb: &[u8]) -> Value {
+    assert!(glb.starts_with(b"glTF"));
+    let length = u32::from_le_bytes(glb[12..16].try_into().unwrap()) as usize;
+    serde_json::from_slice(&glb[20..20 + length]).unwrap()
+}
+
+#[test]
+fn the_solid_names_its_features_and_their_fields_or_says_why_there_is_none() {
+    let page = Page::start();
+    let order = json!({
+        "order": { "number": "7", "revision": "A" }, "units": "mm",
+        "wheel": { "outside_diameter": 300, "thickness": 40, "bore": 76, "bore_chamfer": 1,
+            "side_a": { "recess": [{ "diameter": 150, "depth": 8, "fillet_radius": 2 }], "taper": { "from_diameter": 200, "to_diameter": 300, "depth": 2 }, "corner": { "radius": 3 } },
+            "side_b": { "grooves": { "count": 6, "width": 5, "depth": 4, "inner_diameter": 200 } },
+            "face": { "grooves": { "count": 4, "width": 5, "depth": 4 } } },
+        "blank": { "outside_diameter": 305, "bore": 51 }
+    });
+    let reply = page.post("/solid", order.to_string().as_bytes());
+    assert_eq!(reply.header("content-type"), Some("model/gltf-binary"));
+    let told = document(&reply.body);
+    let scene = &told["scenes"][0]["extras"];
+    assert_eq!(scene["wheel"], json!({ "outside_diameter": 300.0, "thickness": 40.0, "bore": 76.0 }));
+    assert_eq!(scene["blank"], json!({ "outside_diameter": 305.0, "thickness": 40.0, "bore": 51.0 }));
+    let primitives = told["meshes"][0]["primitives"].as_array().unwrap();
+    let named: Vec<&str> = primitives.iter().filter_map(|p| p["extras"]["feature"].as_str()).collect();
+    let is_given = |field: &str| order.pointer(field).is_some();
+    for name in &named {
+        let field = scene["fields"][*name].as_str().unwrap_or_else(|| panic!("{name} has no field"));
+        assert!(is_given(field), "{name}: {field}");
+    }
+    for (name, field) in [
+        ("outside diameter", "/wheel/outside_diameter"), ("side A recess fillet 1", "/wheel/side_a/recess/0/fillet_radius"), ("side A taper", "/wheel/side_a/taper"),
+        ("side B groove bottom", "/wheel/side_b/grooves/depth"), ("side B groove end", "/wheel/side_b/grooves/inner_diameter"), ("face groove", "/wheel/face/grooves/depth"),
+    ] {
+        assert!(named.contains(&name), "{name} of {named:?}");
+        assert_eq!(scene["fields"][name], field);
+    }
+    let mut helical = order.clone();
+    helical["wheel"]["face"]["grooves"]["helix_deg"] = json!(20);
+    let refused = page.post("/solid", helical.to_string().as_bytes()).json();
+    assert!(refused["failure"].as_str().unwrap().starts_with("the grooves of the face cannot be made as a solid"), "{refused}");
+    assert!(page.post("/solid", b"{}").json()["problems"].is_array());
+}

@@ -17,6 +17,16 @@ export async function post(address, body) {
   }
 }
 
+/** Posts a text; `{bytes}` where the answer is of a kind, else what `post` gives. */
+export async function postFor(address, body, kind) {
+  try {
+    const answer = await fetch(address, { method: 'POST', headers: HEADERS, body, signal: AbortSignal.timeout(PATIENCE) });
+    return answer.headers.get('content-type') === kind ? { bytes: await answer.arrayBuffer() } : await answer.json();
+  } catch {
+    return { offline: true };
+  }
+}
+
 /** Posts a text and gets a file; `{blob}`, or what `post` gives where there is none. */
 export async function fetchFile(address, body) {
   try {
@@ -36,9 +46,10 @@ export async function fetchFile(address, body) {
 export class Asker {
   /**
    * `address()` says where to ask, or null not to; `told(answer, text)` takes each answer and what it was asked of; `place` is busy until the newest
-   * one is there.
+   * one is there. `asks(address, text)` asks, as `post` does if absent.
    */
-  constructor(address, told, place) {
+  constructor(address, told, place, asks = post) {
+    this.asks = asks;
     this.address = address;
     this.told = told;
     this.place = place;
@@ -62,7 +73,7 @@ export class Asker {
     const [address, text] = [this.address(), store.text()];
     if (address === null) return this.done();
     this.isRunning = true;
-    const answer = await post(address, text);
+    const answer = await this.asks(address, text);
     this.isRunning = false;
     const isNewest = address === this.address() && text === store.text();
     // of another drawing, or of a question that is asked no more: nothing

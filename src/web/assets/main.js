@@ -15,6 +15,7 @@ import * as grips from './grips.js';
 import * as guide from './guide.js';
 import * as inplace from './inplace.js';
 import * as keep from './keep.js';
+import { focused, lightField, lightUp } from './lit.js';
 import * as looks from './looks.js';
 import * as machines from './machines.js';
 import { notice } from './notice.js';
@@ -23,6 +24,7 @@ import * as order from './order.js';
 import * as printing from './printing.js';
 import { Schema } from './schema.js';
 import * as sheet from './sheet.js';
+import * as solid from './solid.js';
 import * as source from './source.js';
 import * as store from './store.js';
 import * as tabs from './tabs.js';
@@ -157,20 +159,12 @@ function showChange(before, root) {
 /** What is looked at besides the drawing is asked for as well. */
 function lookElsewhere() {
   if (tabs.current() === 'strength') figures.ask();
+  if (tabs.current() === 'solid') solid.ask();
   clearTimeout(resting);
   byId('pack').toggleAttribute('aria-busy', false);
   if (tabs.current() !== 'files') return;
   byId('pack').setAttribute('aria-busy', 'true');
   resting = setTimeout(downloads.refresh, REST);
-}
-
-/** The field that is being typed in, as a pointer; empty where none is. */
-const focused = () => document.activeElement?.closest?.('[data-path]')?.dataset.path ?? '';
-
-function lightField(at) {
-  for (const lit of document.querySelectorAll('.field.lit')) lit.classList.remove('lit');
-  if (at) document.querySelector(`[data-path="${CSS.escape(at)}"]`)?.classList.add('lit');
-  sheet.light(at ?? focused());
 }
 
 function keys(event) {
@@ -186,13 +180,14 @@ function panels() {
   const panel = (id, ...children) => el('div', { id, class: 'panel', role: 'tabpanel', tabindex: '-1', hidden: true }, ...children);
   byId('panels').append(
     panel('panel-drawing', ...sheet.panel([...looks.panel(() => draw.ask()), way.panel()])),
+    panel('panel-solid', ...solid.panel()),
     panel('panel-strength', el('div', { id: 'explore', class: 'explore' })),
     panel('panel-findings'),
     panel('panel-files', ...downloads.panel(() => { draw.ask(); return downloads.refresh(); })),
     panel('panel-text', ...source.panel()),
   );
   looks.mark();
-  const list = [['order', 'Order', 'order'], ['drawing', 'Drawing', 'panel-drawing'], ['strength', 'Strength & wear', 'panel-strength'],
+  const list = [['order', 'Order', 'order'], ['drawing', 'Drawing', 'panel-drawing'], ['solid', 'Solid', 'panel-solid'], ['strength', 'Strength & wear', 'panel-strength'],
     ['findings', 'Findings', 'panel-findings'], ['files', 'Files', 'panel-files'], ['text', 'Text', 'panel-text']];
   tabs.build(list, shownWith, lookElsewhere);
   tabs.choose('drawing');
@@ -217,8 +212,8 @@ function buttons() {
   act('undo', store.undo);
   act('redo', store.redo);
   document.addEventListener('keydown', keys);
-  byId('form').addEventListener('focusin', () => sheet.light(focused()));
-  byId('form').addEventListener('focusout', () => sheet.light(''));
+  byId('form').addEventListener('focusin', () => lightUp(focused()));
+  byId('form').addEventListener('focusout', () => lightUp(''));
 }
 
 async function start() {
@@ -234,6 +229,7 @@ async function start() {
   files.start(starts);
   folder.start(starts.folder);
   sheet.start(lightField, inplace.open);
+  solid.start(lightField, form.lead, isEmpty);
   inplace.start(read, form.lead);
   grips.start(read, inplace.open);
   compare.start();
