@@ -29,7 +29,7 @@ macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 57] = parts! {
+const PARTS: [(&str, &str, &str); 59] = parts! {
     SCRIPT "approval.js"
     SCRIPT "ask.js"
     SCRIPT "atonce.js"
@@ -37,6 +37,7 @@ const PARTS: [(&str, &str, &str); 57] = parts! {
     SCRIPT "broken.js"
     SCRIPT "compare.js"
     SCRIPT "convert.js"
+    SCRIPT "cutting.js"
     SCRIPT "dom.js"
     SCRIPT "downloads.js"
     SCRIPT "drafts.js"
@@ -79,6 +80,7 @@ const PARTS: [(&str, &str, &str); 57] = parts! {
     SCRIPT "stock.js"
     SCRIPT "store.js"
     SCRIPT "tabs.js"
+    SCRIPT "tension.js"
     SCRIPT "theme.js"
     SCRIPT "title.js"
     SCRIPT "turning.js"

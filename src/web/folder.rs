@@ -1,9 +1,9 @@
 //! A folder of orders: what lies in it, opening one, saving it in place. A file that was changed meanwhile is never written over.
 
 use super::answer;
-use super::lent::Lent;
+use super::lent::{Deed, Lent};
 use super::reply::{self, Refusal};
-use crate::book::{Known, Life, lives};
+use crate::book::{Kind, Known, Life, lives};
 use crate::dossier::Dossier;
 use crate::front::Shop;
 use crate::pack::manifest::Manifest;
@@ -185,7 +185,8 @@ impl Folder {
         }
     }
 
-    /// `{"format", "file", "version"}`; `{"theirs": {"text", "version"}}` where the file is another one than was opened, and nothing is written.
+    /// `{"format", "file", "version", "taken", "remark"}`: `taken` is the stock wheel that the shop's book now has as taken for the order, `remark` why
+    /// it has not; `{"theirs": {"text", "version"}}` where the file is another one than was opened, and nothing is written.
     pub fn save(&self, body: &[u8]) -> Response {
         let asked: Asked = match serde_json::from_slice(body) {
             Ok(asked) => asked,
@@ -202,9 +203,34 @@ impl Folder {
             return with_status(StatusCode::CONFLICT, &json!({ "format": 1, "file": asked.file, "theirs": theirs }));
         }
         match self.lent.write(&path, asked.text.as_bytes()) {
-            Ok(()) => reply::json(&json!({ "format": 1, "file": asked.file, "version": version(asked.text.as_bytes()) })),
+            Ok(()) => {
+                let (taken, remark) = self.enter_stock(there.as_deref(), asked.text.as_bytes());
+                reply::json(&json!({ "format": 1, "file": asked.file, "version": version(asked.text.as_bytes()), "taken": taken, "remark": remark }))
+            }
             Err(why) => refused(StatusCode::INTERNAL_SERVER_ERROR, &format!("nothing was saved: {why}")),
         }
+    }
+
+    /// A stock wheel that the order has as its blank only since this save is taken from the rack: the book gets the line that the command writes.
+    fn enter_stock(&self, before: Option<&[u8]>, now: &[u8]) -> (Option<String>, Option<String>) {
+        let stock_of = |text: &[u8]| answer::opened(text).ok().and_then(|job| Some((job.blank.as_ref()?.stock.clone()?, job)));
+        let Some((stock, job)) = stock_of(now) else { return (None, None) };
+        if before.and_then(stock_of).is_some_and(|(old, of)| old == stock && of.file_stem() == job.file_stem()) {
+            return (None, None);
+        }
+        let note = format!("stock {stock}");
+        let entered = self.lent.book().and_then(|book| {
+            let lines = book.unwrap_or_default();
+            let of_order = lines.iter().rev().map(|line| &line.event).find(|e| e.event == Kind::StockTaken && e.order == job.file_stem());
+            if of_order.is_some_and(|e| e.note.as_deref() == Some(note.as_str())) {
+                return Ok(None);
+            }
+            let deed = Deed { kind: Kind::StockTaken, job: &job, by: None, note: Some(&note), files: &[] };
+            self.lent.enter(&deed)?;
+            // where there is no shop there is no book after it either
+            Ok(self.lent.book()?.map(|_| stock))
+        });
+        entered.map_or_else(|why| (None, Some(format!("It is saved, but the shop's book does not say that the blank is taken: {why}"))), |taken| (taken, None))
     }
 
     /// The path of a name in the folder; `None` where it is no name of an order, or leads out of the folder.

@@ -9,6 +9,7 @@
 //! | `POST /view/LOOK` | one view at once, without numbers and rules: for every letter that is typed |
 //! | `POST /sheets/LOOK[/of/NAME]` | the same with all sheets of it, to be printed |
 //! | `POST /solid` | the finished wheel as a mesh (glb), with its blank, to be turned on the screen |
+//! | `POST /solid/tension` | tension all over its section, for its colours |
 //! | `POST /figures` | an order's calculation, wear, groove counts and recess as numbers |
 //! | `GET /folder`, `GET /folder/NAME`, `POST /folder` | the orders of the folder the page works in, one of them, saving one in place |
 //! | `GET /machines` | the cards of the customers' machines in the shop's folder |
@@ -132,6 +133,7 @@ pub fn router(shop: Shop, port: u16, folder: Option<Folder>, lent: Arc<dyn Lent>
         .route("/sheets/{look}", post(sheets_alone))
         .route("/sheets/{look}/of/{file}", post(sheets))
         .route("/solid", post(solid_shown))
+        .route("/solid/tension", post(solid_tension))
         .route("/figures", post(figures))
         .route("/folder", get(folder_list).post(folder_save))
         .route("/folder/{name}", get(folder_open))
@@ -207,6 +209,11 @@ async fn sheets_any(State(door): State<Arc<Door>>, look: &str, file: Option<Stri
 async fn solid_shown(State(door): State<Arc<Door>>, request: Request) -> Answered {
     let order = guard::body(request).await?;
     door.answer(move |_| solid::of(&order)).await
+}
+
+async fn solid_tension(State(door): State<Arc<Door>>, request: Request) -> Answered {
+    let order = guard::body(request).await?;
+    door.answer(move |shop| reply::json(&solid::tension(&order, shop))).await
 }
 
 async fn figures(State(door): State<Arc<Door>>, request: Request) -> Answered {

@@ -180,6 +180,13 @@ async function inShop(desk) {
   await desk.settled();
   await page.click('#approve');
   check('what is not saved is not approved', await waited(desk, '#approve-said', 'not saved'));
+  await page.locator('#blanks tbody button').first().click();
+  await waited(desk, '#notice', 'the shop’s book says so too');
+  const book = () => readFileSync(join(orders, 'book.jsonl'), 'utf8');
+  check('what can still be undone is not in the book', !book().includes('stock-taken'));
+  await page.locator('#notice button', { hasText: 'Save' }).click();
+  await waited(desk, '#notice', 'is taken for it');
+  check('a blank from the stock is in the book once the order is saved', book().includes('stock-taken'));
 }
 
 await onPage(async (desk) => {

@@ -93,6 +93,7 @@ await onPage(async (desk) => {
   await lit(desk);
   await turned(desk);
   await opened(desk);
+  await tensed(desk);
   await typed(desk);
   await refused(desk);
   await demo(desk);
@@ -207,6 +208,37 @@ async function opened(desk) {
   check('it can be dragged', Number(await page.inputValue('#solid-off')) < Number(before), `${before} ${await page.inputValue('#solid-off')}`);
   await pressed(desk, 'solid-cut');
   check('and be put away', await page.isHidden('#solid-grip'));
+}
+
+/** Tension as colours: most at the bore, as in any turning ring. */
+async function tensed(desk) {
+  const { page } = desk;
+  await desk.openText(text({ side_a: undefined, side_b: undefined }), 'ring.json');
+  await built(desk);
+  await pressed(desk, 'solid-side-a');
+  await pressed(desk, 'solid-tension');
+  await desk.settled();
+  await still(desk);
+  check('what the colours mean is said', /^Tension from none to 100 % of the greatest/.test(await page.textContent('#solid-key p')), await page.textContent('#solid-key'));
+  const dot = (radius) => page.evaluate(async ([mm]) => {
+    (await import('/page/scene.js')).draw();
+    await new Promise(requestAnimationFrame);
+    const shown = document.getElementById('solid-canvas');
+    const drawn = new OffscreenCanvas(1, 1).getContext('2d');
+    const scale = Math.min(shown.width, shown.height) / (Math.hypot(400, 50) * 1.12);
+    drawn.drawImage(shown, -Math.round(shown.width / 2 + mm * scale), -Math.round(shown.height / 2));
+    return [...drawn.getImageData(0, 0, 1, 1).data];
+  }, [radius]);
+  const [inner, outer] = [await dot(66), await dot(196)];
+  check('it is greatest at the bore', inner[0] > 2 * inner[1] && outer[1] > outer[2] && outer[1] > 0.8 * outer[0], `${inner} ${outer}`);
+  await desk.picture('solid-tension');
+  await pressed(desk, 'solid-section');
+  await desk.picture('solid-tension-section');
+  await pressed(desk, 'solid-cut');
+  await pressed(desk, 'solid-tension');
+  check('and is put away again', await page.isHidden('#solid-key') && (await dot(66))[0] < 2 * (await dot(66))[1]);
+  await desk.openText(text());
+  await built(desk);
 }
 
 /** It follows what is typed; the last letter is what is shown. */

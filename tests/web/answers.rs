@@ -267,8 +267,12 @@ fn the_solid_names_its_features_and_their_fields_or_says_why_there_is_none() {
         assert!(is_given(field), "{name}: {field}");
     }
     for (name, field) in [
-        ("outside diameter", "/wheel/outside_diameter"), ("side A recess fillet 1", "/wheel/side_a/recess/0/fillet_radius"), ("side A taper", "/wheel/side_a/taper"),
-        ("side B groove bottom", "/wheel/side_b/grooves/depth"), ("side B groove end", "/wheel/side_b/grooves/inner_diameter"), ("face groove", "/wheel/face/grooves/depth"),
+        ("outside diameter", "/wheel/outside_diameter"),
+        ("side A recess fillet 1", "/wheel/side_a/recess/0/fillet_radius"),
+        ("side A taper", "/wheel/side_a/taper"),
+        ("side B groove bottom", "/wheel/side_b/grooves/depth"),
+        ("side B groove end", "/wheel/side_b/grooves/inner_diameter"),
+        ("face groove", "/wheel/face/grooves/depth"),
     ] {
         assert!(named.contains(&name), "{name} of {named:?}");
         assert_eq!(scene["fields"][name], field);
@@ -276,6 +280,35 @@ fn the_solid_names_its_features_and_their_fields_or_says_why_there_is_none() {
     let mut helical = order.clone();
     helical["wheel"]["face"]["grooves"]["helix_deg"] = json!(20);
     let refused = page.post("/solid", helical.to_string().as_bytes()).json();
-    assert!(refused["failure"].as_str().unwrap().starts_with("the grooves of the face cannot be made as a solid"), "{refused}");
+    assert!(
+        refused["failure"].as_str().unwrap().starts_with("the grooves of the face cannot be made as a solid"),
+        "{refused}"
+    );
     assert!(page.post("/solid", b"{}").json()["problems"].is_array());
+}
+
+#[test]
+fn tension_is_that_of_the_calculation() {
+    let page = Page::start();
+    let told = page.post("/solid/tension", &read(ORDERS[0])).json();
+    let paper = page.post("/figures", &read(ORDERS[0])).json()["paper"].clone();
+    let rows = paper["parts"].as_array().unwrap().iter().find(|p| p["title"] == "Stress at the marked speed").unwrap()
+        ["rows"]
+        .clone();
+    let most =
+        rows.as_array().unwrap().iter().find(|r| r["label"] == "Greatest tension").unwrap()["value"].as_f64().unwrap();
+    let greatest = told["greatest"].as_f64().unwrap();
+    assert!((greatest / most - 1.0).abs() < 0.01, "{greatest} {most}");
+    let values: Vec<f64> = told["values"].as_array().unwrap().iter().map(|v| v.as_f64().unwrap()).collect();
+    assert!((values.iter().copied().fold(0.0, f64::max) - greatest).abs() < 1e-9);
+    assert_eq!(told["nodes"].as_array().unwrap().len(), values.len());
+    let corners = told["triangles"].as_array().unwrap().iter().flat_map(|t| t.as_array().unwrap());
+    assert!(corners.map(|n| n.as_u64().unwrap() as usize).all(|n| n < values.len()));
+    assert_eq!(told["unit"], "MPa at the marked speed, a guide");
+    // without a speed only shares of the greatest are known
+    let mut order: Value = serde_json::from_slice(&read(ORDERS[0])).unwrap();
+    order["blank"].as_object_mut().unwrap().remove("max_operating_speed");
+    let shares = page.post("/solid/tension", order.to_string().as_bytes()).json();
+    assert_eq!((&shares["greatest"], &shares["unit"]), (&json!(100.0), &json!("% of the greatest")));
+    assert!(page.post("/solid/tension", b"{}").json()["problems"].is_array());
 }

@@ -164,6 +164,57 @@ fn a_pack_goes_into_the_folder_of_the_shop_alone() {
 }
 
 #[test]
+fn a_blank_from_the_stock_is_in_the_book_once_the_order_is_saved() {
+    let place = tempfile::tempdir().unwrap();
+    let shop = place.path().join("shop");
+    assert_eq!(run(&["new", "--shop", shop.to_str().unwrap()]).code, 0);
+    let (file, other) = (shop.join("orders/1042.json"), shop.join("orders/other.json"));
+    fs::write(&file, ORDER).unwrap();
+    fs::write(&other, ORDER.replace("\"1042\"", "\"2042\"")).unwrap();
+    fs::write(shop.join("stock.csv"), STOCK).unwrap();
+    let page = Page::start_with(&[shop.to_str().unwrap()]);
+    let opened = page.get("/folder/1042.json").json();
+    let blanks = asked(&page, "/blanks", &json!({ "order": ORDER }));
+    let id = blanks["suitable"][0]["id"].as_str().unwrap().to_owned();
+    let text = asked(&page, "/blanks/take", &json!({ "order": ORDER, "ids": [id] }))["text"].clone();
+    let lines = || {
+        fs::read_to_string(shop.join("book.jsonl"))
+            .unwrap_or_default()
+            .lines()
+            .filter(|l| l.contains("stock-taken"))
+            .count()
+    };
+    assert_eq!(lines(), 0, "what can still be undone is not in the book");
+    let save = |file: &str, text: &Value, version: &Value| {
+        asked(&page, "/folder", &json!({ "file": file, "text": text, "version": version }))
+    };
+    let saved = save("1042.json", &text, &opened["version"]);
+    assert_eq!((&saved["taken"], &saved["remark"]), (&json!(id), &Value::Null), "{saved}");
+    assert_eq!(lines(), 1);
+    // the line is that of the command, but for the order it is of
+    let taken = run(&["blanks", other.to_str().unwrap(), "--take", &id, "-q"]);
+    assert_eq!(taken.code, 0, "{}", taken.err);
+    let line = |order: &str| -> Value {
+        let book = fs::read_to_string(shop.join("book.jsonl")).unwrap();
+        let line = book.lines().find(|l| l.contains("stock-taken") && l.contains(order)).unwrap();
+        let mut line: Value = serde_json::from_str(line).unwrap();
+        let keys: Vec<String> = line.as_object().unwrap().keys().cloned().collect();
+        line["keys"] = json!(keys);
+        line
+    };
+    let (by_page, by_command) = (line("1042-B"), line("2042-B"));
+    for same in ["event", "note", "customer", "item", "keys"] {
+        assert_eq!(by_page[same], by_command[same], "{same}");
+    }
+    // once is enough, whatever else changes
+    let noted = text.as_str().unwrap().replace("\"quantity\": 4", "\"quantity\": 3");
+    assert_eq!(save("1042.json", &json!(noted), &saved["version"])["taken"], Value::Null);
+    assert_eq!(save("copy.json", &json!(noted), &Value::Null)["taken"], Value::Null);
+    assert_eq!(lines(), 2);
+    assert_eq!(run(&["book", "--shop", shop.to_str().unwrap()]).code, 0);
+}
+
+#[test]
 fn two_states_are_told_as_the_command_tells_them() {
     let page = Page::start();
     let old = include_str!("../../demo-data/1042-revision-a.json");

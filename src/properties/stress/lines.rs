@@ -22,6 +22,11 @@ impl Field {
                 _ => None,
             }
         };
-        self.triangles.iter().flat_map(|t| PARTS.map(|part| part.map(|k| t[k]))).filter_map(piece).collect()
+        self.pieces().filter_map(piece).collect()
+    }
+
+    /// The triangles of three nodes that those of six are made of.
+    pub fn pieces(&self) -> impl Iterator<Item = [usize; 3]> {
+        self.triangles.iter().flat_map(|t| PARTS.map(|part| part.map(|k| t[k])))
     }
 }

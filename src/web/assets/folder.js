@@ -82,14 +82,15 @@ export async function save(name) {
   const [text, shop] = [store.text(), store.shopFile()];
   const file = shop?.name ?? name;
   const answer = await post('/folder', JSON.stringify({ file, text, version: shop?.version ?? null }));
-  if (answer.version) return done(file, text, answer.version);
+  if (answer.version) return done(file, text, answer);
   if (answer.theirs !== undefined) return choose(file, text, answer.theirs);
   return notice(`Not saved. ${answer.refused ?? 'The program does not answer; what you typed is kept in this browser.'}`);
 }
 
-function done(file, text, version) {
+function done(file, text, { version, taken, remark }) {
   if (text === store.text()) store.saved(file, { name: file, version });
-  notice(`Saved as ${file}.`);
+  const said = taken && `The shop’s book says that the blank ${taken} is taken for it.`;
+  notice([`Saved as ${file}.`, said, remark].filter(Boolean).join(' '));
 }
 
 /** The file is another one than was opened: both are shown, and which goes on is chosen. */
@@ -109,7 +110,7 @@ function choose(file, mine, theirs) {
 async function saveNew(file) {
   const text = store.text();
   const answer = await post('/folder', JSON.stringify({ file, text, version: null }));
-  if (answer.version) return done(file, text, answer.version);
+  if (answer.version) return done(file, text, answer);
   return answer.theirs !== undefined ? choose(file, text, answer.theirs) : notice(`Not saved. ${answer.refused ?? 'The program does not answer.'}`);
 }
 

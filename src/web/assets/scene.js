@@ -5,6 +5,7 @@ import {
   NotEqualStencilFunc, OrthographicCamera, Plane, PlaneGeometry, Raycaster, ReplaceStencilOp, Scene, Vector2, Vector3, WebGLRenderer,
 } from './three.module.min.js';
 import { smoothed, turnedOver } from './glb.js';
+import * as tension from './tension.js';
 import * as turning from './turning.js';
 
 /** Room around a fitted wheel, as a share of it. */
@@ -53,6 +54,7 @@ const perPixel = () => (2 * half()) / Math.min(canvas.clientWidth, canvas.client
 export function paint(named) {
   colours = Object.fromEntries(Object.entries(named).map(([what, text]) => [what, new Color(text)]));
   renderer.setClearColor(colours.ground);
+  tension.paint([colours.least, colours.low, colours.high, colours.most]);
   recolour();
   draw();
 }
@@ -88,13 +90,12 @@ const dispose = (thing) => {
   thing.traverse((one) => { one.geometry?.dispose(); one.material?.dispose(); });
 };
 
-/** Both faces, since a cut looks into the wheel from behind where the cap leaves a gap of rounding. */
 function surface(corners, { name, field, look, numbers }) {
   const { places, normals } = smoothed(corners, numbers);
   const geometry = new BufferGeometry();
   geometry.setAttribute('position', new BufferAttribute(places, 3));
   geometry.setAttribute('normal', new BufferAttribute(normals, 3));
-  const material = new MeshLambertMaterial({ clippingPlanes: [plane], polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1, side: FrontSide });
+  const material = tension.taught(new MeshLambertMaterial({ clippingPlanes: [plane], polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1 }));
   return { name, field, look, mesh: new Mesh(geometry, material) };
 }
 
@@ -104,10 +105,10 @@ function cap(geometry) {
     side, clippingPlanes: [plane], depthWrite: false, depthTest: false, colorWrite: false,
     stencilWrite: true, stencilFunc: AlwaysStencilFunc, stencilFail: op, stencilZFail: op, stencilZPass: op,
   }));
-  const open = new Mesh(new PlaneGeometry(3 * radius(), 3 * radius()), new MeshLambertMaterial({
+  const open = new Mesh(new PlaneGeometry(3 * radius(), 3 * radius()), tension.taught(new MeshLambertMaterial({
     side: DoubleSide, stencilWrite: true, stencilRef: 0, stencilFunc: NotEqualStencilFunc,
     stencilFail: ReplaceStencilOp, stencilZFail: ReplaceStencilOp, stencilZPass: ReplaceStencilOp,
-  }));
+  })));
   open.rotation.x = -Math.PI / 2;
   open.userData.colour = 'open';
   open.onAfterRender = (by) => by.clearStencil();
@@ -122,7 +123,7 @@ function blank({ outside_diameter: outside, thickness, bore }) {
   group.userData.size = { outside_diameter: outside, thickness };
   const [near, far] = [(thickness - size.thickness) / 2, -(thickness + size.thickness) / 2];
   const ring = [[bore, near], [outside, near], [outside, far], [bore, far], [bore, near]].map(([d, z]) => new Vector2(Math.max(d / 2, 0.001), z));
-  const body = new Mesh(new LatheGeometry(ring, 96), new MeshBasicMaterial({ transparent: true, opacity: 0.16, depthWrite: false, side: DoubleSide, clippingPlanes: [plane] }));
+  const body = new Mesh(new LatheGeometry(ring, 96), new MeshBasicMaterial({ transparent: true, opacity: 0.16, depthWrite: false, polygonOffset: true, polygonOffsetFactor: 3, polygonOffsetUnits: 3, side: DoubleSide, clippingPlanes: [plane] }));
   body.rotation.x = Math.PI / 2;
   body.userData.colour = 'ghost';
   group.add(body);
@@ -147,7 +148,9 @@ function frameOf() {
 function recolour() {
   if (!colours.ground) return;
   for (const { name, look, mesh } of parts) {
-    mesh.material.color.copy(state.lit.has(name) ? colours.lit : look === 'cut' ? colours.cut : colours.uncut);
+    const isLit = state.lit.has(name);
+    mesh.material.color.copy(isLit ? colours.lit : look === 'cut' ? colours.cut : colours.uncut);
+    mesh.material.userData.lit.value = Number(isLit);
   }
   wheel.traverse((one) => one.userData.colour && one.material.color.copy(colours[one.userData.colour]));
 }
@@ -156,6 +159,12 @@ function recolour() {
 export function lightUp(names) {
   state.lit = new Set(names);
   recolour();
+  draw();
+}
+
+/** Colours surfaces and cut by a field of tension; null: by how they came to be. */
+export function colourBy(field) {
+  tension.use(field);
   draw();
 }
 
@@ -207,7 +216,7 @@ export function draw() {
     const [width, height] = [canvas.parentElement.clientWidth, canvas.parentElement.clientHeight];
     if (width === 0 || height === 0) return;
     renderer.setPixelRatio(Math.min(window.devicePixelRatio, 2));
-    renderer.setSize(width, height);
+    renderer.setSize(width, height, false);
     const [reach, least] = [half(), Math.min(width, height)];
     Object.assign(camera, { left: (-reach * width) / least, right: (reach * width) / least, top: (reach * height) / least, bottom: (-reach * height) / least, near: 0.1, far: 20 * radius() });
     camera.quaternion.copy(turning.place.turn);

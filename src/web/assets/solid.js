@@ -1,5 +1,6 @@
 // The view of the wheel as a solid: what is asked of the program, the buttons, and what stands there where no solid can be shown.
 import { Asker, post, postFor } from './ask.js';
+import * as cutting from './cutting.js';
 import { byId, el, fill, say, shown } from './dom.js';
 import { read } from './glb.js';
 import { drawing } from './markup.js';
@@ -9,9 +10,7 @@ import { worded } from './words.js';
 
 const MESH = 'model/gltf-binary';
 const VIEWS = { 'side-a': 'Side A', 'side-b': 'Side B', rim: 'Rim', section: 'Section', pictorial: 'Picture' };
-/** Steps of the cutting plane from one edge of the wheel to the other: its middle is the axis. */
-const STEPS = 200;
-const COLOURS = ['ground', 'cut', 'uncut', 'open', 'edge', 'ghost', 'lit'];
+const COLOURS = ['ground', 'cut', 'uncut', 'open', 'edge', 'ghost', 'lit', 'least', 'low', 'high', 'most'];
 const MISSING = 'This browser shows no solids: its 3D graphics (WebGL) are missing or switched off. The picture of the wheel stands here instead.';
 
 /** The part that draws, once it is loaded; null where the browser has no WebGL. */
@@ -28,6 +27,8 @@ let isEmpty = () => true;
 
 const asker = new Asker(() => (isEmpty() ? null : '/solid'), told, () => byId('solid-stage'), (address, text) => postFor(address, text, MESH));
 
+const tensions = new Asker(() => (isEmpty() || !isPressed('solid-tension') ? null : '/solid/tension'), tensed, () => byId('solid-key'));
+
 /** `onPoint(field)` when a feature is pointed at (null: none), `onPick(field)` when one is chosen; `empty()`: there is no order. */
 export function start(onPoint, onPick, empty) {
   [pointed, picked, isEmpty] = [onPoint, onPick, empty];
@@ -41,13 +42,14 @@ export async function ask() {
   if (toldOf === store.text()) return undefined;
   byId('solid-stage').setAttribute('aria-busy', 'true');
   if (scene === undefined) await load();
+  if (isPressed('solid-tension')) tensions.ask();
   return asker.ask();
 }
 
 async function load() {
   try {
     const drawn = await import('./scene.js');
-    drawn.start(byId('solid-canvas'), { onPoint: point, onPick: pick }, hold);
+    drawn.start(byId('solid-canvas'), { onPoint: point, onPick: pick }, cutting.hold);
     scene = drawn;
     repaint();
   } catch {
@@ -84,8 +86,9 @@ function built(bytes) {
   byId('solid-ghost').disabled = about.blank === null;
   fill(byId('solid-flat'));
   scene.show(mesh);
+  scene.showGhost(isPressed('solid-ghost'));
+  cutting.use(scene, about);
   chooser();
-  cutAt();
   lightFeatures(heldField);
 }
 
@@ -99,6 +102,7 @@ async function flat(why, text) {
 
 function nothing(why, picture = null) {
   [about, parts] = [null, []];
+  cutting.use(scene, null);
   byId('panel-solid').dataset.none = '';
   byId('solid-stage').removeAttribute('data-old');
   fill(byId('solid-flat'), el('p', { text: why }), picture && el('div', { class: 'pictures' }, picture));
@@ -163,11 +167,7 @@ function chosen() {
 
 function look(name) {
   if (!scene || !about) return;
-  if (name === 'section') {
-    byId('solid-cut').setAttribute('aria-pressed', 'true');
-    byId('solid-off').value = 0;
-    cutAt();
-  }
+  if (name === 'section') cutting.throughAxis();
   scene.look(name);
 }
 
@@ -177,50 +177,23 @@ function press(button) {
 
 const isPressed = (id) => byId(id).getAttribute('aria-pressed') === 'true';
 
-/** Cuts where the slider stands. */
-function cutAt() {
-  if (!scene || !about) return;
-  const off = (Number(byId('solid-off').value) / STEPS) * about.wheel.outside_diameter;
-  const words = off === 0 ? 'through the axis' : `${shown(Math.abs(off) / about.mm_per_unit, 2)} ${about.units} ${off > 0 ? 'before' : 'behind'} the axis`;
-  byId('solid-off').disabled = !isPressed('solid-cut');
-  byId('solid-off').setAttribute('aria-valuetext', words);
-  say(byId('solid-off-said'), isPressed('solid-cut') ? words : '');
-  scene.cut(isPressed('solid-cut') ? off : null);
-  scene.showGhost(isPressed('solid-ghost'));
+/** Colours by tension, where that is asked for: the numbers are asked of the program as well. */
+function colour() {
+  byId('solid-key').hidden = !isPressed('solid-tension');
+  if (isPressed('solid-tension')) return tensions.ask();
+  return scene?.colourBy(null);
 }
 
-/** Puts the handle of the cutting plane where the plane is seen. */
-function hold() {
-  const [grip, at] = [byId('solid-grip'), about && scene?.hold()];
-  grip.hidden = !at;
-  if (!at) return;
-  grip.style.left = `${Math.max(12, Math.min(byId('solid-canvas').clientWidth - 12, at.x))}px`;
-  grip.style.top = `${Math.max(12, Math.min(byId('solid-canvas').clientHeight - 12, at.y))}px`;
+function tensed(answer, text) {
+  if (text !== store.text() || !isPressed('solid-tension') || answer.problems || answer.offline) return undefined;
+  const { failure, greatest, unit } = answer;
+  byId('solid-key').toggleAttribute('data-none', Boolean(failure));
+  say(byId('solid-key-said'), failure ?? `${shown(greatest, 3)} ${unit}`);
+  return scene?.colourBy(failure ? null : answer);
 }
 
-/** The handle follows the pointer; where the plane is looked at straight on, up and down move it. */
-function dragged(grip) {
-  let last = null;
-  grip.addEventListener('pointerdown', (event) => {
-    last = [event.clientX, event.clientY];
-    grip.setPointerCapture(event.pointerId);
-  });
-  grip.addEventListener('pointermove', (event) => {
-    if (!last) return;
-    const { x, y } = scene.hold().along;
-    const long = x * x + y * y;
-    const [right, down] = [event.clientX - last[0], event.clientY - last[1]];
-    const seen = Math.sqrt(long) > 0.1 * byId('solid-canvas').clientHeight / about.wheel.outside_diameter;
-    const mm = seen ? (right * x + down * y) / long : (-down * about.wheel.outside_diameter) / byId('solid-canvas').clientHeight;
-    const slider = byId('solid-off');
-    const to = Number(slider.value) + (mm * STEPS) / about.wheel.outside_diameter;
-    slider.value = to;
-    // what is less than a step of the slider is kept for the next move
-    if (Math.abs(mm * STEPS) >= about.wheel.outside_diameter / 2) last = [event.clientX, event.clientY];
-    cutAt();
-  });
-  for (const name of ['pointerup', 'pointercancel']) grip.addEventListener(name, () => { last = null; });
-}
+/** What the colours mean. */
+const key = () => el('div', { id: 'solid-key', class: 'solid-key', hidden: true }, el('span', { class: 'bar' }), el('p', {}, el('span', { text: 'Tension from none to ' }), el('b', { id: 'solid-key-said' })));
 
 /** Takes the colours from the style sheet, which knows light, dark and the system's own. */
 function repaint() {
@@ -231,23 +204,21 @@ function repaint() {
 /** The panel. */
 export function panel() {
   const views = Object.entries(VIEWS).map(([name, text]) => el('button', { type: 'button', id: `solid-${name}`, text, onclick: () => look(name) }));
-  const toggle = (id, text, pressed) => el('button', { type: 'button', id, text, 'aria-pressed': String(pressed), onclick: (event) => { press(event.currentTarget); cutAt(); } });
-  const slider = el('input', { type: 'range', id: 'solid-off', min: -STEPS / 2, max: STEPS / 2, step: 1, value: 0, disabled: true, 'aria-label': 'Cutting plane', oninput: cutAt });
+  const toggle = (id, text, pressed, does) => el('button', { type: 'button', id, text, 'aria-pressed': String(pressed), onclick: (event) => { press(event.currentTarget); does(); } });
   const feature = el('select', { id: 'solid-feature', onchange: chosen }, el('option', { value: '', text: 'none' }));
   const go = el('button', { type: 'button', id: 'solid-go', text: 'Go to the field', disabled: true, onclick: () => picked(parts.find((p) => p.name === feature.value)?.field ?? '') });
   const size = (id, text, name, does) => el('button', { type: 'button', id, text, 'aria-label': name, title: name, onclick: () => does(scene) });
   const tools = el('div', { class: 'zoom', role: 'toolbar', 'aria-label': 'Solid' },
     el('div', { class: 'looks', role: 'group', 'aria-label': 'Looked at from' }, ...views),
-    toggle('solid-ghost', 'Blank', true), toggle('solid-cut', 'Cut open', false), slider, el('output', { id: 'solid-off-said', for: 'solid-off' }),
-    el('span', { class: 'sizes' }, size('solid-out', '−', 'Farther away', (s) => s?.zoom(0.8)), size('solid-in', '+', 'Nearer', (s) => s?.zoom(1.25)), size('solid-fit', 'Fit', 'The whole wheel', (s) => s?.fit())));
+    toggle('solid-ghost', 'Blank', true, () => scene?.showGhost(isPressed('solid-ghost'))), toggle('solid-tension', 'Tension', false, colour),
+    toggle('solid-cut', 'Cut open', false, cutting.cutAt), ...cutting.slider(),
+    el('span', { class: 'sizes' }, size('solid-out', '−', 'Farther away', (s) => s?.zoom(0.8)), size('solid-in', '+', 'Nearer', (s) => s?.zoom(1.25)), size('solid-fit', 'Fit', 'Fit the whole wheel', (s) => s?.fit())));
   const hint = 'The wheel as a solid: arrow keys turn it, with Shift they move it, plus and minus bring it nearer and farther, 0 shows all of it';
   const canvas = el('canvas', { id: 'solid-canvas', tabindex: '0', role: 'img', 'aria-label': hint });
-  const grip = el('div', { id: 'solid-grip', class: 'grip', title: 'Drag the cutting plane', hidden: true });
-  dragged(grip);
   const colours = el('div', { id: 'solid-colours', hidden: true }, ...COLOURS.map((what) => el('i', { class: what })));
   return [
     tools,
-    el('div', { class: 'solid-stage', id: 'solid-stage' }, canvas, grip, el('p', { id: 'solid-said', class: 'solid-said' })),
+    el('div', { class: 'solid-stage', id: 'solid-stage' }, canvas, cutting.handle(), el('p', { id: 'solid-said', class: 'solid-said' }), key()),
     el('div', { id: 'solid-flat', class: 'solid-flat' }),
     el('p', { class: 'solid-feature' }, el('label', { for: 'solid-feature', text: 'Feature' }), feature, go),
     colours,

@@ -1,6 +1,9 @@
 // The blank: which wheels of the stock list the order can be made of, best first, and taking one at a click.
 import { post } from './ask.js';
 import { byId, el, fill, money, shown } from './dom.js';
+import { save } from './files.js';
+import * as folder from './folder.js';
+import { notice } from './notice.js';
 import * as picked from './picked.js';
 import * as store from './store.js';
 import { worded } from './words.js';
@@ -58,7 +61,8 @@ async function take(id) {
   if (answer.text === undefined) return byId('blanks').prepend(el('p', { class: 'failed', role: 'alert', text: answer.failure ?? answer.refused ?? 'The program does not answer.' }));
   if (text !== store.text()) return undefined;
   store.seal();
-  return store.edit(answer.text);
+  store.edit(answer.text);
+  return folder.isThere() ? notice(`${id} is the blank now. When the order is saved, the shop’s book says so too.`, ['Save', save]) : undefined;
 }
 
 /** The section. */
