@@ -40,6 +40,7 @@ macro_rules! rooms {
 rooms! {
     #[cfg(feature = "pdf")]
     mod book;
+    mod both;
     mod certainty;
     #[cfg(feature = "cli")]
     mod cli;

@@ -8,11 +8,10 @@ use crate::section::{Profile, Section};
 use crate::tolerance::{LEAST_CUT, SAME_LENGTH};
 use crate::wheel::{InnerEnd, Wheel};
 
-/// Places across the disc and along its chord that are looked at, rounds of looking closer, and halvings that find an end.
+/// Places across the disc and along its chord that are looked at, rounds of looking closer, each at half the distance, and halvings that find an end.
 const ACROSS: u32 = 8;
-const LOOKS: u32 = 32;
-const CLOSER: u32 = 6;
-const ROUNDS: u32 = 9;
+const LOOKS: usize = 32;
+const ROUNDS: u32 = 14;
 const STEPS: u32 = 16;
 const HALVINGS: u32 = 28;
 
@@ -108,33 +107,31 @@ impl<'a> Ground<'a> {
         lane.radius.map_or(0.0, |radius| radius * slope / (1.0 + slope * slope).sqrt())
     }
 
-    /// By how much a disc that stands at u cuts beyond what is allowed on its inner (`inwards`) or outer half, mm; not above 0 where it does not.
-    pub fn over(&self, lane: &Lane, u: f64, inwards: bool) -> f64 {
-        let Some(radius) = lane.radius else { return f64::NEG_INFINITY };
+    /// Whether a disc that stands at u cuts beyond what is allowed on its inner (`inwards`) or outer half.
+    fn cuts_beyond(&self, lane: &Lane, u: f64, inwards: bool) -> bool {
+        let Some(radius) = lane.radius else { return false };
         let lowest = self.lowest(lane, u);
         let chord = (lowest.min(radius).max(0.0) * (2.0 * radius - lowest.min(radius).max(0.0))).sqrt();
         let sign = if inwards { -1.0 } else { 1.0 };
-        let mut worst = f64::NEG_INFINITY;
-        for v in lane.across() {
+        lane.across().any(|v| {
             let formed = if lane.formed { self.groove.lift(v - self.groove.offset) } else { 0.0 };
-            let reached = |away: f64| lowest - radius + ((radius - away) * (radius + away)).max(0.0).sqrt();
-            let beyond = |away: f64| reached(away) - formed - self.allowed(u + sign * away, v);
-            worst = worst.max(greatest(beyond, chord));
+            let reached = |away: f64| lowest - radius + ((radius - away) * (radius + away)).max(0.0).sqrt() - formed;
+            let beyond = |away: f64| reached(away) - self.allowed(u + sign * away, v);
             // a wall or a kink of the turned side is looked at from either side
-            for r in self.breaks() {
+            let beside = |r: f64| {
                 let at = ((r - v.abs()) * (r + v.abs())).max(0.0).sqrt();
-                let aways = [at - SAME_LENGTH, at + SAME_LENGTH].map(|at| (at - u) * sign);
-                worst = aways.into_iter().filter(|a| (0.0..=chord).contains(a)).map(beyond).fold(worst, f64::max);
-            }
+                [at - SAME_LENGTH, at + SAME_LENGTH].map(|at| (at - u) * sign)
+            };
+            let at_break = self.breaks().flat_map(beside).filter(|away| (0.0..=chord).contains(away));
             let end = if inwards { Some(self.begins(v)) } else { self.groove.outer_u };
             // just beyond the end the side itself stands, unless it is a sliver before a wall
             let away = end.map(|end| (end - u) * sign + 2.0 * SAME_LENGTH).filter(|away| (0.0..=chord).contains(away));
             let stone = |away: f64| self.surface(u + sign * away, v);
-            if let Some((away, near, far)) = away.and_then(|away| Some((away, stone(away)?, stone(away + 2.0 * LEAST_CUT)?))) {
-                worst = worst.max(reached(away) - formed - near.max(far));
-            }
-        }
-        worst
+            let behind = away.and_then(|away| Some((away, stone(away)?, stone(away + 2.0 * LEAST_CUT)?)));
+            behind.is_some_and(|(away, near, far)| reached(away) - near.max(far) > SAME_LENGTH)
+                || at_break.map(beyond).any(|over| over > SAME_LENGTH)
+                || exceeds(beyond, chord, SAME_LENGTH)
+        })
     }
 
     /// From where to where the lowest point may stand: inwards, and outwards where the groove ends within the wheel. `None` where a disc finds no
@@ -153,7 +150,7 @@ impl<'a> Ground<'a> {
 
     /// The place nearest to `from` on the way to `towards` at which the disc cuts nothing it must not.
     fn end(&self, lane: &Lane, from: f64, towards: f64, inwards: bool) -> f64 {
-        let wrong = |u: f64| self.over(lane, u, inwards) > SAME_LENGTH;
+        let wrong = |u: f64| self.cuts_beyond(lane, u, inwards);
         // on its way in the disc may meet stone that it would be clear of farther on: the first it meets counts
         let places = self.places_on_the_way(lane, from, towards);
         let Some(first) = places.iter().position(|&u| wrong(u)) else { return from };
@@ -198,7 +195,7 @@ impl<'a> Ground<'a> {
             let rim = self.groove.outside_radius - SAME_LENGTH;
             let at_break = breaks.iter().chain([&rim]).map(|r| ((r - v.abs()) * (r + v.abs())).max(0.0).sqrt());
             let along =
-                |from: f64, to: f64| (0..=LOOKS).map(move |i| from + (to - from) * f64::from(i) / f64::from(LOOKS));
+                |from: f64, to: f64| (0..=LOOKS).map(move |i| from + (to - from) * i as f64 / LOOKS as f64);
             for u in along(inner, outer).chain(along(inner - radius, inner)).chain(at_break).filter(|u| *u <= outer) {
                 let Some(surface) = self.surface(u, v) else { continue };
                 most = most.max(self.swept(lane, inner, u) - formed - surface);
@@ -216,7 +213,7 @@ impl<'a> Ground<'a> {
                 self.surface(u, v).is_some_and(|surface| deep - formed > surface)
             })
         };
-        let place = |i: u32| from + (to - from) * f64::from(i) / f64::from(LOOKS);
+        let place = |i: usize| from + (to - from) * i as f64 / LOOKS as f64;
         match (0..=LOOKS).rev().find(|&i| cuts(place(i))) {
             Some(LOOKS) => to,
             Some(last) => place(last + 1),
@@ -286,26 +283,39 @@ pub fn not_reached(grooves: &str, disc: &str, full: &str) -> String {
     )
 }
 
-/// The greatest value of a function between 0 and `end`, looked for closer and closer around each of its crests.
-fn greatest(of: impl Fn(f64) -> f64, end: f64) -> f64 {
-    let step = end / f64::from(LOOKS);
-    let values: Vec<f64> = (0..=LOOKS).map(|i| of(step * f64::from(i))).collect();
-    let is_crest =
-        |i: usize| values[i] >= values[i.saturating_sub(1)] && values[i] >= values[(i + 1).min(values.len() - 1)];
-    let near = |i: usize| ((i as f64 - 1.0) * step, (i as f64 + 1.0) * step);
-    let crests = (0..values.len()).filter(|&i| is_crest(i)).map(near);
-    crests.map(|(low, high)| crest(&of, low.max(0.0), high.min(end))).fold(f64::NEG_INFINITY, f64::max)
+/// Whether a function rises above a limit between 0 and `end`, looked for closer and closer around each of its crests.
+fn exceeds(of: impl Fn(f64) -> f64, end: f64, limit: f64) -> bool {
+    let step = end / LOOKS as f64;
+    let values: [f64; LOOKS + 1] = std::array::from_fn(|i| of(step * i as f64));
+    if values.iter().any(|value| *value > limit) {
+        return true;
+    }
+    (0..values.len()).any(|i| {
+        let [before, here, after] = [values[i.saturating_sub(1)], values[i], values[(i + 1).min(LOOKS)]];
+        // between its neighbours a crest rises by no more than it has risen from them, as long as it bends one way; twice that is allowed for
+        let rise = 2.0 * (here - before).max(here - after);
+        let is_end = i == 0 || i == LOOKS;
+        let is_crest = here >= before && here >= after && (is_end || here + rise > limit);
+        let (low, high) = (step * i.saturating_sub(1) as f64, step * (i + 1).min(LOOKS) as f64);
+        is_crest && rises_above(&of, (low, step * i as f64, high), here, limit)
+    })
 }
 
-/// The greatest value between two places with one crest between them.
-fn crest(of: &impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
-    let mut worst = f64::NEG_INFINITY;
+/// Whether a crest between two places rises above a limit, from a place between them and the value there.
+fn rises_above(of: &impl Fn(f64) -> f64, (mut low, mut top, mut high): (f64, f64, f64), mut value: f64, limit: f64) -> bool {
     for _ in 0..ROUNDS {
-        let step = (high - low) / f64::from(CLOSER);
-        let values = (0..=CLOSER).map(|i| low + step * f64::from(i)).map(|x| (of(x), x));
-        let Some((value, x)) = values.max_by(|a, b| a.0.total_cmp(&b.0)) else { return worst };
-        worst = worst.max(value);
-        (low, high) = ((x - step).max(low), (x + step).min(high));
+        let [near, far] = [(low + top) / 2.0, (top + high) / 2.0];
+        let (at_near, at_far) = (of(near), of(far));
+        if at_near > value {
+            (high, top, value) = (top, near, at_near);
+        } else if at_far > value {
+            (low, top, value) = (top, far, at_far);
+        } else {
+            (low, high) = (near, far);
+        }
+        if value > limit {
+            return true;
+        }
     }
-    worst
+    false
 }

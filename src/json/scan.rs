@@ -69,7 +69,7 @@ pub(super) fn scan(text: &str, form: &Form) -> (Option<Node>, Vec<Fault>) {
 
 /// One reference token of a JSON pointer, escaped (RFC 6901).
 pub(super) fn token(key: &str) -> String {
-    key.replace('~', "~0").replace('/', "~1")
+    if key.contains(['~', '/']) { key.replace('~', "~0").replace('/', "~1") } else { key.to_owned() }
 }
 
 struct Scanner<'a> {

@@ -3,6 +3,7 @@
 use super::machine::{self, MachineError, Wishes};
 use super::manifest::{ApprovedBy, Asked, Entry, FORMAT, Kind, Manifest, Withheld};
 use super::{NamedFile, papers, solid};
+use crate::both::both;
 use crate::cutting::control::Controls;
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
@@ -135,26 +136,26 @@ pub fn machine_wishes(dossier: &Dossier, approved: bool) -> Wishes {
 /// Where the drawing cannot be laid out, a machine file cannot be made or verified, or a file cannot be written; then there is no pack.
 pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
     let dossier = Dossier::of(job.clone(), options.shop)?.with(options.approved.clone());
-    let mut maker = Maker { dossier: &dossier, files: Vec::new(), withheld: Vec::new(), remarks: Vec::new() };
-    maker.file("order.json", Kind::Order, options.order.to_vec());
-    let findings = serde_json::to_value(&dossier.outcome).unwrap_or_default();
-    maker.json("check.json", Kind::Findings, findings);
-    maker.json("properties.json", Kind::Properties, dossier.as_ordered());
-    maker.drawing(options)?;
-    let figures = papers::calculation(&dossier, options.title_block)?;
-    maker.pdf("calculation.pdf", Kind::Calculation, &figures)?;
-    let machine = maker.machine(options)?;
-    let machine = machine.as_deref().map_err(String::as_str);
-    let sheets = papers::traveller(&dossier, options.traveller, machine)?;
-    maker.pdf("traveller.pdf", Kind::Traveller, &sheets)?;
-    maker.inspection(options)?;
-    maker.labels(options)?;
-    if let Approved::By { record, .. } = &options.approved {
-        maker.file("approved.json", Kind::Approval, record.clone());
+    let ((drawing, figures), (machine, others)) = both(
+        || both(|| made(&dossier, options, Maker::drawing), || made(&dossier, options, Maker::figures)),
+        || both(|| made(&dossier, options, Maker::machine), || made(&dossier, options, Maker::others)),
+    );
+    let mut maker = Maker::new(&dossier);
+    maker.told(options);
+    for part in [drawing, figures, machine, others] {
+        maker.take(part?);
     }
     maker.solids(options);
     maker.copies(options);
     Ok(maker.finish(options))
+}
+
+/// One part of a pack.
+type Part<'a> = fn(&mut Maker<'a>, &Options) -> Result<(), PackError>;
+
+fn made<'a>(dossier: &'a Dossier<'a>, options: &Options, part: Part<'a>) -> Result<Maker<'a>, PackError> {
+    let mut maker = Maker::new(dossier);
+    part(&mut maker, options).map(|()| maker)
 }
 
 struct Maker<'a> {
@@ -164,7 +165,18 @@ struct Maker<'a> {
     remarks: Vec<String>,
 }
 
-impl Maker<'_> {
+impl<'a> Maker<'a> {
+    fn new(dossier: &'a Dossier<'a>) -> Maker<'a> {
+        Maker { dossier, files: Vec::new(), withheld: Vec::new(), remarks: Vec::new() }
+    }
+
+    /// Adds what another has made.
+    fn take(&mut self, part: Maker<'a>) {
+        self.files.extend(part.files);
+        self.withheld.extend(part.withheld);
+        self.remarks.extend(part.remarks);
+    }
+
     fn job(&self) -> &Job {
         &self.dossier.job
     }
@@ -198,6 +210,13 @@ impl Maker<'_> {
         Ok(())
     }
 
+    /// The order, and what is said of it to programs.
+    fn told(&mut self, options: &Options) {
+        self.file("order.json", Kind::Order, options.order.to_vec());
+        self.json("check.json", Kind::Findings, serde_json::to_value(&self.dossier.outcome).unwrap_or_default());
+        self.json("properties.json", Kind::Properties, self.dossier.as_ordered());
+    }
+
     fn drawing(&mut self, options: &Options) -> Result<(), PackError> {
         let sheets = papers::approval(self.dossier, options.title_block)?;
         for (i, sheet) in sheets.iter().enumerate() {
@@ -208,8 +227,31 @@ impl Maker<'_> {
         self.pdf("approval.pdf", Kind::Drawing, &sheets)
     }
 
+    fn figures(&mut self, options: &Options) -> Result<(), PackError> {
+        let sheets = papers::calculation(self.dossier, options.title_block)?;
+        self.pdf("calculation.pdf", Kind::Calculation, &sheets)
+    }
+
+    /// The machine files, and the traveller that names them.
+    fn machine(&mut self, options: &Options) -> Result<(), PackError> {
+        let machine = self.machine_files(options)?;
+        let machine = machine.as_deref().map_err(String::as_str);
+        let sheets = papers::traveller(self.dossier, options.traveller, machine)?;
+        self.pdf("traveller.pdf", Kind::Traveller, &sheets)
+    }
+
+    /// Inspection sheets, labels and the customer's approval.
+    fn others(&mut self, options: &Options) -> Result<(), PackError> {
+        self.inspection(options)?;
+        self.labels(options)?;
+        if let Approved::By { record, .. } = &options.approved {
+            self.file("approved.json", Kind::Approval, record.clone());
+        }
+        Ok(())
+    }
+
     /// The machine files, or why there are none.
-    fn machine(&mut self, options: &Options) -> Result<Result<Vec<NamedFile>, String>, PackError> {
+    fn machine_files(&mut self, options: &Options) -> Result<Result<Vec<NamedFile>, String>, PackError> {
         let why = match &options.approved {
             _ if self.dossier.withheld().is_some() => self.dossier.withheld(),
             Approved::Not(why) if !options.unapproved => Some(why.clone()),

@@ -3,6 +3,7 @@
 use super::density::Density;
 use super::speed::{angular, rpm_at};
 use super::stress::{self, Field, Fineness, Held, Load, notch_factor};
+use crate::both::both;
 use crate::certainty::Certainty;
 use crate::wheel::{Blank, Bottom, FaceBottom, Job, Side, SideName, Wheel};
 
@@ -62,12 +63,13 @@ pub struct Strength {
 impl Strength {
     /// Of an order.
     pub fn of(job: &Job, question: Question) -> Strength {
-        let blank = match job.blank.as_ref().map(blank_wheel) {
+        let blank = || match job.blank.as_ref().map(blank_wheel) {
             None => Certainty::Unknown(String::from("the order names no blank")),
             Some(None) => Certainty::Unknown(String::from("the order does not give all sizes of the blank")),
             Some(Some(wheel)) => question.field(&wheel, Held::Free).map(|f| f.greatest().0),
         };
-        Strength { question, altered: question.field(&job.wheel, Held::Free), blank }
+        let (blank, altered) = both(blank, || question.field(&job.wheel, Held::Free));
+        Strength { question, altered, blank }
     }
 
     /// Altered over blank.

@@ -4,7 +4,7 @@ use crate::quantity::N_PER_MM3;
 use super::mesh::Triangle;
 use super::{Stress, material::Material};
 use crate::geometry::Point;
-use nalgebra::{Matrix4, SMatrix, SVector};
+use nalgebra::{SVector, Vector4};
 use crate::tolerance::LEAST_HELD;
 
 /// Places of the quadrature in natural coordinates, with weights that sum to a half: exact to degree 4 (Dunavant 1985).
@@ -29,12 +29,12 @@ const EXACT: [(f64, f64); 3] = [(1.0 / 6.0, 1.0 / 6.0), (2.0 / 3.0, 1.0 / 6.0), 
 /// Natural coordinates of the six nodes.
 const NODES: [(f64, f64); 6] = [(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (0.5, 0.0), (0.5, 0.5), (0.0, 0.5)];
 
-/// Stiffness of one element; radial and axial displacement of each node in turn.
-pub(super) type Stiffness = SMatrix<f64, 12, 12>;
+/// Stiffness of one element: forces along the radius and along the axis, by a displacement along either; each by node moved, then by node held.
+pub(super) type Stiffness = [[[[f64; 6]; 6]; 2]; 2];
 /// Forces on its nodes, in the same order.
 pub(super) type Forces = SVector<f64, 12>;
-/// Strain (radial, axial, hoop, shear) by displacements.
-type Strain = SMatrix<f64, 4, 12>;
+/// Stress by a displacement of one node, along the radius and along the axis: radial, axial, hoop, shear.
+type Pull = [[f64; 4]; 2];
 
 /// What an element is at one of its places.
 struct Place {
@@ -42,7 +42,9 @@ struct Place {
     z: f64,
     /// Values of the shape functions.
     values: [f64; 6],
-    strain: Strain,
+    /// Their slopes along the radius and along the axis, 1/mm.
+    by_r: [f64; 6],
+    by_z: [f64; 6],
     /// Twice the area of the triangle there; not above 0 where it is folded over.
     stretch: f64,
 }
@@ -63,43 +65,53 @@ fn shapes(s: f64, t: f64) -> ([f64; 6], [(f64, f64); 6]) {
 
 fn place(corners: &[Point; 6], s: f64, t: f64) -> Place {
     let (values, slopes) = shapes(s, t);
-    let at = values.iter().zip(corners).fold(Point::ORIGIN, |sum, (v, p)| sum + *p * *v);
-    let along = |pick: &dyn Fn(&(f64, f64)) -> f64| {
-        slopes.iter().zip(corners).fold(Point::ORIGIN, |sum, (d, p)| sum + *p * pick(d))
-    };
-    let (ds, dt) = (along(&|d| d.0), along(&|d| d.1));
-    let stretch = ds.cross(dt);
-    let mut strain = Strain::zeros();
-    for (i, (value, (a, b))) in values.iter().zip(slopes).enumerate() {
-        let (by_r, by_z) = ((a * dt.y - b * ds.y) / stretch, (b * ds.x - a * dt.x) / stretch);
-        strain[(0, 2 * i)] = by_r;
-        strain[(1, 2 * i + 1)] = by_z;
-        strain[(2, 2 * i)] = value / at.x;
-        strain[(3, 2 * i)] = by_z;
-        strain[(3, 2 * i + 1)] = by_r;
+    let (mut at, mut ds, mut dt) = (Point::ORIGIN, Point::ORIGIN, Point::ORIGIN);
+    for i in 0..NODES.len() {
+        (at, ds, dt) = (at + corners[i] * values[i], ds + corners[i] * slopes[i].0, dt + corners[i] * slopes[i].1);
     }
-    Place { r: at.x, z: at.y, values, strain, stretch }
+    let stretch = ds.cross(dt);
+    let (mut by_r, mut by_z) = ([0.0; 6], [0.0; 6]);
+    for (i, (a, b)) in slopes.into_iter().enumerate() {
+        (by_r[i], by_z[i]) = ((a * dt.y - b * ds.y) / stretch, (b * ds.x - a * dt.x) / stretch);
+    }
+    Place { r: at.x, z: at.y, values, by_r, by_z, stretch }
 }
 
-/// Stress by strain (radial, axial, hoop, shear) with Young's modulus 1; lands bear no hoop stress.
-fn law(poisson: f64, are_lands: bool) -> Matrix4<f64> {
-    let shear = 0.5 / (1.0 + poisson);
-    let (direct, cross) = if are_lands {
-        let k = 1.0 / (1.0 - poisson * poisson);
-        (k, k * poisson)
-    } else {
+/// Stress by strain with Young's modulus 1; lands bear no hoop stress.
+#[derive(Clone, Copy)]
+struct Law {
+    /// Radial and axial stress by their own strain, and by each other's.
+    direct: f64,
+    cross: f64,
+    /// Hoop stress by hoop strain, and by the two others.
+    hoop: f64,
+    hoop_cross: f64,
+    shear: f64,
+}
+
+impl Law {
+    fn of(poisson: f64, are_lands: bool) -> Law {
+        let shear = 0.5 / (1.0 + poisson);
+        if are_lands {
+            let k = 1.0 / (1.0 - poisson * poisson);
+            return Law { direct: k, cross: k * poisson, hoop: 0.0, hoop_cross: 0.0, shear };
+        }
         let k = 1.0 / ((1.0 + poisson) * (1.0 - 2.0 * poisson));
-        (k * (1.0 - poisson), k * poisson)
-    };
-    let (hoop, hoop_cross) = if are_lands { (0.0, 0.0) } else { (direct, cross) };
-    #[rustfmt::skip]
-    let law = Matrix4::new(
-        direct, cross, hoop_cross, 0.0,
-        cross, direct, hoop_cross, 0.0,
-        hoop_cross, hoop_cross, hoop, 0.0,
-        0.0, 0.0, 0.0, shear,
-    );
-    law
+        let (direct, cross) = (k * (1.0 - poisson), k * poisson);
+        Law { direct, cross, hoop: direct, hoop_cross: cross, shear }
+    }
+
+    /// What displacements do at a place: a radial one stretches along the radius and round the axis, an axial one along the axis, both shear.
+    fn pull(&self, place: &Place, node: usize) -> Pull {
+        let (by_r, by_z, round) = (place.by_r[node], place.by_z[node], place.values[node] / place.r);
+        let along_the_radius = [
+            self.direct * by_r + self.hoop_cross * round,
+            self.cross * by_r + self.hoop_cross * round,
+            self.hoop_cross * by_r + self.hoop * round,
+            self.shear * by_z,
+        ];
+        [along_the_radius, [self.cross * by_z, self.direct * by_z, self.hoop_cross * by_z, self.shear * by_r]]
+    }
 }
 
 /// The corners and middles of an element.
@@ -119,7 +131,7 @@ pub(super) fn stiffness(
     poisson: f64,
     inertia: f64,
 ) -> Option<(Stiffness, Forces)> {
-    let (mut stiffness, mut forces) = (Stiffness::zeros(), Forces::zeros());
+    let (mut stiffness, mut forces) = (Stiffness::default(), Forces::zeros());
     for (s, t, weight) in QUADRATURE {
         let p = place(corners, s, t);
         if !(p.stretch > 0.0 && p.r > 0.0) {
@@ -129,8 +141,18 @@ pub(super) fn stiffness(
         // lands that are used up still hold a little, so that their nodes have a place
         let held = share.unwrap_or(1.0).max(LEAST_HELD);
         let volume = weight * p.stretch * p.r * held;
-        let law = law(poisson, share.is_some());
-        stiffness += p.strain.transpose() * (law * p.strain) * volume;
+        let law = Law::of(poisson, share.is_some());
+        for moved in 0..NODES.len() {
+            for (along, [radial, axial, hoop, shear]) in law.pull(&p, moved).into_iter().enumerate() {
+                let (a, b, c, d) = (radial * volume, axial * volume, hoop * volume / p.r, shear * volume);
+                let [out, across] = &mut stiffness;
+                let rows = out[along][moved].iter_mut().zip(&mut across[along][moved]);
+                for (((by_r, by_z), value), (out, across)) in p.by_r.iter().zip(&p.by_z).zip(&p.values).zip(rows) {
+                    *out += by_r * a + value * c + by_z * d;
+                    *across += by_z * b + by_r * d;
+                }
+            }
+        }
         for (i, value) in p.values.iter().enumerate() {
             forces[2 * i] += value * inertia * N_PER_MM3 * p.r * volume;
         }
@@ -147,8 +169,14 @@ pub(super) fn stresses(
 ) -> ([Stress; 6], bool) {
     let centre = place(corners, 1.0 / 3.0, 1.0 / 3.0);
     let are_lands = material.land_share(centre.r, centre.z).is_some();
-    let law = law(poisson, are_lands);
-    let exact = EXACT.map(|(s, t)| law * place(corners, s, t).strain * moved);
+    let law = Law::of(poisson, are_lands);
+    let exact = EXACT.map(|(s, t)| {
+        let here = place(corners, s, t);
+        (0..NODES.len()).fold(Vector4::zeros(), |sum, i| {
+            let [out, across] = law.pull(&here, i).map(Vector4::from);
+            sum + out * moved[2 * i] + across * moved[2 * i + 1]
+        })
+    });
     let at = NODES.map(|(s, t)| {
         // the plane through the three
         let (a, b) = ((s - 1.0 / 6.0) * 2.0, (t - 1.0 / 6.0) * 2.0);

@@ -32,8 +32,8 @@ pub(super) fn displacements(
         let number = |k: usize| 2 * triangle[k / 2] + k % 2;
         for i in 0..12 {
             forces[number(i)] += pull[i];
-            for j in 0..12 {
-                whole.add(number(i), number(j), own[(i, j)]);
+            for j in 0..=i {
+                whole.add(number(i), number(j), own[i % 2][j % 2][j / 2][i / 2]);
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use crate::drawing::{Fill, Group, Item};
 use crate::geometry::{Contour, Point};
-use qrcode::{Color, EcLevel, QrCode};
+use fast_qr::{ECL, QRBuilder};
 
 /// Modules left white around the code, as the standard asks.
 const QUIET: usize = 4;
@@ -14,11 +14,10 @@ pub fn content(number: &str, revision: &str, wheel: u32, fingerprint: &str) -> S
 
 /// A code with its white border in a square of this size, mm, its lower left corner at `at`; `None` where the text is too long for any code.
 pub fn code(text: &str, at: Point, size: f64) -> Option<Group> {
-    let code = QrCode::with_error_correction_level(text.as_bytes(), EcLevel::M).ok()?;
-    let n = code.width();
-    let colors = code.to_colors();
+    let code = QRBuilder::new(text).ecl(ECL::M).build().ok()?;
+    let n = code.size;
     let module = size / (n + 2 * QUIET) as f64;
-    let is_dark = |row: usize, column: usize| colors[row * n + column] == Color::Dark;
+    let is_dark = |row: usize, column: usize| code[row][column].value();
     let mut group = Group::new("code");
     group.title = format!("Code: {text}");
     // rows first, then columns over them, so that no hairline shows between neighbouring rows on a screen
