@@ -30,7 +30,7 @@ await onPage(async (desk) => {
   await desk.openText(JSON.stringify(order), `${EVIL[1].replaceAll('/', '')}.json`);
   await desk.drawn();
   // every view, every drawing
-  for (const buttons of ['[role="tab"]:visible', '.looks button']) {
+  for (const buttons of ['[role="tab"]:visible', '#panel-drawing .looks button']) {
     for (const button of await page.locator(buttons).all()) {
       await button.click();
       await desk.settled();

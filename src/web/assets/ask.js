@@ -58,6 +58,14 @@ export class Asker {
     this.again = 0;
   }
 
+  /** Asks now, where nothing is being asked. */
+  askNow() {
+    if (this.isRunning || this.frame) return;
+    clearTimeout(this.again);
+    this.place().setAttribute('aria-busy', 'true');
+    this.send();
+  }
+
   /** Asks in the next frame. */
   ask() {
     clearTimeout(this.again);

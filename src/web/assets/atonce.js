@@ -23,7 +23,7 @@ export function draw(isTyped) {
   clearTimeout(resting);
   if (!isTyped || !looks.isView()) return full.ask();
   byId('stage').setAttribute('aria-busy', 'true');
-  view.ask();
+  view.askNow();
   resting = setTimeout(() => full.ask(), REST);
   return undefined;
 }

@@ -61,7 +61,7 @@ export const slider = () => [
 
 /** The handle. */
 export function handle() {
-  const grip = el('div', { id: 'solid-grip', class: 'grip', title: 'Drag the cutting plane', hidden: true });
+  const grip = el('div', { id: 'solid-grip', class: 'solid-grip', title: 'Drag the cutting plane', hidden: true });
   let last = null;
   grip.addEventListener('pointerdown', (event) => {
     last = [event.clientX, event.clientY];

@@ -12,11 +12,24 @@ export class Unreadable extends Error {
   }
 }
 
+/** The trees of the last few texts: while one types each is asked for again and again. */
+const known = new Map();
+const MOST_KNOWN = 4;
+
+/** The tree of a text, as `tree` makes it; nobody changes it. */
+export function parse(text) {
+  const made = known.get(text) ?? tree(text);
+  known.delete(text);
+  known.set(text, made);
+  if (known.size > MOST_KNOWN) known.delete(known.keys().next().value);
+  return made;
+}
+
 /**
  * The tree of a text: `{kind: 'object', members: [{key, start, value}]}`, `{kind: 'list', items}`, `{kind: 'scalar', value}`, each with `start`
  * and `end` in the text.
  */
-export function parse(text) {
+function tree(text) {
   // a mark of the byte order is no part of the order
   let at = text.startsWith('\uFEFF') ? 1 : 0;
   const skip = () => {

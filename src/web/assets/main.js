@@ -45,7 +45,7 @@ let isOther = true;
 let resting = 0;
 let templates = [];
 
-const isEmpty = () => ['', '{}'].includes(store.text().replace(/\s/g, ''));
+const isEmpty = () => /^\s*(\{\s*\})?\s*$/.test(store.text());
 
 /** An order of the folder is drawn with the approvals that lie beside it. */
 const ofFile = () => (approval.file() === null ? '' : `/of/${encodeURIComponent(approval.file())}`);
@@ -129,13 +129,16 @@ function welcome() {
 }
 
 function changed(how, before) {
+  const isTyped = how === 'edit' && !isEmpty();
+  // asked first: form and title follow while the program draws
+  if (isTyped) atonce.draw(true);
   const root = order.tree();
   form.refresh(root, how === 'load' || how === 'start');
   source.refresh();
   title.show();
   byId('undo').setAttribute('aria-disabled', String(!store.canUndo()));
   byId('redo').setAttribute('aria-disabled', String(!store.canRedo()));
-  title.warnOfTwo();
+  title.warnOfTwo(how === 'edit');
   if (how === 'copied') notice('This draft is open in another tab: what you change here is a copy of its own.');
   if (['saved', 'copied'].includes(how)) return;
   if (how === 'load') looks.reset();
@@ -144,7 +147,7 @@ function changed(how, before) {
   if (isEmpty()) welcome();
   else now.wait();
   if (how === 'load') inplace.close(false);
-  atonce.draw(how === 'edit' && !isEmpty());
+  if (!isTyped) atonce.draw(false);
   lookElsewhere();
 }
 

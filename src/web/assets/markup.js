@@ -14,20 +14,22 @@ export function drawing(text) {
   const parsed = new DOMParser().parseFromString(text.replace(/<style>[^<]*<\/style>/g, ''), 'image/svg+xml');
   const root = parsed.documentElement;
   if (root.localName !== 'svg' || root.namespaceURI !== SVG || parsed.querySelector('parsererror')) return null;
-  return copied(root);
+  sifted(root);
+  return document.adoptNode(root);
 }
 
-function copied(from) {
-  const made = document.createElementNS(SVG, from.localName);
-  for (const { name, value } of from.attributes) {
+/** Takes out of an element what does not pass. */
+function sifted(element) {
+  for (const { name, value } of [...element.attributes]) {
+    if (!ATTRIBUTES.has(name)) element.removeAttribute(name);
     // ids of the drawing must not meet those of the page
-    if (ATTRIBUTES.has(name)) made.setAttribute(name, name === 'id' ? `drawn-${value}` : value);
+    else if (name === 'id') element.setAttribute('id', `drawn-${value}`);
   }
-  for (const child of from.childNodes) {
-    if (child.nodeType === Node.TEXT_NODE) made.append(child.data);
-    else if (child.namespaceURI === SVG && SHAPES.has(child.localName)) made.append(copied(child));
+  for (const child of [...element.childNodes]) {
+    if (child.nodeType === Node.TEXT_NODE) continue;
+    if (child.namespaceURI === SVG && SHAPES.has(child.localName)) sifted(child);
+    else child.remove();
   }
-  return made;
 }
 
 /** An SVG element with attributes. */

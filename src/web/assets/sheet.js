@@ -13,8 +13,11 @@ const ROOM = 12;
 const NUDGE = 60;
 
 let paper = null;
-/** Which drawing it is. */
+/** Whether its dimensions are wide enough to be pointed at. */
+let isWide = false;
+/** Which drawing it is, and the text it was made of. */
 let shown = '';
+let drawnText = '';
 let size = { width: 420, height: 297 };
 let place = { x: 0, y: 0, zoom: 1, fitted: true };
 /** The place looked at of each drawing, by its name and size. */
@@ -29,6 +32,7 @@ export function start(onPoint, onPick) {
   const port = byId('port');
   port.addEventListener('wheel', wheel, { passive: false });
   port.addEventListener('keydown', (event) => event.target === port && key(event));
+  for (const name of ['pointerenter', 'pointermove', 'pointerdown']) port.addEventListener(name, widen, { capture: true });
   fingers(port);
   byId('zoom-in').addEventListener('click', () => zoom(STEP));
   byId('zoom-out').addEventListener('click', () => zoom(1 / STEP));
@@ -38,21 +42,26 @@ export function start(onPoint, onPick) {
 
 /** Shows an SVG text as the drawing of a name; false where it is no drawing. Each drawing keeps its place, as long as its paper is the same. */
 export function show(text, name) {
+  // the same again: what the rules say of it came after the drawing
+  if (paper && text === drawnText && name === shown) return true;
   const made = drawing(text);
   if (!made) return false;
+  drawnText = text;
   const [, , width, height] = made.getAttribute('viewBox').split(' ').map(Number);
   const was = placed();
   if (paper) places.set(was, place);
   shown = name;
   size = { width, height };
   const now = placed();
-  if (now !== was || !paper) place = places.get(now) ?? { ...place, fitted: true };
+  const isOther = now !== was || !paper;
+  if (isOther) place = places.get(now) ?? { ...place, fitted: true };
   made.setAttribute('focusable', 'false');
-  widen(made);
+  isWide = false;
   paper?.remove();
   paper = made;
   byId('port').prepend(made);
-  if (place.fitted) fit();
+  // of the same size it lies where the last one did; to ask for the room there is would lay the page out once more
+  if (place.fitted && isOther) fit();
   else put();
   return true;
 }
@@ -77,9 +86,11 @@ export function clear() {
   paper = null;
 }
 
-/** Thin lines are hard to point at: each dimension's get an unseen wide companion. */
-function widen(made) {
-  for (const group of made.querySelectorAll('[data-field]')) {
+/** Thin lines are hard to point at: each dimension's get an unseen wide companion, once somebody points. */
+function widen() {
+  if (isWide || !paper) return;
+  isWide = true;
+  for (const group of paper.querySelectorAll('[data-field]')) {
     for (const line of group.querySelectorAll('path, circle')) {
       const wide = line.cloneNode();
       for (const name of ['id', 'stroke-dasharray', 'class', 'fill']) wide.removeAttribute(name);

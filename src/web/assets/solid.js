@@ -218,9 +218,9 @@ export function panel() {
   const colours = el('div', { id: 'solid-colours', hidden: true }, ...COLOURS.map((what) => el('i', { class: what })));
   return [
     tools,
-    el('div', { class: 'solid-stage', id: 'solid-stage' }, canvas, cutting.handle(), el('p', { id: 'solid-said', class: 'solid-said' }), key()),
+    el('div', { class: 'solid-stage', id: 'solid-stage' }, canvas, cutting.handle(), el('p', { id: 'solid-said', class: 'solid-said' })),
     el('div', { id: 'solid-flat', class: 'solid-flat' }),
-    el('p', { class: 'solid-feature' }, el('label', { for: 'solid-feature', text: 'Feature' }), feature, go),
+    el('div', { class: 'solid-feature' }, el('label', { for: 'solid-feature', text: 'Feature' }), feature, go, key()),
     colours,
   ];
 }

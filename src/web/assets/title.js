@@ -7,6 +7,8 @@ import * as store from './store.js';
 
 /** How long after a warning it is looked whether it still holds, ms. */
 const AGAIN = 3000;
+/** How long typing rests before it is looked for, ms. */
+const REST = 400;
 let again = 0;
 
 /** What a draft is called: `{name, item}`, empty where the text does not say. */
@@ -29,9 +31,13 @@ export function show() {
   byId('name').title = [store.fileName(), item].filter(Boolean).join(' · ');
 }
 
-/** Says where another tab has the same order: each has its own draft. */
-export async function warnOfTwo() {
+/** Says where another tab has the same order: each has its own draft. `isTyped`: once typing rests. */
+export async function warnOfTwo(isTyped = false) {
   clearTimeout(again);
+  if (isTyped === true) {
+    again = setTimeout(warnOfTwo, REST);
+    return;
+  }
   const others = await store.elsewhere();
   const place = byId('twice');
   place.hidden = others.length === 0;
