@@ -3,7 +3,7 @@
 //! `{"before":"…","time":…,"seal":"…"}`: `seal` is the SHA-256 of all bytes of the line before `,"seal"`, `before` is that of the line before, of the
 //! first line that of nothing. A changed byte breaks the seal of its line; a changed byte with a mended seal breaks the line after it.
 
-use super::Event;
+use super::{Event, Sealed};
 use sha2::{Digest, Sha256};
 
 const BEFORE: &[u8] = b"{\"before\":\"";
@@ -41,6 +41,25 @@ pub struct Book {
     pub faults: Vec<Fault>,
     /// Bytes after the last whole line: of one that was being written when the machine stopped.
     pub cut_off: usize,
+}
+
+impl Book {
+    /// The line of this number, where it could be read.
+    pub fn entry(&self, line: usize) -> Option<&Entry> {
+        self.entries.binary_search_by_key(&line, |e| e.line).ok().map(|at| &self.entries[at])
+    }
+
+    /// Holds the book against its end as it was last written: what was changed there together with its seal, or taken away, is a fault.
+    pub fn held_to(mut self, end: &Sealed) -> Book {
+        let what = match self.entry(end.line) {
+            Some(entry) if entry.seal == end.seal => return self,
+            Some(_) => "the line is not the one that was written there: it was changed together with its seal",
+            None => "the line that was written there is gone",
+        };
+        self.faults.push(Fault { line: end.line, what: what.to_owned() });
+        self.faults.sort_by_key(|f| f.line);
+        self
+    }
 }
 
 /// How the file ends.
@@ -121,6 +140,18 @@ pub fn read(bytes: &[u8]) -> Book {
     book
 }
 
+/// The lines after one, where they can be read.
+pub fn since(bytes: &[u8], line: usize) -> Vec<Entry> {
+    let rows = bytes.split(|b| *b == b'\n').enumerate().skip(line);
+    let read = |(i, text)| parse(text).ok().map(|p| Entry { line: i + 1, seal: hash(p.sealed), event: p.event });
+    rows.filter_map(read).collect()
+}
+
+/// What the line after one must say of it; `None` where there is no such line.
+pub fn seal_of(bytes: &[u8], line: usize) -> Option<String> {
+    bytes.split(|b| *b == b'\n').nth(line.checked_sub(1)?).filter(|text| !text.is_empty()).map(hash_of)
+}
+
 /// One line in its parts.
 struct Parsed<'a> {
     before: &'a str,
@@ -153,7 +184,7 @@ fn hash_of(line: &[u8]) -> String {
     hash(parted(line).map_or(line, |(sealed, _)| sealed))
 }
 
-fn hash(bytes: &[u8]) -> String {
+pub(super) fn hash(bytes: &[u8]) -> String {
     const DIGITS: &[u8; 16] = b"0123456789abcdef";
     let mut out = String::with_capacity(HASH);
     for byte in Sha256::digest(bytes) {

@@ -1,8 +1,9 @@
 //! What the book holds a line for.
 
-use super::Moment;
+use super::{Moment, Sealed};
 use crate::quantity::Date;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 /// What was done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
@@ -134,6 +135,15 @@ pub struct Event {
     /// The files that were made.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub files: Vec<FileHash>,
+    /// In a wheel's record: what was found, all of it texts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub found: Option<Value>,
+    /// In the book: SHA-256 of what was found, which the wheel's record holds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub found_sha256: Option<String>,
+    /// In a wheel's record: the line of the book.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub in_book: Option<Sealed>,
 }
 
 impl Event {
@@ -154,6 +164,9 @@ impl Event {
             passed: None,
             note: None,
             files: Vec::new(),
+            found: None,
+            found_sha256: None,
+            in_book: None,
         }
     }
 

@@ -7,14 +7,16 @@ mod complaint;
 mod event;
 mod life;
 mod moment;
+mod record;
 mod reserved;
 mod trace;
 
-pub use chain::{Book, Entry, Fault, Tail, lines, read, tail};
+pub use chain::{Book, Entry, Fault, Tail, lines, read, seal_of, since, tail};
 pub use complaint::{Complaint, complaint};
 pub use event::{Event, FileHash, Kind};
 pub use life::{Known, Life, lives};
 pub use moment::Moment;
+pub use record::{Beside, END, RECORDS, Sealed, against, end, record_name};
 pub use reserved::{Kept, kept};
 pub use trace::{Traced, trace};
 

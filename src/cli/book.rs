@@ -4,7 +4,8 @@ use super::failure::shown;
 use super::palette::Palette;
 use super::table::aligned_after;
 use super::{Desk, Done, Failure, Outcome, clock, complaint, journal};
-use crate::book::{self, Book, Entry, Event, FileHash, Known, Kind, Life, Traced};
+use super::journal::Proved;
+use crate::book::{self, Book, END, Entry, Event, FileHash, Known, Kind, Life, Traced};
 use crate::json::LONGEST_FILE;
 use crate::json::nearest;
 use crate::pack::NamedFile;
@@ -19,11 +20,12 @@ use std::path::{Path, PathBuf};
 #[command(after_help = "Examples:\n  wheeldraft book shop\n  wheeldraft book shop --trace 1042-B-1-e2e3a50c\n  wheeldraft book shop --trace L-7734\n  \
     wheeldraft book shop --trace 1042-B-1-e2e3a50c -o complaint.pdf\n  \
     wheeldraft book shop --check\n  wheeldraft book shop --add shipped --order 1042-B --wheel 1042-B-1-e2e3a50c --by \"T. Okafor\"\n\n\
-    --trace with -o makes the complaint sheet: bore clearance, unbalance, groove frequency at the machine's speed, what was measured on the wheel where its sheet \
-    is among records/, and every line of the wheel and its lot. The order is that of orders/.\n\n\
+    --trace with -o makes the complaint sheet: bore clearance, unbalance, groove frequency at the machine's speed, what was measured on the wheel by its record, or by its sheet \
+    among records/, and every line of the wheel and its lot. The order is that of orders/.\n\n\
     DIR is the shop's folder; its journal is book.jsonl, a line for each thing done, chained to the line before by its hash. Lines are only added, by one \
-    run at a time. Events: taken, drawn, approved, withdrawn, reserved, released, stock-taken, packed, cut, measured, tested, balanced, labelled, shipped, scrapped.\n\
-    Exit 1: with --check, a line is not as it was written, or the last one was cut off; with --trace, the book knows no such wheel or lot.")]
+    run at a time. records/ holds a file for each wheel by its trace code, with all that was found; its lines name those of the journal, and book.end the last of \
+    them, so that --check holds each against the others. Events: taken, drawn, approved, withdrawn, reserved, released, stock-taken, packed, cut, measured, tested, balanced, labelled, shipped, scrapped.\n\
+    Exit 1: with --check, a line or a record is not as it was written, or the last one was cut off; with --trace, the book knows no such wheel or lot.")]
 pub struct Args {
     /// The shop's folder; the one this place lies in if absent.
     #[arg(value_name = "DIR")]
@@ -34,7 +36,7 @@ pub struct Args {
     /// With --trace: write the complaint sheet; the ending picks pdf, svg or png.
     #[arg(short, long, value_name = "FILE", requires = "trace")]
     output: Option<PathBuf>,
-    /// Hold every line against its hash and the line before.
+    /// Hold every line against its hash and the line before, and the records of the wheels against the journal.
     #[arg(long, conflicts_with = "add")]
     check: bool,
     /// Add a line: what was done.
@@ -72,7 +74,10 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     };
     let path = folder.join(book::NAME);
     if let Some(event) = &args.add {
-        return add(args, event, &path, desk);
+        return add(args, event, &folder, desk);
+    }
+    if args.check && (path.exists() || folder.join(END).exists()) {
+        return check(&journal::prove(&folder)?, &folder, desk);
     }
     if !path.exists() {
         let hint = "name the shop's folder; `wheeldraft book DIR --add EVENT --order NUMBER-REV` begins a book";
@@ -80,24 +85,24 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     }
     let book = journal::read(&path)?;
     match &args.trace {
-        _ if args.check => check(&book, &path, desk),
         Some(code) => trace(args, &folder, &book, code, desk),
         None => all(&folder, &book, desk),
     }
 }
 
-fn add(args: &Args, event: &str, path: &Path, desk: &Desk) -> Done {
+fn add(args: &Args, event: &str, folder: &Path, desk: &Desk) -> Done {
     let event = event_of(args, event)?;
-    if !path.parent().is_some_and(Path::is_dir) {
-        return Err(Failure::io("write", path, &std::io::ErrorKind::NotFound.into()));
+    let path = folder.join(book::NAME);
+    if !folder.is_dir() {
+        return Err(Failure::io("write", &path, &std::io::ErrorKind::NotFound.into()));
     }
-    let added = journal::add(path, std::slice::from_ref(&event))?;
+    let added = journal::enter(folder, std::slice::from_ref(&event))?;
     added.repaired.iter().for_each(|what| desk.remark(what));
     let (line, seal) = added.lines.first().cloned().unwrap_or_default();
     if desk.is_json() {
         desk.print_json(&json!({ "format": 1, "line": line, "seal": seal, "entry": event, "repaired": added.repaired }))?;
     } else {
-        desk.remark(&format!("{}, line {line}: {} {}", shown(path), event.order, event.event.word()));
+        desk.remark(&format!("{}, line {line}: {} {}", shown(&path), event.order, event.event.word()));
     }
     Ok(Outcome::Made)
 }
@@ -112,6 +117,9 @@ fn event_of(args: &Args, typed: &str) -> Result<Event, Failure> {
     let is_plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.');
     if order.is_empty() || !order.chars().all(is_plain) {
         return Err(Failure::new(format!("--order: {} is no number of an order", quoted(order)), "give number and revision, such as 1042-B"));
+    }
+    if let Some(code) = args.wheel.as_deref().map(str::trim).filter(|code| book::record_name(code).is_none()) {
+        return Err(Failure::new(format!("--wheel: {} is no trace code", quoted(code)), "give that of the label, such as 1042-B-1-e2e3a50c"));
     }
     let now = clock::now().ok_or_else(|| Failure::new("the clock of this machine shows no time", "set it"))?;
     let by = args.by.as_deref().map(str::trim).filter(|by| !by.is_empty()).map_or_else(clock::who, str::to_owned);
@@ -128,14 +136,16 @@ fn event_of(args: &Args, typed: &str) -> Result<Event, Failure> {
     Ok(event)
 }
 
-fn check(book: &Book, path: &Path, desk: &Desk) -> Done {
-    let is_sound = book.faults.is_empty() && book.cut_off == 0;
+fn check(proved: &Proved, folder: &Path, desk: &Desk) -> Done {
+    let Proved { book, beside, unfinished } = proved;
+    let is_sound = book.faults.is_empty() && book.cut_off == 0 && beside.is_empty() && *unfinished == 0;
     if desk.is_json() {
         desk.print_json(&json!({
             "format": 1, "sound": is_sound, "lines": book.entries.len(), "faults": book.faults, "cut_off_bytes": book.cut_off,
+            "beside": beside, "unfinished": unfinished,
         }))?;
     } else {
-        desk.print(&checked(book, path, desk.palette()))?;
+        desk.print(&checked(proved, folder, desk.palette()))?;
     }
     Ok(if is_sound { Outcome::Made } else { Outcome::Stopped })
 }
@@ -143,17 +153,26 @@ fn check(book: &Book, path: &Path, desk: &Desk) -> Done {
 /// Most faults shown as text: a book with more is broken all over.
 const MOST_FAULTS: usize = 50;
 
-fn checked(book: &Book, path: &Path, palette: Palette) -> String {
-    let name = shown(path);
+fn checked(proved: &Proved, folder: &Path, palette: Palette) -> String {
+    let Proved { book, beside, unfinished } = proved;
+    let name = shown(&folder.join(book::NAME));
     let mut out: String = book.faults.iter().take(MOST_FAULTS).map(|f| format!("{name}:{}: {}\n", f.line, f.what)).collect();
     if book.faults.len() > MOST_FAULTS {
         out += &format!("… and {} more\n", book.faults.len() - MOST_FAULTS);
     }
+    out.extend(beside.iter().take(MOST_FAULTS).map(|b| format!("{}: {}\n", shown(&folder.join(&b.file)), b.what)));
+    if beside.len() > MOST_FAULTS {
+        out += &format!("… and {} more in the records\n", beside.len() - MOST_FAULTS);
+    }
     if let Some(cut) = cut_off(book) {
         out += &format!("{name}: {cut}\n");
     }
+    if *unfinished > 0 && out.is_empty() {
+        let last = if *unfinished == 1 { "the last line is".to_owned() } else { format!("the last {unfinished} lines are") };
+        return format!("{name}: {last} not in {END} yet: a run was ended before it had written everything; the next line that is added brings it up\n");
+    }
     out += &match out.is_empty() {
-        true => palette.good(&format!("{} lines, each as it was written and after the one before it.\n", book.entries.len())),
+        true => palette.good(&format!("{} lines, each as it was written and after the one before it; the records and {END} agree.\n", book.entries.len())),
         false => palette.bad("The book is not as it was written.\n"),
     };
     out
@@ -240,21 +259,56 @@ fn trace(args: &Args, folder: &Path, book: &Book, code: &str, desk: &Desk) -> Do
         complaint::write(output, folder, code.trim(), traced, desk)?;
     }
     if desk.is_json() {
-        desk.print_json(&traced_json(code, traced.as_ref()))?;
+        let records = traced.as_ref().map_or_else(|| Ok(Vec::new()), |t| records(t, folder))?;
+        desk.print_json(&traced_json(code, traced.as_ref(), &records))?;
     } else if let Some(traced) = &traced {
-        desk.print(&traced_text(traced))?;
+        let records: String = records(traced, folder)?.iter().map(|(code, record)| record_text(code, record)).collect();
+        desk.print(&(traced_text(traced) + &records))?;
     } else {
         desk.remark(&format!("the book knows no wheel and no lot {}", quoted(code)));
     }
     Ok(if traced.is_some() { Outcome::Made } else { Outcome::Stopped })
 }
 
-fn traced_json(code: &str, traced: Option<&Traced>) -> Value {
+/// The records of the wheels, by their trace codes.
+fn records<'a>(traced: &Traced<'a>, folder: &Path) -> Result<Vec<(&'a str, Book)>, Failure> {
+    traced.wheels.iter().map(|code| Ok((*code, journal::record_of(folder, code)?))).collect()
+}
+
+/// What a record holds beside the lines of the book: a line for each event, and the rows of a sheet.
+fn record_text(code: &str, record: &Book) -> String {
+    let found = record.entries.iter().filter_map(|e| Some((e, e.event.found.as_ref()?)));
+    let said: String = found.map(|(e, found)| found_text(e, found)).collect();
+    if said.is_empty() { said } else { format!("\nRecord of wheel {}\n{said}", plain(code)) }
+}
+
+fn found_text(entry: &Entry, found: &Value) -> String {
+    let cells = |row: &Value| row.as_array().into_iter().flatten().map(|c| plain(c.as_str().unwrap_or_default())).collect::<Vec<_>>();
+    let said = |(name, value): (&String, &Value)| match value {
+        Value::String(text) if !text.is_empty() => Some(format!("{} {}", plain(name).replace('_', " "), plain(text))),
+        Value::Array(_) if name == "refusals" => Some(cells(value).join("; ")).filter(|all| !all.is_empty()).map(|all| format!("refused: {all}")),
+        _ => None,
+    };
+    let all: Vec<String> = found.as_object().into_iter().flatten().filter_map(said).collect();
+    let mut rows = vec![cells(&found["columns"])];
+    // of the lines of a sheet those with a value
+    rows.extend(found["rows"].as_array().into_iter().flatten().map(cells).filter(|row| row.iter().skip(MEASURED).any(|c| !c.is_empty())));
+    let table = if rows.len() > 1 { aligned_after(&rows, |c| c != 3) } else { String::new() };
+    format!("  {} {}: {}\n{table}", entry.event.time, entry.event.event.word(), all.join(", "))
+}
+
+/// The column of a record's rows from which on they hold what was found.
+const MEASURED: usize = 8;
+
+fn traced_json(code: &str, traced: Option<&Traced>, records: &[(&str, Book)]) -> Value {
+    let record = |(code, record): &(&str, Book)| {
+        json!({ "wheel": code, "faults": record.faults, "entries": record.entries.iter().map(|e| &e.event).collect::<Vec<_>>() })
+    };
     let entry = |e: &&Entry| json!({ "line": e.line, "entry": e.event });
     let entries = |t: &Traced| t.entries.iter().map(entry).collect::<Vec<_>>();
     json!({
         "format": 1, "asked": code, "wheels": traced.map_or(&[][..], |t| &t.wheels), "orders": traced.map_or(&[][..], |t| &t.orders),
-        "entries": traced.map_or_else(Vec::new, entries),
+        "entries": traced.map_or_else(Vec::new, entries), "records": records.iter().map(record).collect::<Vec<_>>(),
     })
 }
 

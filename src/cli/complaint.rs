@@ -1,11 +1,12 @@
-//! `book --trace CODE -o FILE`: the complaint sheet, from the book, the order's file and the wheel's sheet among the records.
+//! `book --trace CODE -o FILE`: the complaint sheet, from the book, the order's file and the wheel's record, or its sheet among the records.
 
 use super::clock::latest_day;
-use super::{Desk, Failure, files, paper};
+use super::inspect::as_csv;
+use super::{Desk, Failure, files, journal, paper};
 use crate::book::{Complaint, Traced, complaint};
 use crate::dossier::Dossier;
 use crate::quantity::quoted;
-use crate::shop::inspection::{self, Inspection};
+use crate::shop::inspection::{self, Inspection, VERDICT_COLUMNS};
 use crate::shop::label::trace_code;
 use crate::shop::traveller::Template;
 use std::fs;
@@ -22,7 +23,8 @@ pub fn write(output: &Path, folder: &Path, code: &str, traced: &Traced, desk: &D
     let template = super::packing::traveller_template(None, desk)?;
     let mut sheets = Vec::new();
     inside(&folder.join("records"), DEEPEST, &mut sheets);
-    let found = sheets.iter().find_map(|sheet| inspected(sheet, code, &dossier, &template));
+    let found = recorded(folder, code, &dossier, &template)
+        .or_else(|| sheets.iter().find_map(|sheet| inspected(sheet, code, &dossier, &template)));
     let made = complaint(&Complaint { dossier: &dossier, asked: code, traced, inspection: found.as_ref() });
     paper::write(output, &made, desk).map(drop)
 }
@@ -60,11 +62,22 @@ fn inside(folder: &Path, deep: u32, into: &mut Vec<PathBuf>) {
     }
 }
 
+/// The last inspection that the wheel's record holds.
+fn recorded(folder: &Path, code: &str, dossier: &Dossier, template: &Template) -> Option<Inspection> {
+    let record = journal::record_of(folder, code).ok()?;
+    let rows = record.entries.iter().rev().find_map(|e| e.event.found.as_ref()?.get("rows").cloned())?;
+    let rows: Vec<Vec<String>> = serde_json::from_value(rows).ok()?;
+    judged(&as_csv(dossier, &VERDICT_COLUMNS, rows).ok()?, code, dossier, template)
+}
+
 /// The inspection of the wheel, where the file is its filled-in sheet.
 fn inspected(file: &Path, code: &str, dossier: &Dossier, template: &Template) -> Option<Inspection> {
     file.extension().filter(|e| e.eq_ignore_ascii_case("csv"))?;
-    let bytes = files::read(file, files::LONGEST_TEXT).ok()?;
-    let measured = inspection::read(&bytes, &dossier.job, &template.other_wheels).ok()?;
+    judged(&files::read(file, files::LONGEST_TEXT).ok()?, code, dossier, template)
+}
+
+fn judged(bytes: &[u8], code: &str, dossier: &Dossier, template: &Template) -> Option<Inspection> {
+    let measured = inspection::read(bytes, &dossier.job, &template.other_wheels).ok()?;
     let inspection = inspection::judge(dossier, measured, latest_day());
     let wheel = inspection.wheel?;
     (trace_code(&dossier.job, wheel) == code).then_some(inspection)

@@ -6,12 +6,12 @@ use super::palette::Palette;
 use super::packing::traveller_template;
 use super::table::aligned_after;
 use super::{Desk, Done, Failure, Outcome, files, journal, paper, premises, probe};
-use crate::book::{self, Event, Kind};
+use crate::book::{self, Event, FileHash, Kind};
 use crate::certainty::Certainty;
 use crate::dossier::Dossier;
 use crate::export::csv;
 use crate::quantity::trimmed;
-use crate::shop::inspection::{self, COLUMNS, Extent, Inspection, Judged, TestResult, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
+use crate::shop::inspection::{self, COLUMNS, Extent, Field, Inspection, Judged, TestResult, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
 use crate::shop::inspection::profile::{Profile, part};
 use crate::shop::label::trace_code;
 use crate::shop::paper::Flow;
@@ -132,10 +132,11 @@ fn judge(args: &Args, dossier: &Dossier, template: &Template, file: &Path, desk:
     if let Some(why) = unproved_first(job, &inspection, desk)? {
         inspection.refuse(why);
     }
+    let mut files: Vec<PathBuf> = [Some(file), args.profile.as_deref()].into_iter().flatten().map(Path::to_owned).collect();
     if let Some(output) = &args.output {
-        write(output, dossier, &inspection, profile.as_ref(), desk)?;
+        files.extend(write(output, dossier, &inspection, profile.as_ref(), desk)?);
     }
-    desk.enter(|| entries(job, &inspection))?;
+    desk.enter(|| entries(job, &inspection, premises::hashes(&files)?))?;
     if desk.is_json() {
         let mut told = json(job, &inspection);
         if let Some(profile) = &profile {
@@ -172,7 +173,7 @@ fn unproved_first(job: &Job, inspection: &Inspection, desk: &Desk) -> Result<Opt
 }
 
 /// What the sheet says was done to the wheel; nothing where it names none of the order's.
-fn entries(job: &Job, inspection: &Inspection) -> Result<Vec<Event>, Failure> {
+fn entries(job: &Job, inspection: &Inspection, files: Vec<FileHash>) -> Result<Vec<Event>, Failure> {
     let (Some(wheel), record) = (inspection.wheel, &inspection.record) else { return Ok(Vec::new()) };
     let is_good = |j: &Judged| matches!(j.verdict, Verdict::Pass | Verdict::Recorded);
     let tested = record.speed_test_result.map(|result| {
@@ -188,26 +189,58 @@ fn entries(job: &Job, inspection: &Inspection) -> Result<Vec<Event>, Failure> {
     ];
     let said = done.into_iter().filter(|(_, passed, _)| passed.is_some());
     let note = |kind| (kind == Kind::Measured && inspection.is_short).then(|| SHORT.to_owned());
-    said.map(|(kind, passed, by)| Ok(Event { passed, note: note(kind), ..premises::of_wheel(kind, job, wheel, by)? }))
-        .collect()
+    let event = |(kind, passed, by)| {
+        let (files, found) = (if kind == Kind::Measured { files.clone() } else { Vec::new() }, Some(found(kind, job, inspection)));
+        Ok(Event { passed, note: note(kind), files, found, ..premises::of_wheel(kind, job, wheel, by)? })
+    };
+    said.map(event).collect()
 }
 
-/// The verdicts as csv, or the certificate, which a wheel that has not passed does not get.
-fn write(output: &Path, dossier: &Dossier, inspection: &Inspection, profile: Option<&Profile>, desk: &Desk) -> Result<(), Failure> {
+/// What the wheel's record holds of an event, all of it texts: every row of the sheet with its verdict, or the test with what it had to reach.
+fn found(kind: Kind, job: &Job, inspection: &Inspection) -> Value {
+    let mut out = Map::new();
+    let mut say = |fields: &[Field]| out.extend(fields.iter().map(|f| (f.key().to_owned(), Value::from(inspection.record.shown(*f)))));
+    let asked = match kind {
+        Kind::Tested => {
+            say(&[Field::SpeedTestRpm, Field::SpeedTestMinutes, Field::SpeedTestTester, Field::SpeedTestOn, Field::SpeedTestResult]);
+            json!({ "least_rpm": inspection.test_rpm.map(|n| n.to_string()), "least_minutes": trimmed(inspection.test_minutes, 2) })
+        }
+        Kind::Balanced => {
+            say(&[Field::BalanceReading]);
+            json!({ "most": inspection.permitted_unbalance.known().map(|g| trimmed(*g, 3)) })
+        }
+        _ => {
+            say(&[Field::InspectedBy, Field::InspectedOn, Field::RingTestBefore, Field::RingTestAfter]);
+            let blank = job.blank.clone().unwrap_or_default();
+            json!({
+                "blank": blank.marking, "lot": blank.lot, "stock": blank.stock, "maker": blank.maker,
+                "certificate": inspection.certificate, "refusals": inspection.refusals,
+                "columns": VERDICT_COLUMNS, "rows": inspection::verdict_rows(job, inspection),
+            })
+        }
+    };
+    if let Value::Object(asked) = asked {
+        out.extend(asked);
+    }
+    Value::Object(out)
+}
+
+/// The verdicts as csv, or the certificate, which a wheel that has not passed does not get; the files that were made.
+fn write(output: &Path, dossier: &Dossier, inspection: &Inspection, profile: Option<&Profile>, desk: &Desk) -> Result<Vec<PathBuf>, Failure> {
     if is_csv(output) {
         files::write(output, &as_csv(dossier, &VERDICT_COLUMNS, inspection::verdict_rows(&dossier.job, inspection))?)?;
         desk.remark(&files::written([&output.to_owned()]));
-        return Ok(());
+        return Ok(vec![output.to_owned()]);
     }
     let section = |flow: &mut Flow| profile.into_iter().for_each(|p| part(&dossier.job, p, flow));
     match inspection::certificate(dossier, inspection, section) {
-        Some(sheets) => paper::write(output, &sheets, desk).map(drop),
+        Some(sheets) => paper::write(output, &sheets, desk),
         None => {
             desk.remark(&format!(
                 "No certificate: {} was not written. A .csv takes the verdicts as they are.",
                 shown(output)
             ));
-            Ok(())
+            Ok(Vec::new())
         }
     }
 }

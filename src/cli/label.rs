@@ -1,9 +1,11 @@
 //! `label`: the wheel's label.
 
 use super::{Desk, Done, Failure, draw, paper, premises};
-use crate::book::Kind;
+use crate::book::{Event, Kind};
 use crate::shop::label::{self, MOST, Options};
-use crate::wheel::Job;
+use crate::shop::speed::marked_speed;
+use crate::wheel::{Job, Written};
+use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Arguments of `label`.
@@ -53,7 +55,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     }
     if !dossier.is_stopped() {
         let wheels = args.wheel.map_or(1..=quantity.min(MOST), |n| n..=n);
-        desk.enter(|| wheels.map(|n| premises::of_wheel(Kind::Labelled, job, n, None)).collect())?;
+        desk.enter(|| {
+            let (files, written) = (premises::hashes(&files)?, Written::of(job));
+            let found = json!({ "altered_by": options.altered_by, "maximum_operating_speed": marked_speed(job).map(|v| written.speed(v)) });
+            let event = |n| Ok(Event { found: Some(found.clone()), files: files.clone(), ..premises::of_wheel(Kind::Labelled, job, n, None)? });
+            wheels.map(event).collect()
+        })?;
     }
     paper::finish(&dossier, &files, desk)
 }

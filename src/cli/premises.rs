@@ -1,8 +1,8 @@
 //! The shop's folder as commands use it: found from the order's place upward, its files read when they are asked for, its book written to.
 
 use super::failure::{Failure, shown};
-use super::{clock, files, journal};
-use crate::book::{self, Event, FileHash, Kind};
+use super::{clock, files, journal, outlet};
+use crate::book::{Event, FileHash, Kind};
 use crate::pack::NamedFile;
 use crate::profile::{self, Card, Profile, read_cards};
 use crate::shop::label::trace_code;
@@ -61,17 +61,9 @@ impl Premises {
     /// Writes lines into the book; what was mended in it comes back.
     ///
     /// # Errors
-    /// Where it cannot be written: what was done is done, and the hint says how to add the line.
+    /// Where it cannot be written: what was done is done, and the hint says what to do about the line.
     pub fn enter(&self, events: &[Event]) -> Result<Option<String>, Failure> {
-        let path = self.folder.join(book::NAME);
-        match journal::add(&path, events) {
-            Ok(added) => Ok(added.repaired),
-            Err(Failure::Other { message, .. }) => {
-                let hint = "what the command made is there; add the line with `wheeldraft book DIR --add EVENT --order NUMBER-REV`";
-                Err(Failure::new(message, hint))
-            }
-            Err(other) => Err(other),
-        }
+        journal::enter(&self.folder, events).map(|added| added.repaired)
     }
 }
 
@@ -107,7 +99,7 @@ pub fn of_wheel(kind: Kind, job: &Job, wheel: u32, by: Option<&str>) -> Result<E
     Ok(Event { wheel: Some(trace_code(job, wheel)), ..event(kind, job, by)? })
 }
 
-/// Names and hashes of files that were just written.
+/// Names and hashes of files that were just read or written, without that of standard output.
 ///
 /// # Errors
 /// Where one cannot be read back.
@@ -117,7 +109,7 @@ pub fn hashes(paths: &[PathBuf]) -> Result<Vec<FileHash>, Failure> {
         let bytes = std::fs::read(path).map_err(|e| Failure::io("read", path, &e))?;
         Ok(of_file(&NamedFile { name, bytes }))
     };
-    paths.iter().map(one).collect()
+    paths.iter().filter(|path| !outlet::is_named(path)).map(one).collect()
 }
 
 /// Name and hash of a file.

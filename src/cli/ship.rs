@@ -2,8 +2,9 @@
 
 use super::label::own_shop;
 use super::{Desk, Done, Outcome, paper, premises};
-use crate::book::Kind;
+use crate::book::{Event, Kind};
 use crate::shop::delivery;
+use serde_json::json;
 use std::path::PathBuf;
 
 /// Arguments of `ship`.
@@ -32,7 +33,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let held = delivery::held_back(&dossier);
     if held.is_none() {
         let wheels = 1..=delivery::wheels(job);
-        desk.enter(|| wheels.map(|n| premises::of_wheel(Kind::Shipped, job, n, None)).collect())?;
+        desk.enter(|| {
+            let (files, head) = (premises::hashes(&files)?, &job.head);
+            let found = json!({ "from": shop, "to": head.ship_to, "customer": head.customer, "customer_order": head.customer_order });
+            let event = |n| Ok(Event { found: Some(found.clone()), files: files.clone(), ..premises::of_wheel(Kind::Shipped, job, n, None)? });
+            wheels.map(event).collect()
+        })?;
     }
     let done = paper::finish(&dossier, &files, desk)?;
     Ok(match held {

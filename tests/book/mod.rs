@@ -3,6 +3,7 @@
 mod command;
 mod folder;
 mod lives;
+mod records;
 
 use proptest::prelude::*;
 use std::fs;
