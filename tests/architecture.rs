@@ -303,7 +303,7 @@ fn functions(code: &str) -> Vec<(String, usize)> {
         let words: Vec<&str> = line.split_whitespace().collect();
         let Some(at) = words.iter().position(|w| *w == "fn") else { continue };
         let plain = words[..at].iter().all(|w| w.starts_with("pub") || ["const", "super)", "crate)"].contains(w));
-        if !plain || line.ends_with('}') {
+        if !plain || line.ends_with(['}', ';']) {
             continue;
         }
         let end = lines[i..].iter().position(|l| *l == format!("{indent}}}"));

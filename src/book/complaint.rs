@@ -6,7 +6,6 @@ use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::quantity::Written;
 use crate::report::cautions::cautions;
-use crate::rules::LimitKey;
 use crate::shop::inspection::{Inspection, RuleLimits};
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::speed::{marked_rpm, marked_speed};
@@ -91,7 +90,7 @@ fn lines(c: &Complaint) -> Vec<Line> {
 fn clearance(c: &Complaint) -> Line {
     let job = &c.dossier.job;
     let written = Written::of(job);
-    let spindle = job.wheel.bore + c.dossier.shop.number(LimitKey::SpindleUpperDeviation);
+    let spindle = job.wheel.bore + c.dossier.shop.limits().spindle_upper_deviation;
     let show = |mm: f64| written.measured(mm);
     let ordered = match job.tolerances.get(Characteristic::Bore) {
         Some(d) => {

@@ -73,7 +73,7 @@ pub fn quote<'a>(
     let basis = Basis {
         job,
         section: &dossier.section,
-        test_minutes: dossier.shop.number(crate::rules::LimitKey::SpeedTestMinutes),
+        test_minutes: dossier.shop.limits().speed_test_minutes,
         knows_blank: blank.is_some(),
     };
     let lines = lines(basis, rates, &steps);

@@ -2,7 +2,7 @@
 
 use crate::properties::planner::{Choice, Grooves, Question};
 use crate::properties::{self, wall_left};
-use crate::rules::{LimitKey, ShopRules};
+use crate::rules::ShopRules;
 use crate::section::Section;
 use crate::wheel::{Characteristic, Job, SideName};
 use serde_json::{Value, json};
@@ -55,7 +55,7 @@ pub fn question<'a>(job: &'a Job, shop: &ShopRules, place: GroovePlace) -> Optio
     Some(Question {
         grooves,
         volume_each: Some(set?.volume_each),
-        wall: wall.map(|left| (left, wheel.thickness * shop.share(LimitKey::GrooveWallAskShare))),
+        wall: wall.map(|left| (left, wheel.thickness * shop.limits().groove_wall_ask_share)),
         rpm: job.machine.spindle_rpm,
         natural: match place {
             GroovePlace::Side(_) if !job.grinds_with_sides() => Vec::new(),

@@ -3,7 +3,7 @@
 use crate::properties::dressing::{RingDressing, Saving, saving};
 use crate::properties::recess::{Frame, Missing, Proposal, Refusal, frame, propose};
 use crate::quantity::Written;
-use crate::rules::{LimitKey, ShopRules};
+use crate::rules::ShopRules;
 use crate::wheel::Job;
 use serde_json::{Value, json};
 
@@ -29,7 +29,7 @@ impl RecessAnswer<'_> {
         let frame = frame(job, &guide);
         RecessAnswer {
             job,
-            lead: job.tooling.side_dress_lead.unwrap_or_else(|| shop.length(LimitKey::SideDressLead)),
+            lead: job.tooling.side_dress_lead.unwrap_or_else(|| shop.limits().side_dress_lead),
             missing: Missing::of(job),
             proposal: frame.as_ref().map(|f| propose(job, f, &guide)),
             frame,

@@ -104,7 +104,7 @@ fn tolerances(c: &Context<'_>, r: &mut Ruling) {
     let (Some(density), Some(section), Some(numbers)) = (c.density, c.section, c.numbers) else {
         return r.unknown("the density is not known");
     };
-    let lower = c.number(LimitKey::SpindleLowerDeviation);
+    let lower = c.limits.spindle_lower_deviation;
     let causes = causes(c.job, section, numbers.wheel.volume, density.value, lower);
     if causes.is_empty() {
         return r.unknown("the order gives no tolerance of bore, run-out or parallelism");

@@ -110,7 +110,7 @@ fn mark(c: &Context<'_>, r: &mut Ruling) {
         Some(Ok(mark)) => mark,
     };
     let grit = f64::from(mark.grit);
-    if c.shop.numbers(LimitKey::GritSizes).contains(&grit) {
+    if c.limits.grit_sizes.contains(&grit) {
         r.met(MARKING);
     } else {
         let message = format!("Grit {} is not among the usual designations.", mark.grit);

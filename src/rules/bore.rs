@@ -46,7 +46,7 @@ pub(super) const RULES: &[Rule] = &[
 
 fn share(c: &Context<'_>, r: &mut Ruling) {
     let (bore, d) = (c.wheel().bore, c.wheel().outside_diameter);
-    let (most, most_other) = (d * c.number(LimitKey::BoreShareCylindrical), d * c.number(LimitKey::BoreShareOther));
+    let (most, most_other) = (d * c.limits.bore_share_cylindrical, d * c.limits.bore_share_other);
     let sizes = format!("The bore of {} in a wheel of {}", c.len(bore), c.len(d));
     if !at_most(bore, most) {
         let question = format!(
@@ -78,7 +78,7 @@ fn spindle(c: &Context<'_>, r: &mut Ruling) {
         r.ask(field, question).hint("Ask the customer for spindle or fit, and give the bore its tolerance.");
         return r.unknown("the order gives no tolerance of the bore");
     };
-    let largest = c.number(LimitKey::SpindleUpperDeviation);
+    let largest = c.limits.spindle_upper_deviation;
     let least = c.len(c.wheel().bore + deviation.lower);
     let spindle = c.len(c.wheel().bore + largest);
     if !at_least(deviation.lower, largest) {
@@ -104,7 +104,7 @@ fn bushing(c: &Context<'_>, r: &mut Ruling) {
     if at_most(reduction, 0.0) {
         return r.absent("the bore is no smaller than the blank's");
     }
-    let most = c.shop.bracket(LimitKey::BushingReduction, wheel.outside_diameter);
+    let most = c.limits.bushing_reduction.at(wheel.outside_diameter);
     let takes =
         format!("A bushing from {} to {} takes {} from the hole", c.len(hole), c.len(wheel.bore), c.len(reduction));
     if !at_most(reduction, most) {
@@ -112,7 +112,7 @@ fn bushing(c: &Context<'_>, r: &mut Ruling) {
             .measured(reduction, most, "mm");
         return;
     }
-    let shortest = wheel.thickness * c.number(LimitKey::BushingLengthShare);
+    let shortest = wheel.thickness * c.limits.bushing_length_share;
     let question = format!(
         "Is a bushing meant? {takes}; it must be {} to {} long, free on the spindle and clear of both flanges.",
         c.len(shortest),

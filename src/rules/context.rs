@@ -1,6 +1,6 @@
 //! What the rules read: the job, the shop's limits, and what both come to.
 
-use super::limits::LimitKey;
+use super::limits::Limits;
 use super::shop::ShopRules;
 use crate::certainty::Certainty;
 use crate::properties::balance;
@@ -17,6 +17,7 @@ use crate::wheel::{Job, SideName, Wheel};
 pub(super) struct Context<'a> {
     pub(super) job: &'a Job,
     pub(super) shop: &'a ShopRules,
+    pub(super) limits: &'a Limits,
     pub(super) section: Option<&'a Section>,
     pub(super) numbers: Option<&'a Properties>,
     /// The blank's specification mark, read; `None` where the order gives none.
@@ -31,6 +32,7 @@ impl<'a> Context<'a> {
         Context {
             job,
             shop,
+            limits: shop.limits(),
             section: worked.map(|w| &w.section),
             numbers: worked.map(|w| &w.numbers),
             mark: worked.and_then(|w| w.mark.as_ref()),
@@ -40,8 +42,8 @@ impl<'a> Context<'a> {
                 Question::of(
                     job,
                     density,
-                    shop.number(LimitKey::PoissonRatio),
-                    shop.number(LimitKey::RecessFilletLeast),
+                    shop.limits().poisson_ratio,
+                    shop.limits().recess_fillet_least,
                 ),
             ),
         }
@@ -49,10 +51,6 @@ impl<'a> Context<'a> {
 
     pub(super) fn wheel(&self) -> &'a Wheel {
         &self.job.wheel
-    }
-
-    pub(super) fn number(&self, key: LimitKey) -> f64 {
-        self.shop.number(key)
     }
 
     /// A length in the order's unit, as a message says it.

@@ -73,7 +73,7 @@ pub(super) const RULES: &[Rule] = &[
 
 fn third(c: &Context<'_>, r: &mut Ruling) {
     let d = c.wheel().outside_diameter;
-    let least = d * c.number(LimitKey::FlangeShare);
+    let least = d * c.limits.flange_share;
     let Some(flange) = c.job.mount.flange_diameter else {
         let missing = Missing::Flange;
         let question = format!("{} A wheel of {} needs at least {}.", missing.question(), c.len(d), c.len(least));
@@ -131,7 +131,7 @@ const NO_RING: &str = "the order does not give flange diameter and bearing width
 
 fn undercut(c: &Context<'_>, r: &mut Ruling) {
     let Some(ring) = bearing_begins(c) else { return r.unknown(NO_RING) };
-    let (clear, least) = (ring - hole_ends(c), c.number(LimitKey::BearingClearOfHole));
+    let (clear, least) = (ring - hole_ends(c), c.limits.bearing_clear_of_hole);
     let field = "/mount/flange_bearing_width";
     if at_least(clear, least) {
         r.met(field).measured(clear, least, "mm");
@@ -155,7 +155,7 @@ fn bearing(c: &Context<'_>, r: &mut Ruling) {
         return r.unknown(NO_RING);
     };
     let width = flange / 2.0 - ring.max(hole_ends(c));
-    let least = flange * c.number(LimitKey::BearingWidthShare);
+    let least = flange * c.limits.bearing_width_share;
     let field = "/mount/flange_bearing_width";
     if at_least(width, least) {
         r.met(field).measured(width, least, "mm");
@@ -172,7 +172,7 @@ fn bearing(c: &Context<'_>, r: &mut Ruling) {
 
 fn blotter(c: &Context<'_>, r: &mut Ruling) {
     let Some(flange) = c.job.mount.flange_diameter else { return r.unknown("the order gives no flange diameter") };
-    let count = crate::quantity::trimmed(c.number(LimitKey::Blotter), 0);
+    let count = crate::quantity::trimmed(c.limits.blotter, 0);
     let message = format!("{count} new blotters of at least {} go with the wheel.", c.len(flange));
     r.note(FLANGE, message).value(flange, "mm");
 }

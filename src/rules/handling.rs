@@ -82,7 +82,7 @@ pub(super) const RULES: &[Rule] = &[
 ];
 
 fn lifting(c: &Context<'_>, r: &mut Ruling) {
-    let limit = c.number(LimitKey::LiftingMass);
+    let limit = c.limits.lifting_mass;
     let Some(mass) = c.mass() else { return r.unknown("the density is not known") };
     if no_more(mass, limit) {
         r.met("/wheel").measured(mass, limit, "kg");
@@ -93,8 +93,8 @@ fn lifting(c: &Context<'_>, r: &mut Ruling) {
 }
 
 fn guard(c: &Context<'_>, r: &mut Ruling) {
-    let most = c.number(LimitKey::GuardExposure);
-    let top = trimmed(c.number(LimitKey::GuardTop), 1);
+    let most = c.limits.guard_exposure;
+    let top = trimmed(c.limits.guard_top, 1);
     let message = format!(
         "The guard may leave at most {}° of the wheel open, beginning no higher than {top}° above the horizontal.",
         trimmed(most, 1)
@@ -145,7 +145,7 @@ fn after(_: &Context<'_>, r: &mut Ruling) {
 }
 
 fn run_in(c: &Context<'_>, r: &mut Ruling) {
-    let [daily, changed] = [LimitKey::RunIn, LimitKey::RunInAfterChange].map(|k| trimmed(c.number(k), 1));
+    let [daily, changed] = [c.limits.run_in, c.limits.run_in_after_change].map(|minutes| trimmed(minutes, 1));
     r.note(
         "/machine",
         format!(

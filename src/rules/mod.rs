@@ -33,7 +33,7 @@ pub use finding::{
     Addressee, Answered, Authority, Basis, Finding, Met, NotEvaluated, Outcome, Severity, SwitchedOff, Verdict,
 };
 pub use guide::{Advice, BUILT_IN_GUIDE, GradeGuide, GuideQuestion};
-pub use limits::{Bracket, Kind, Limit, LimitKey, LimitValue};
+pub use limits::{Bracket, Brackets, Kind, Limit, LimitKey, LimitValue, Limits};
 pub use rule::{Ground, Rule, Said};
 pub use shop::{BUILT_IN, ShopRules};
 

@@ -79,7 +79,7 @@ fn one_side(c: &Context<'_>, r: &mut Ruling) {
         return r.absent(if sides.is_empty() { "no side is recessed" } else { "both sides are recessed" });
     };
     let wheel = c.wheel();
-    let least = wheel.thickness * c.number(LimitKey::RecessThicknessShare);
+    let least = wheel.thickness * c.limits.recess_thickness_share;
     let steps = &wheel.side(name).recess;
     for (i, step) in steps.iter().enumerate() {
         let inner = steps.get(i + 1).map_or(wheel.bore_radius(), |s| s.diameter / 2.0);
@@ -109,8 +109,8 @@ fn two_sides(c: &Context<'_>, r: &mut Ruling) {
     }
     let left = c.least_thickness_of_recesses();
     let (least, caution) = (
-        wheel.thickness * c.number(LimitKey::TwoRecessLeastShare),
-        wheel.thickness * c.number(LimitKey::TwoRecessCautionShare),
+        wheel.thickness * c.limits.two_recess_least_share,
+        wheel.thickness * c.limits.two_recess_caution_share,
     );
     let depth = |s: SideName| wheel.side(s).recess.last().map_or(0.0, |step| step.depth);
     let deeper = if depth(SideName::A) >= depth(SideName::B) { SideName::A } else { SideName::B };
@@ -165,7 +165,7 @@ fn flat(c: &Context<'_>, r: &mut Ruling) {
         let last = steps.len() - 1;
         let fillet = steps[last].fillet_radius;
         let flat = steps[last].diameter - 2.0 * fillet;
-        let least = flange + c.number(LimitKey::FlatFilletFactor) * fillet;
+        let least = flange + c.limits.flat_fillet_factor * fillet;
         if at_least(flat, least) {
             r.met(on_side(name, &format!("/recess/{last}/fillet_radius"))).measured(flat, least, "mm");
             continue;
@@ -188,7 +188,7 @@ fn fillet(c: &Context<'_>, r: &mut Ruling) {
     if sides.is_empty() {
         return r.absent("no side is recessed");
     }
-    let least = c.number(LimitKey::RecessFilletLeast);
+    let least = c.limits.recess_fillet_least;
     for name in sides {
         for (i, step) in c.wheel().side(name).recess.iter().enumerate() {
             let field = on_side(name, &format!("/recess/{i}/fillet_radius"));
@@ -213,7 +213,7 @@ fn fillet(c: &Context<'_>, r: &mut Ruling) {
 }
 
 fn wide(c: &Context<'_>, r: &mut Ruling) {
-    let (thickness, limit) = (c.wheel().thickness, c.number(LimitKey::WideWithoutRecess));
+    let (thickness, limit) = (c.wheel().thickness, c.limits.wide_without_recess);
     if !sides_with_recess(c).is_empty() {
         return r.absent("the wheel is recessed");
     }

@@ -2,14 +2,13 @@
 
 use super::finding::{Authority, Basis, SwitchedOff};
 use super::guide::GradeGuide;
-use super::limits::{Bracket, Kind, Limit, LimitKey, LimitValue};
+use super::limits::{Bracket, Brackets, Kind, Limit, LimitKey, LimitValue, Limits};
 use crate::json::{Places, Problem, Problems, read_json};
 use crate::properties::balance::BalanceScope;
 use crate::properties::density::Structures;
 use crate::properties::planner;
 use crate::properties::recess::Guide;
 use crate::quantity::{LengthUnit, parse_length, quoted, trimmed};
-use crate::tolerance::SAME_LENGTH;
 use serde_json::{Map, Value};
 use sha2::{Digest, Sha256};
 use std::sync::{Arc, OnceLock};
@@ -26,7 +25,10 @@ pub struct ShopRules {
     /// Its SHA-256.
     hash: String,
     /// One for each of [`LimitKey::ALL`], in that order.
-    limits: Vec<Limit>,
+    sources: Vec<Limit>,
+    limits: Limits,
+    /// k of the permissible unbalance for this shop's use, √g.
+    balance_k: f64,
     switched_off: Vec<SwitchedOff>,
     guide: GradeGuide,
 }
@@ -80,146 +82,78 @@ impl ShopRules {
 
     /// A limit with its source.
     pub fn limit(&self, key: LimitKey) -> &Limit {
-        &self.limits[key as usize]
+        &self.sources[key as usize]
     }
 
-    /// The value of a limit that is one range, from and to.
-    pub fn span(&self, key: LimitKey) -> (f64, f64) {
-        self.range(key)
+    /// The values in force.
+    pub fn limits(&self) -> &Limits {
+        &self.limits
     }
 
     /// k of the permissible unbalance for this shop's use, √g.
-    pub fn balance_k(&self) -> Option<f64> {
-        let wanted = self.word(LimitKey::UnbalanceUse);
-        self.table(LimitKey::UnbalanceK).iter().find(|(name, _)| name == wanted).map(|(_, k)| *k)
+    pub fn balance_k(&self) -> f64 {
+        self.balance_k
     }
 
     /// Speed of the speed test over a marked speed in m/s; `None` where no published factor reaches so far.
     pub fn test_factor(&self, marked: f64) -> Option<f64> {
-        let up_to = |key: LimitKey| super::context::no_more(marked, self.number(key));
-        if up_to(LimitKey::SpeedTestFactorTo) {
-            Some(self.number(LimitKey::SpeedTestFactor))
+        let (limits, no_more) = (&self.limits, super::context::no_more);
+        if no_more(marked, limits.speed_test_factor_to) {
+            Some(limits.speed_test_factor)
         } else {
-            up_to(LimitKey::SpeedTestFactorFastTo).then(|| self.number(LimitKey::SpeedTestFactorFast))
+            no_more(marked, limits.speed_test_factor_fast_to).then_some(limits.speed_test_factor_fast)
         }
     }
 
     /// What the permitted unbalance goes by.
     pub fn balance_scope(&self) -> BalanceScope {
         BalanceScope {
-            k: self.balance_k().unwrap_or(f64::NAN),
-            least_diameter: self.number(LimitKey::UnbalanceDiameter),
-            least_speed: self.number(LimitKey::UnbalanceSpeed),
+            k: self.balance_k,
+            least_diameter: self.limits.unbalance_least_diameter,
+            least_speed: self.limits.unbalance_least_speed,
         }
     }
 
     /// Least diameter of a recess that a flange of this diameter enters, mm.
     pub fn flange_clearance(&self, flange: f64) -> f64 {
-        self.number(LimitKey::RecessFlangeFactor) * flange + self.number(LimitKey::RecessFlangeAllowance)
-    }
-
-    /// The value of a limit that is a length, mm; not a number where the limit is none.
-    pub fn length(&self, key: LimitKey) -> f64 {
-        if matches!(key.kind(), Kind::Length(..)) { self.number(key) } else { f64::NAN }
-    }
-
-    /// The value of a limit that is a plain number; not a number where the limit is none.
-    pub fn share(&self, key: LimitKey) -> f64 {
-        if matches!(key.kind(), Kind::Number(..)) { self.number(key) } else { f64::NAN }
-    }
-
-    /// The value of a limit that is one number, lengths in mm.
-    pub(crate) fn number(&self, key: LimitKey) -> f64 {
-        match &self.limit(key).value {
-            LimitValue::Number(x) => *x,
-            // reading has made sure of the kind
-            _ => f64::NAN,
-        }
-    }
-
-    /// The value of a limit that is a list of numbers.
-    pub(crate) fn numbers(&self, key: LimitKey) -> &[f64] {
-        match &self.limit(key).value {
-            LimitValue::Numbers(list) => list,
-            _ => &[],
-        }
-    }
-
-    /// The value of a limit that is ranges, lengths in mm.
-    pub(crate) fn ranges(&self, key: LimitKey) -> &[(f64, f64)] {
-        match &self.limit(key).value {
-            LimitValue::Ranges(list) => list,
-            _ => &[],
-        }
-    }
-
-    /// The value of a limit that is one range.
-    pub(crate) fn range(&self, key: LimitKey) -> (f64, f64) {
-        self.ranges(key).first().copied().unwrap_or((f64::NAN, f64::NAN))
-    }
-
-    /// The value of a limit by size, mm, and up to which size it holds.
-    pub(crate) fn bracket(&self, key: LimitKey, size: f64) -> f64 {
-        let LimitValue::Brackets(list) = &self.limit(key).value else { return f64::NAN };
-        let fits = |b: &&Bracket| match b.includes_end {
-            true => size <= b.to + SAME_LENGTH,
-            false => size < b.to - SAME_LENGTH,
-        };
-        list.iter().find(fits).or(list.last()).map_or(f64::NAN, |b| b.value)
-    }
-
-    /// The value of a limit that is numbers by name.
-    pub(crate) fn table(&self, key: LimitKey) -> &[(String, f64)] {
-        match &self.limit(key).value {
-            LimitValue::Table(list) => list,
-            _ => &[],
-        }
+        self.limits.recess_flange_factor * flange + self.limits.recess_flange_allowance
     }
 
     /// What the estimate of a density goes by.
     pub fn structures(&self) -> Structures {
-        let table = self.table(LimitKey::StructureDensity);
+        let table = &self.limits.structure_density;
         let mut known: Vec<(f64, f64)> = table.iter().filter_map(|(n, d)| Some((n.parse().ok()?, *d))).collect();
         known.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let (fall, at_zero) = self.range(LimitKey::GrainShare);
+        let (fall, at_zero) = self.limits.grain_share;
         Structures { known, grain_share: (at_zero, fall) }
     }
 
     /// What the proposal of a recess goes by; round sizes in the order's unit.
     pub fn recess_guide(&self, unit: LengthUnit) -> Guide {
-        use LimitKey as K;
-        let (diameter, depth) = if unit == LengthUnit::Inch {
-            (K::RecessDiameterStepInch, K::RecessDepthStepInch)
-        } else {
-            (K::RecessDiameterStepMm, K::RecessDepthStepMm)
+        let limits = &self.limits;
+        let (diameter_step, depth_step) = match unit {
+            LengthUnit::Inch => (limits.recess_diameter_step_inch, limits.recess_depth_step_inch),
+            LengthUnit::Millimetre => (limits.recess_diameter_step_mm, limits.recess_depth_step_mm),
         };
         Guide {
-            flange_factor: self.number(K::RecessFlangeFactor),
-            flange_allowance: self.number(K::RecessFlangeAllowance),
-            fillet_factor: self.number(K::FlatFilletFactor),
-            one_side_share: self.number(K::RecessThicknessShare),
-            two_sides_share: self.number(K::TwoRecessLeastShare),
-            caution_share: self.number(K::TwoRecessCautionShare),
-            diameter_step: self.number(diameter),
-            depth_step: self.number(depth),
+            flange_factor: self.limits.recess_flange_factor,
+            flange_allowance: self.limits.recess_flange_allowance,
+            fillet_factor: self.limits.flat_fillet_factor,
+            one_side_share: self.limits.recess_thickness_share,
+            two_sides_share: self.limits.two_recess_least_share,
+            caution_share: self.limits.two_recess_caution_share,
+            diameter_step,
+            depth_step,
         }
     }
 
     /// What counts of grooves are held against.
     pub fn groove_limits(&self) -> planner::Limits {
         planner::Limits {
-            land_least: self.number(LimitKey::LandLeast),
-            land_ratio: self.number(LimitKey::LandAskRatio),
-            share_least: self.number(LimitKey::LandShareLeast),
-            frequency_margin: self.number(LimitKey::ExcitationMargin),
-        }
-    }
-
-    /// The value of a limit that is a name.
-    pub(crate) fn word(&self, key: LimitKey) -> &str {
-        match &self.limit(key).value {
-            LimitValue::Name(name) => name,
-            _ => "",
+            land_least: self.limits.land_least,
+            land_ratio: self.limits.land_ask_ratio,
+            share_least: self.limits.land_share_least,
+            frequency_margin: self.limits.excitation_margin,
         }
     }
 }
@@ -232,10 +166,14 @@ fn read_over(base: Option<&ShopRules>, text: &str) -> Result<ShopRules, Problems
     }
     let (value, places) = read_json(text)?;
     let mut reader = Reader { problems: Vec::new() };
-    let mut rules = reader.file(base, &value);
-    rules.text = text.into();
-    rules.hash = Sha256::digest(text).iter().map(|b| format!("{b:02x}")).collect();
-    if reader.problems.is_empty() { Ok(rules) } else { Err(places.locate_all(reader.problems)) }
+    let rules = reader.file(base, &value);
+    match rules.filter(|_| reader.problems.is_empty()) {
+        Some(rules) => {
+            let hash = Sha256::digest(text).iter().map(|b| format!("{b:02x}")).collect();
+            Ok(ShopRules { text: text.into(), hash, ..rules })
+        }
+        None => Err(places.locate_all(reader.problems)),
+    }
 }
 
 /// Reads the file and keeps what is wrong with it.
@@ -264,7 +202,7 @@ impl Reader {
         Some(map)
     }
 
-    fn file(&mut self, base: Option<&ShopRules>, value: &Value) -> ShopRules {
+    fn file(&mut self, base: Option<&ShopRules>, value: &Value) -> Option<ShopRules> {
         let empty = Map::new();
         let map = self.object("", value, &FIELDS).unwrap_or(&empty);
         if map.get("format").and_then(Value::as_f64) != Some(1.0) {
@@ -283,19 +221,20 @@ impl Reader {
                 Some(value) => self.limit(&field, key, value),
                 None => base.map(|b| b.limit(key).clone()),
             };
-            let limit = limit.unwrap_or_else(|| {
-                if self.problems.is_empty() {
-                    self.problem(&field, "this limit is missing", "give it");
-                }
-                nothing()
-            });
-            read.push(limit);
+            if limit.is_none() && self.problems.is_empty() {
+                self.problem(&field, "this limit is missing", "give it");
+            }
+            read.extend(limit);
         }
         let switched_off = self.switched_off(map.get("switched_off"));
         let guide = map.get("grade_guide").map_or_else(|| GradeGuide::built_in().clone(), |v| self.guide(v));
-        let rules = ShopRules { name, text: "".into(), hash: String::new(), limits: read, switched_off, guide };
-        self.between(&rules);
-        rules
+        if !self.problems.is_empty() {
+            return None;
+        }
+        let limits = Limits::of(&read)?;
+        let balance_k = self.between(&limits)?;
+        let sources = read;
+        Some(ShopRules { name, text: "".into(), hash: String::new(), sources, limits, balance_k, switched_off, guide })
     }
 
     fn text(&mut self, at: &str, map: &Map<String, Value>, key: &str, what: &str) -> String {
@@ -367,14 +306,14 @@ impl Reader {
             Kind::Number(low, high) => self.number(field, value, low, high),
             Kind::Length(low, high) => self.scale(field, unit).and_then(|u| self.length(field, value, u, low, high)),
             Kind::Numbers => rising(value).map(LimitValue::Numbers),
-            Kind::Range => range(value, 1.0).map(|r| LimitValue::Ranges(vec![r])),
+            Kind::Range => range(value, 1.0).map(|(low, high)| LimitValue::Range(low, high)),
             Kind::Windows => self.scale(field, unit).and_then(|u| {
                 let list: Option<Vec<_>> = value.as_array()?.iter().map(|w| range(w, u.mm())).collect();
                 list.map(LimitValue::Ranges)
             }),
-            Kind::Brackets => self.scale(field, unit).and_then(|u| brackets(value, u.mm())),
+            Kind::Brackets => self.scale(field, unit).and_then(|u| brackets(value, u.mm()).map(LimitValue::Brackets)),
             Kind::Table => table(value).map(LimitValue::Table),
-            Kind::NameIn(_) => value.as_str().map(|s| LimitValue::Name(s.to_owned())),
+            Kind::Name => value.as_str().map(|s| LimitValue::Name(s.to_owned())),
             Kind::Nothing => value.is_null().then_some(LimitValue::Nothing),
         };
         read.unwrap_or_else(|| {
@@ -465,47 +404,36 @@ impl Reader {
         })
     }
 
-    /// What limits ask of each other.
-    fn between(&mut self, rules: &ShopRules) {
-        if !self.problems.is_empty() {
-            return;
-        }
-        for &key in LimitKey::ALL {
-            let Kind::NameIn(table) = key.kind() else { continue };
-            let names: Vec<&str> = rules.table(table).iter().map(|(n, _)| n.as_str()).collect();
-            let word = rules.word(key);
-            if !names.contains(&word) {
-                let message = format!("{} is not among the names of {}", quoted(word), table.name());
-                self.problem(&format!("/limits/{}/value", key.name()), message, suggestion(word, &names));
-            }
-        }
+    /// What limits ask of each other: k of the shop's use, where nothing is wrong with it.
+    fn between(&mut self, limits: &Limits) -> Option<f64> {
         use LimitKey as K;
-        for (low, high) in [
-            (K::TwoRecessLeastShare, K::TwoRecessCautionShare),
-            (K::GrooveWallLeastShare, K::GrooveWallAskShare),
-            (K::BoreShareOther, K::BoreShareCylindrical),
-            (K::SpeedTestFactorTo, K::SpeedTestFactorFastTo),
+        for (low, high, is_fine) in [
+            (
+                K::TwoRecessLeastShare,
+                K::TwoRecessCautionShare,
+                limits.two_recess_least_share <= limits.two_recess_caution_share,
+            ),
+            (
+                K::GrooveWallLeastShare,
+                K::GrooveWallAskShare,
+                limits.groove_wall_least_share <= limits.groove_wall_ask_share,
+            ),
+            (K::BoreShareOther, K::BoreShareCylindrical, limits.bore_share_other <= limits.bore_share_cylindrical),
+            (K::SpeedTestFactorTo, K::SpeedTestFactorFastTo, limits.speed_test_factor_to <= limits.speed_test_factor_fast_to),
         ] {
-            if rules.number(low) > rules.number(high) {
+            if !is_fine {
                 let message = format!("{} is above {}", low.name(), high.name());
                 self.problem(&format!("/limits/{}/value", low.name()), message, "give it at most the same value");
             }
         }
-    }
-}
-
-/// A place holder where a limit is broken; such a file is never used.
-fn nothing() -> Limit {
-    Limit {
-        value: LimitValue::Nothing,
-        unit: String::new(),
-        source: String::new(),
-        section: String::new(),
-        edition: String::new(),
-        kind: Authority::Practice,
-        basis: Basis::Memory,
-        covers: String::new(),
-        checked_by: String::new(),
+        let (word, table) = (&limits.unbalance_use, &limits.unbalance_k);
+        let k = table.iter().find(|(name, _)| name == word).map(|(_, k)| *k);
+        if k.is_none() {
+            let names: Vec<&str> = table.iter().map(|(name, _)| name.as_str()).collect();
+            let message = format!("{} is not among the names of {}", quoted(word), K::UnbalanceK.name());
+            self.problem(&format!("/limits/{}/value", K::UnbalanceUse.name()), message, suggestion(word, &names));
+        }
+        k
     }
 }
 
@@ -521,25 +449,23 @@ fn range(value: &Value, scale: f64) -> Option<(f64, f64)> {
     }
 }
 
-fn brackets(value: &Value, scale: f64) -> Option<LimitValue> {
-    let list = value.as_array()?;
-    let mut out: Vec<Bracket> = Vec::new();
-    for entry in list {
-        let map = entry.as_object()?;
-        let value = map.get("value")?.as_f64()? * scale;
-        let (to, includes_end) = match (map.get("up_to"), map.get("below")) {
-            (Some(size), None) => (size.as_f64()? * scale, true),
-            (None, Some(size)) => (size.as_f64()? * scale, false),
-            // only the last may be without: nothing rises beyond it
-            (None, None) => (f64::INFINITY, true),
-            (Some(_), Some(_)) => return None,
-        };
-        if out.last().is_some_and(|before| before.to >= to) || value <= 0.0 {
-            return None;
-        }
-        out.push(Bracket { to, includes_end, value });
-    }
-    (out.last()?.to == f64::INFINITY).then_some(LimitValue::Brackets(out))
+fn brackets(value: &Value, scale: f64) -> Option<Brackets> {
+    let (last, list) = value.as_array()?.split_last()?;
+    let limit = |entry: &Value| entry.get("value")?.as_f64().map(|x| x * scale).filter(|x| *x > 0.0);
+    let end = |entry: &Value| match (entry.get("up_to"), entry.get("below")) {
+        (Some(size), None) => Some((size.as_f64()? * scale, true)),
+        (None, Some(size)) => Some((size.as_f64()? * scale, false)),
+        _ => None,
+    };
+    let bracket = |entry: &Value| {
+        let (to, includes_end) = end(entry)?;
+        Some(Bracket { to, includes_end, value: limit(entry)? })
+    };
+    let up_to: Vec<Bracket> = list.iter().map(bracket).collect::<Option<_>>()?;
+    // only the last may be without a size: nothing rises beyond it
+    let is_open = last.get("up_to").is_none() && last.get("below").is_none();
+    let is_rising = up_to.is_sorted_by(|a, b| a.to < b.to);
+    Some(Brackets { up_to, beyond: limit(last)? }).filter(|_| is_open && is_rising)
 }
 
 fn table(value: &Value) -> Option<Vec<(String, f64)>> {
@@ -560,7 +486,7 @@ fn wanted(kind: Kind) -> &'static str {
             "give {\"up_to\": size, \"value\": limit} with rising sizes, the last without up_to (\"below\" where the size itself is out)"
         }
         Kind::Table => "give numbers above 0 by name, such as {\"cylindrical\": 0.25}",
-        Kind::NameIn(_) => "give one of the names of the table",
+        Kind::Name => "give one of the names of the table",
         Kind::Nothing => "write null: this rule needs a source only",
     }
 }

@@ -64,7 +64,7 @@ fn limit(c: &Context<'_>, r: &mut Ruling) {
     let (Some(marked), Some(rpm)) = (marked, rpm) else {
         return r.unknown("the order does not give both the marked speed and the spindle's rpm");
     };
-    let most = marked * c.number(LimitKey::SpeedShare);
+    let most = marked * c.limits.speed_share;
     let speed = surface_speed(c.wheel().outside_diameter, rpm);
     if no_more(speed, most) {
         r.met(RPM).measured(speed, most, "m/s");
@@ -101,7 +101,7 @@ fn marked(c: &Context<'_>, r: &mut Ruling) {
 
 fn preferred(c: &Context<'_>, r: &mut Ruling) {
     let Some(marked) = marked_or(c, r) else { return };
-    let known = c.shop.numbers(LimitKey::PreferredSpeeds);
+    let known = &c.limits.preferred_speeds;
     if known.iter().any(|&v| no_more(v, marked) && no_more(marked, v)) {
         r.met(MARKED).value(marked, "m/s");
     } else {
@@ -112,7 +112,7 @@ fn preferred(c: &Context<'_>, r: &mut Ruling) {
 
 fn stripe(c: &Context<'_>, r: &mut Ruling) {
     let Some(marked) = marked_or(c, r) else { return };
-    let stripes = c.shop.table(LimitKey::SpeedStripes);
+    let stripes = &c.limits.speed_stripes;
     let least = stripes.iter().map(|(_, v)| *v).fold(f64::INFINITY, f64::min);
     if !no_more(least, marked) {
         return r.absent("the wheel is marked for less than any stripe stands for");

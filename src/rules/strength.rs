@@ -51,7 +51,7 @@ fn raise(c: &Context<'_>, r: &mut Ruling) {
     let of_blank = c.job.blank.as_ref().and_then(|b| b.max_operating_speed);
     // tension grows with the square of the speed: a wheel marked for less than its blank bears less
     let share = c.marked_speed().zip(of_blank).map_or(1.0, |(own, blank)| own / blank);
-    let (value, most) = (ratio.value() * share * share, c.number(LimitKey::StressRatio));
+    let (value, most) = (ratio.value() * share * share, c.limits.stress_ratio);
     if no_more(value, most * (1.0 + STRESS_MODEL)) {
         r.met(field).measured(value, most, "×");
         return;
@@ -89,7 +89,7 @@ fn stress(c: &Context<'_>, r: &mut Ruling) {
         Certainty::Known(field) => field.greatest().0 * factor * factor,
         Certainty::Unknown(why) | Certainty::DoesNotApply(why) => return r.unknown(why.as_str()),
     };
-    let (low, high) = c.shop.range(LimitKey::TensileStrength);
+    let (low, high) = c.limits.tensile_strength;
     let found = format!("greatest tension at the speed test is {} MPa", fixed(greatest, 2));
     let range = format!("one published range for vitrified wheels is {} to {} MPa", trimmed(low, 2), trimmed(high, 2));
     if no_more(greatest, low) {

@@ -46,7 +46,7 @@ fn under_flange(c: &Context<'_>, r: &mut Ruling) {
         return r.absent("no side is tapered");
     }
     let Some(flange) = c.job.mount.flange_diameter else { return r.unknown("the order gives no flange diameter") };
-    let least = flange - 2.0 * c.number(LimitKey::TaperUnderFlange);
+    let least = flange - 2.0 * c.limits.taper_under_flange;
     let is_type_4 = crate::wheel::designation(c.job).shape == Some(4);
     for (name, taper) in tapered {
         let starts = 2.0 * taper.sloped().0;
@@ -73,7 +73,7 @@ fn under_flange(c: &Context<'_>, r: &mut Ruling) {
 
 fn thin(c: &Context<'_>, r: &mut Ruling) {
     let wheel = c.wheel();
-    let limit = c.shop.bracket(LimitKey::ThinWheel, wheel.outside_diameter);
+    let limit = c.limits.thin_wheel.at(wheel.outside_diameter);
     let field = "/wheel/thickness";
     if c.job.work.operation.is_some() {
         return r.absent("the order is not for cutting off");
@@ -98,7 +98,7 @@ fn thin_rim(c: &Context<'_>, r: &mut Ruling) {
     if at_least(rim, wheel.thickness) {
         return r.absent("no taper thins the rim");
     }
-    let least = wheel.thickness * c.number(LimitKey::ThinRimShare);
+    let least = wheel.thickness * c.limits.thin_rim_share;
     let name = if wheel.side_a.nominal_depth(outside) > 0.0 { SideName::A } else { SideName::B };
     let field = on_side(name, "/taper");
     if at_least(rim, least) {

@@ -87,7 +87,7 @@ pub(super) const RULES: &[Rule] = &[
 fn test(c: &Context<'_>, r: &mut Ruling) {
     let Some(marked) = marked_or(c, r) else { return };
     let Some(factor) = c.shop.test_factor(marked) else {
-        let most = c.number(LimitKey::SpeedTestFactorFastTo);
+        let most = c.limits.speed_test_factor_fast_to;
         let question = format!(
             "At which speed does the maker want this wheel tested? It is marked for {} m/s; the factors known here reach to {} m/s.",
             trimmed(marked, 2),
@@ -103,7 +103,7 @@ fn test(c: &Context<'_>, r: &mut Ruling) {
         fixed(speed, 2),
         trimmed(factor, 3)
     );
-    let is_fast = !no_more(marked, c.number(LimitKey::SpeedTestFactorTo));
+    let is_fast = !no_more(marked, c.limits.speed_test_factor_to);
     let by = if is_fast { LimitKey::SpeedTestFactorFast } else { LimitKey::SpeedTestFactor };
     r.note(MARKED, message).value(rpm_at(c.wheel().outside_diameter, speed), "1/min").by(by);
     if names_en_12413(c) && !is_agreed(c) {
@@ -125,7 +125,7 @@ fn names_en_12413(c: &Context<'_>) -> bool {
 }
 
 fn hold(c: &Context<'_>, r: &mut Ruling) {
-    let (seconds, published) = (c.number(LimitKey::SpeedTestMinutes) * S_PER_MIN, c.number(LimitKey::SpeedTestHold));
+    let (seconds, published) = (c.limits.speed_test_minutes * S_PER_MIN, c.limits.speed_test_hold);
     if no_more(published, seconds) {
         r.met(MARKED).measured(seconds, published, "s");
         return;
@@ -144,7 +144,7 @@ fn record(_: &Context<'_>, r: &mut Ruling) {
 
 fn ring(c: &Context<'_>, r: &mut Ruling) {
     let wheel = c.wheel();
-    let (least_d, least_t) = (c.number(LimitKey::RingTestDiameter), c.number(LimitKey::RingTestThickness));
+    let (least_d, least_t) = (c.limits.ring_test_diameter, c.limits.ring_test_thickness);
     let says_nothing = "the ring test says nothing of this wheel";
     if c.read_mark().is_some_and(|m| m.bond.is_organic()) {
         r.note(
@@ -166,7 +166,7 @@ fn ring(c: &Context<'_>, r: &mut Ruling) {
 
 fn thickness(c: &Context<'_>, r: &mut Ruling) {
     let d = c.wheel().outside_diameter;
-    let most = c.shop.bracket(LimitKey::ThicknessVariation, d);
+    let most = c.limits.thickness_variation.at(d);
     let field = "/tolerances/parallelism";
     let Some(given) = c.job.tolerances.get(Characteristic::Parallelism).map(|t| t.upper.max(-t.lower)) else {
         let message =

@@ -54,7 +54,7 @@ fn fillet(c: &Context<'_>, r: &mut Ruling) {
     if c.job.work.operation == Some(OperationKind::ThrustFace) {
         return r.absent("the wheel grinds thrust faces");
     }
-    let windows = c.shop.ranges(LimitKey::FilletWindows);
+    let windows = &c.limits.fillet_windows;
     for (name, radius) in radii {
         let field = on_side(name, "/corner/radius");
         if windows.iter().any(|&(low, high)| at_least(radius, low) && at_most(radius, high)) {

@@ -6,7 +6,6 @@ use super::speed::{marked_rpm, marked_speed};
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::report::cautions::cautions;
-use crate::rules::LimitKey;
 use crate::state::{Approved, NOT_RELEASED};
 use crate::wheel::{Job, Written, designation};
 
@@ -112,7 +111,7 @@ fn weight(dossier: &Dossier) -> String {
     let written = Written::of(&dossier.job);
     let all = written.exact(one * f64::from(wheels(&dossier.job)), 1);
     let mut text = format!("All wheels together weigh {all} kg by calculation, boxes not included.");
-    let most = dossier.shop.number(LimitKey::LiftingMass);
+    let most = dossier.shop.limits().lifting_mass;
     if one > most {
         text += &format!(" Each is heavier than {} kg: lift it with an aid or a second person.", written.plain(most, 1));
     }

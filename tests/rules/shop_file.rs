@@ -290,14 +290,14 @@ fn values_are_read_in_their_units() {
     }));
     let shop = ShopRules::read(&text).unwrap();
     assert_eq!(shop.name(), "a shop");
-    assert_eq!(shop.span(LimitKey::TensileStrength), (2.0, 12.0));
-    assert_eq!(shop.share(LimitKey::FlangeShare), 0.4);
-    assert!(shop.length(LimitKey::FlangeShare).is_nan() && shop.share(LimitKey::WideWithoutRecess).is_nan());
-    assert!((shop.length(LimitKey::WideWithoutRecess) - 25.4).abs() < 1e-12);
-    let rules::LimitValue::Ranges(windows) = &shop.limit(LimitKey::FilletWindows).value else { panic!("ranges") };
+    let limits = shop.limits();
+    assert_eq!((limits.tensile_strength, limits.flange_share), ((2.0, 12.0), 0.4));
+    assert!((limits.wide_without_recess - 25.4).abs() < 1e-12);
+    let (windows, sizes) = (&limits.fillet_windows, &limits.thin_wheel);
     assert!((windows[0].0 - 2.54).abs() < 1e-12 && (windows[0].1 - 5.08).abs() < 1e-12);
-    let rules::LimitValue::Brackets(sizes) = &shop.limit(LimitKey::ThinWheel).value else { panic!("sizes") };
-    assert!((sizes[0].to - 254.0).abs() < 1e-9 && (sizes[0].value - 12.7).abs() < 1e-12 && sizes[1].to.is_infinite());
+    assert!((sizes.up_to[0].to - 254.0).abs() < 1e-9 && (sizes.up_to[0].value - 12.7).abs() < 1e-12);
+    // the size itself still belongs to `up_to`, and what is larger than all has the last
+    assert_eq!([254.0, 254.1].map(|size| sizes.at(size)), [sizes.up_to[0].value, 25.4]);
 }
 
 #[test]

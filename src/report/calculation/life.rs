@@ -23,20 +23,14 @@ impl Basis<'_> {
         let mut unbalance = |label: String, value: f64, source: String| {
             rows.push(Row::new(label, Value::number(value, 0), "g·mm").symbol("U").source(source));
         };
-        if let Some(k) = self.shop.balance_k() {
-            let grams = permissible_mass(k, mass);
-            let limit = self.shop.limit(LimitKey::UnbalanceK);
-            let source = format!(
-                "k·√m = {} g at the periphery; {} ({})",
-                self.digits(grams, 1),
-                limit.source,
-                limit.basis.word()
-            );
-            unbalance("Permissible".into(), grams * radius, source);
-        }
+        let grams = permissible_mass(self.shop.balance_k(), mass);
+        let limit = self.shop.limit(LimitKey::UnbalanceK);
+        let at = self.digits(grams, 1);
+        let source = format!("k·√m = {at} g at the periphery; {} ({})", limit.source, limit.basis.word());
+        unbalance("Permissible".into(), grams * radius, source);
         let omitted = self.numbers.wheel.unbalance.unwrap_or(0.0);
         unbalance("By omitted grooves".into(), omitted, "static moment × density".into());
-        let lower = self.shop.length(LimitKey::SpindleLowerDeviation);
+        let lower = self.shop.limits().spindle_lower_deviation;
         for cause in causes(self.job, self.section, self.numbers.wheel.volume, density.value, lower) {
             unbalance(format!("At worst: {}", cause.what), cause.unbalance, cause.how.into());
         }
@@ -76,17 +70,17 @@ impl Basis<'_> {
     pub(super) fn clamping(&self, paper: &mut Paper) {
         let (Some(flange), Some(width)) = (self.job.mount.flange_diameter, self.job.mount.flange_bearing_width) else { return };
         let bolts = Bolts {
-            count: self.shop.share(LimitKey::HubBolts),
-            diameter: self.shop.length(LimitKey::HubBoltDiameter),
-            torque: self.shop.share(LimitKey::BoltTorque),
-            nut_factor: self.shop.share(LimitKey::NutFactor),
+            count: self.shop.limits().hub_bolts,
+            diameter: self.shop.limits().hub_bolt_diameter,
+            torque: self.shop.limits().bolt_torque,
+            nut_factor: self.shop.limits().nut_factor,
         };
         let to = flange / 2.0;
         let from = (to - width).max(self.job.wheel.bore_radius() + self.job.wheel.bore_chamfer);
         if from >= to {
             return;
         }
-        let clamping = Clamping::of(bolts, from, to, self.shop.share(LimitKey::BlotterFriction));
+        let clamping = Clamping::of(bolts, from, to, self.shop.limits().blotter_friction);
         let torque = self.shop.limit(LimitKey::BoltTorque);
         let given = format!(
             "{} bolts of {} mm at {} N·m, K {} (shop's file); torque: {} ({})",
@@ -211,7 +205,7 @@ impl Basis<'_> {
     pub(super) fn dressing(&self, paper: &mut Paper) {
         let job = self.job;
         let ordered = job.tooling.side_dress_lead;
-        let lead = ordered.unwrap_or_else(|| self.shop.length(LimitKey::SideDressLead));
+        let lead = ordered.unwrap_or_else(|| self.shop.limits().side_dress_lead);
         let inner = job.mount.flange_diameter.map_or(job.wheel.bore, |f| self.shop.flange_clearance(f));
         let from = if job.mount.flange_diameter.is_some() { "the flange's clearance" } else { "the bore" };
         for name in SideName::BOTH {
@@ -243,7 +237,7 @@ impl Basis<'_> {
         let job = self.job;
         let Some(travel) = job.machine.travel_on_diameter() else { return Vec::new() };
         let outer = job.wheel.outside_diameter;
-        let between = self.shop.length(LimitKey::WearPerSideDressing);
+        let between = self.shop.limits().wear_per_side_dressing;
         let life = life_saving(outer, outer - travel, between, recess, inner, lead, job.machine.spindle_rpm);
         let (each, decimals) = self.in_unit(between);
         let source = format!("one for each {} {} of radius (shop's file)", self.digits(each, decimals), job.units.symbol());

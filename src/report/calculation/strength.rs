@@ -144,7 +144,7 @@ impl Basis<'_> {
                 rows.push(Row::new("Ratio altered : blank", Value::Unknown, "").source(why));
             }
         }
-        let least = self.shop.length(LimitKey::GrooveRootRadius);
+        let least = self.shop.limits().groove_root_radius;
         for notch in strength::groove_notches(&self.job.wheel, least) {
             let source = format!(
                 "depth {}, root radius {}; Peterson, single notch",
@@ -180,13 +180,13 @@ impl Basis<'_> {
 
     fn stress_note(&self) -> String {
         let range = self.shop.limit(LimitKey::TensileStrength);
-        let (low, high) = self.shop.span(LimitKey::TensileStrength);
+        let (low, high) = self.shop.limits().tensile_strength;
         format!(
             "Axisymmetric finite elements of six nodes in the half-section, ν = {}; layers cut by grooves carry their load but no hoop stress; sharp \
              inner corners with a fillet of {}. Notches of grooves stand beside as a factor (Peterson's Stress Concentration Factors, by a digest): a \
              single notch, neighbours shield each other. Without clamping bolts, heat and grinding forces. One published range for vitrified wheels is {} to \
              {} MPa ({}, {}); it decides nothing. No formula replaces the speed test.",
-            self.written.plain(self.shop.share(LimitKey::PoissonRatio), 3),
+            self.written.plain(self.shop.limits().poisson_ratio, 3),
             self.said(self.outcome.strength.question.least_fillet),
             self.written.plain(low, 2),
             self.written.plain(high, 2),

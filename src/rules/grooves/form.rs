@@ -40,7 +40,7 @@ pub(super) fn bottom(c: &Context<'_>, r: &mut Ruling) {
 }
 
 pub(super) fn pitch(c: &Context<'_>, r: &mut Ruling) {
-    let usual = c.number(LimitKey::GroovePitch);
+    let usual = c.limits.groove_pitch;
     let sides = side_sets(c);
     if sides.is_empty() {
         return r.absent("no side is grooved");
@@ -134,10 +134,10 @@ struct Excited {
 /// One harmonic of the groove frequency `f`, Hz.
 fn excited(c: &Context<'_>, r: &mut Ruling, set: &Excited, f: f64, harmonic: u32) {
     let hertz = f64::from(harmonic) * f;
-    let margin = c.number(LimitKey::ExcitationMargin);
+    let margin = c.limits.excitation_margin;
     let Some(natural) = resonance(hertz, &c.job.machine.natural_frequencies_hz, margin) else { return };
     let weight = harmonic_weight(set.share, harmonic);
-    let (least, field) = (c.number(LimitKey::HarmonicWeight), format!("{}/count", set.at));
+    let (least, field) = (c.limits.harmonic_weight, format!("{}/count", set.at));
     let times = if harmonic == 1 { String::new() } else { format!(" by {harmonic} times their frequency") };
     let near = format!(
         "excite the machine {} at {} Hz{times}, near its natural frequency of {} Hz",

@@ -50,7 +50,7 @@ pub(super) fn wall(c: &Context<'_>, r: &mut Ruling) {
     let Some(wall) = least_wall(c) else { return r.absent("the grooves remove nothing") };
     let thickness = c.wheel().thickness;
     let (least, ask) =
-        (thickness * c.number(LimitKey::GrooveWallLeastShare), thickness * c.number(LimitKey::GrooveWallAskShare));
+        (thickness * c.limits.groove_wall_least_share, thickness * c.limits.groove_wall_ask_share);
     let left = format!("{} of {} {}", c.len(wall.thickness.max(0.0)), c.len(thickness), place(c, &wall));
     if !at_least(wall.thickness, least) {
         r.stop(deepest(c), format!("The wheel keeps {left}; at least {} must stay.", c.len(least))).measured(
@@ -76,8 +76,8 @@ fn numbered(c: &Context<'_>) -> Vec<(GrooveNumbers, f64, String, String)> {
 }
 
 pub(super) fn land(c: &Context<'_>, r: &mut Ruling) {
-    let least = c.number(LimitKey::LandLeast);
-    let ratio = c.number(LimitKey::LandAskRatio);
+    let least = c.limits.land_least;
+    let ratio = c.limits.land_ask_ratio;
     let sets = numbered(c);
     if sets.is_empty() {
         return r.absent("the wheel has no grooves");
@@ -109,7 +109,7 @@ pub(super) fn land(c: &Context<'_>, r: &mut Ruling) {
 }
 
 pub(super) fn land_share(c: &Context<'_>, r: &mut Ruling) {
-    let least = c.number(LimitKey::LandShareLeast);
+    let least = c.limits.land_share_least;
     let sets = numbered(c);
     if sets.is_empty() {
         return r.absent("the wheel has no grooves");

@@ -6,7 +6,7 @@ use super::record::{Record, TestResult};
 use crate::certainty::Certainty;
 use crate::dossier::Dossier;
 use crate::quantity::{Date, trimmed};
-use crate::rules::{LimitKey, SwitchedOff};
+use crate::rules::SwitchedOff;
 use crate::shop::speed::{marked_speed, test_rpm};
 use crate::shop::label::trace_code;
 use crate::shop::stock::RowProblem;
@@ -116,7 +116,7 @@ impl RuleLimits {
         let Dossier { job, shop, outcome, .. } = dossier;
         RuleLimits {
             test_factor: marked_speed(job).and_then(|v| shop.test_factor(v)),
-            test_minutes: shop.number(LimitKey::SpeedTestMinutes),
+            test_minutes: shop.limits().speed_test_minutes,
             // g·mm at the radius of the periphery
             permitted_unbalance: outcome.permitted_unbalance.clone().map(|u| u / job.wheel.outside_radius()),
             switched_off: outcome.switched_off.clone(),
