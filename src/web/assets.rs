@@ -29,7 +29,7 @@ macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 59] = parts! {
+const PARTS: [(&str, &str, &str); 60] = parts! {
     SCRIPT "approval.js"
     SCRIPT "ask.js"
     SCRIPT "atonce.js"
@@ -59,6 +59,7 @@ const PARTS: [(&str, &str, &str); 59] = parts! {
     SCRIPT "looks.js"
     SCRIPT "machines.js"
     SCRIPT "main.js"
+    SCRIPT "marks.js"
     SCRIPT "markup.js"
     SCRIPT "notice.js"
     SCRIPT "now.js"

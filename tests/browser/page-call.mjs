@@ -14,6 +14,7 @@ await onPage(async (desk) => {
   await added(desk);
   await interviewed(desk);
   await counted(desk);
+  await pointed(desk);
   await recessed(desk);
   await limited(desk);
   await inOtherUnits(desk);
@@ -104,12 +105,27 @@ async function counted(desk) {
   await desk.openText(DEMO.replace('"pitch_deg": 2,', '"pitch_deg": 2.3,'), 'pitch.json');
   await desk.verdict('UNFINISHED');
   await desk.tab('findings');
-  const offers = await page.locator('.offer').allTextContents();
-  check('the counts either side are offered', offers.length === 2 && offers[0].includes('156') && offers[1].includes('157'), offers.join());
-  await page.locator('.offer').first().click();
+  for (const place of ['#panel-findings', '#form']) {
+    const offers = await page.locator(`${place} .offer`).allTextContents();
+    check(`the counts either side are offered in ${place}`, offers.length === 2 && offers[0].includes('156') && offers[1].includes('157'), offers.join());
+  }
+  check('the top line names the field', (await page.textContent('#verdict-said')).startsWith('Side A, grooves, pitch: '), await page.textContent('#verdict-said'));
+  await page.locator('#form .offer').first().click();
   await desk.verdict('CLEAR');
   const { grooves } = (await order(desk)).wheel.side_a;
   check('one is taken', grooves.count === 156 && grooves.pitch_deg === undefined, JSON.stringify(grooves));
+}
+
+/** So is a decimal comma. */
+async function pointed(desk) {
+  const { page } = desk;
+  await desk.openText(DEMO.replace('"outside_diameter": 26, "thickness": 2,', '"outside_diameter": 26, "thickness": "2,5",'), 'comma.json');
+  await desk.verdict('UNFINISHED');
+  check('what was typed is quoted as people do', (await page.textContent('#verdict-said')) === 'Thickness: “2,5” is no length', await page.textContent('#verdict-said'));
+  check('the line over the views speaks of no drawing where there is none', (await page.textContent('#now')).trim() === 'UNFINISHED The order as typed cannot be drawn yet.', await page.textContent('#now'));
+  await page.locator('#form .offer', { hasText: 'Write 2.5' }).click();
+  await desk.settled();
+  check('the point is written', (await order(desk)).wheel.thickness === 2.5);
 }
 
 async function recessed(desk) {

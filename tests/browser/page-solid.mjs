@@ -194,6 +194,14 @@ async function opened(desk) {
   await page.mouse.move(box.x + 5, box.y + 5);
   await desk.picture('solid-section');
   const through = await seen(desk);
+  const middle = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+  await page.mouse.move(middle.x, middle.y);
+  await still(desk);
+  check('what is seen through the cut is named', (await page.textContent('#solid-said')) === 'Bore', await page.textContent('#solid-said'));
+  await page.mouse.move(middle.x, middle.y - (150 * Math.min(box.width, box.height)) / (Math.hypot(400, 50) * 1.12));
+  await still(desk);
+  check('the stone that is laid open is no feature', (await page.textContent('#solid-said')) === '', await page.textContent('#solid-said'));
+  await page.mouse.move(box.x + 5, box.y + 5);
   await page.focus('#solid-off');
   for (let i = 0; i < 4; i += 1) await page.keyboard.press('ArrowLeft');
   await still(desk);

@@ -310,5 +310,8 @@ fn tension_is_that_of_the_calculation() {
     order["blank"].as_object_mut().unwrap().remove("max_operating_speed");
     let shares = page.post("/solid/tension", order.to_string().as_bytes()).json();
     assert_eq!((&shares["greatest"], &shares["unit"]), (&json!(100.0), &json!("% of the greatest")));
+    let parts = page.post("/figures", order.to_string().as_bytes()).json()["paper"]["parts"].clone();
+    let lines = parts.as_array().unwrap().iter().find(|p| p["levels"].is_array()).unwrap().clone();
+    assert_eq!((&lines["greatest"]["value"], &lines["unit"]), (&json!(100.0), &json!("%")));
     assert!(page.post("/solid/tension", b"{}").json()["problems"].is_array());
 }

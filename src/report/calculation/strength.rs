@@ -11,6 +11,8 @@ use crate::report::{Content, Contours, Paper, Row, Value};
 use crate::rules::LimitKey;
 use crate::section::Feature;
 
+/// The greatest where only shares of it are known.
+const PER_CENT: f64 = 100.0;
 /// Metres per second in a foot per minute.
 const M_S_PER_FT_MIN: f64 = 0.3048 / 60.0;
 
@@ -161,14 +163,17 @@ impl Basis<'_> {
     /// Lines of equal tension in tenths of the greatest.
     fn contours(&self, field: &Field) -> Contours {
         let (most, at) = field.greatest();
+        // without speed and density only shares mean anything
+        let is_known = self.marked().is_some() && self.density.is_some();
+        let (greatest, unit) = if is_known { (most, "MPa") } else { (PER_CENT, "%") };
         let levels = (0..TENTHS).map(|i| most * f64::from(TENTHS - i) / f64::from(TENTHS + 1));
-        let levels: Vec<_> = levels.map(|level| (level, field.line_of(level))).collect();
+        let levels: Vec<_> = levels.map(|level| (level * greatest / most, field.line_of(level))).collect();
         Contours {
             outline: self.section.contour().clone(),
             levels,
             stands_out: 3,
-            greatest: (at, most),
-            unit: String::from("MPa"),
+            greatest: (at, greatest),
+            unit: unit.to_owned(),
             legend: format!(
                 "Lines at every tenth of the greatest tension, from 90 % down; wide ones at 90, 60 and 30 %. The ring marks the greatest, {}. \
                  Radius to the right, side A below.",

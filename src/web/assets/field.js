@@ -83,7 +83,7 @@ function faults(element, input, place, list) {
   const told = list.map((f) => `${f.message}${f.hint ? ` → ${f.hint}` : ''}`);
   if (place.dataset.told === told.join('\n')) return;
   place.dataset.told = told.join('\n');
-  place.replaceChildren(...told.map((text) => el('p', { text })));
+  place.replaceChildren(...list.map((f, i) => el('p', { text: told[i] }, ...(f.offers?.() ?? []))));
 }
 
 /** What the line under the form says about the field in use. */

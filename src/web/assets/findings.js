@@ -3,7 +3,7 @@ import { byId, el, fill, say, shown } from './dom.js';
 import { lead } from './form.js';
 import * as interview from './interview.js';
 import * as offers from './offers.js';
-import { place, worded } from './words.js';
+import { place, sentence, worded } from './words.js';
 
 export const { useSchema } = interview;
 
@@ -17,8 +17,8 @@ const of = (answer, weight) => (answer.findings ?? []).filter((f) => f.severity 
 
 /** What is put beside the fields: problems, stops and questions. */
 export function faults(answer) {
-  const told = ({ message, hint }) => ({ message: worded(message), hint: worded(hint ?? '') });
-  if (answer.problems) return answer.problems.map((p) => ({ ...p, ...told(p), heavy: true }));
+  const told = ({ message, hint }) => ({ message: sentence(message), hint: worded(hint ?? '') });
+  if (answer.problems) return answer.problems.map((p) => ({ ...p, ...told(p), heavy: true, offers: () => offers.mending(p) }));
   const spoken = [...of(answer, 'stop'), ...of(answer, 'ask')];
   return spoken.map((f) => ({ field: f.feature, ...told(f), heavy: f.severity === 'stop' }));
 }
@@ -33,7 +33,7 @@ function leading(field) {
 }
 
 function card(weight, title, message, hint, facts, field, ...more) {
-  const head = el('p', { class: 'what' }, el('b', { class: 'weight', text: title }), ` ${worded(message)}`);
+  const head = el('p', { class: 'what' }, el('b', { class: 'weight', text: title }), ` ${sentence(message)}`);
   const body = [head, hint && el('p', { class: 'hint', text: `→ ${worded(hint)}` }), ...more, facts && el('p', { class: 'facts', text: facts })];
   return el('li', { class: 'finding', 'data-weight': weight }, el('div', { class: 'body' }, ...body.filter(Boolean)), field && leading(field));
 }
@@ -121,12 +121,12 @@ export function show(answer) {
 function unreadable(problems) {
   const one = (p) => {
     const key = JSON.stringify(p);
-    const made = cards.get(key) ?? card('stop', `Line ${p.line}`, p.message, p.hint, p.field ? place(p.field) : null, p.field || null, ...offers.counts(p));
+    const made = cards.get(key) ?? card('stop', p.field ? place(p.field) : `Line ${p.line}`, p.message, p.hint, null, p.field || null, ...offers.mending(p));
     kept.set(key, made);
     return made;
   };
   const head = el('h2', { text: many(problems.length, 'thing to put right', 'things to put right') });
-  return [head, el('p', { text: 'Until then the drawing is the last one that could be made.' }), el('ul', {}, ...problems.map(one))];
+  return [head, el('ul', {}, ...problems.map(one))];
 }
 
 function listed(answer) {
@@ -166,6 +166,7 @@ export function verdict(answer, isText) {
 function unread(problems, isText) {
   const [first] = problems;
   const rest = problems.length > 1 ? ` (and ${problems.length - 1} more)` : '';
-  if (isText) return { state: 'open', word: 'UNFINISHED', lines: [worded(`${first.message}${rest}`)], field: first.field, tab: 'findings' };
+  const where = first.field ? `${place(first.field)}: ` : '';
+  if (isText) return { state: 'open', word: 'UNFINISHED', lines: [`${where}${worded(first.message)}${rest}`], field: first.field, tab: 'findings' };
   return { state: 'open', word: 'BROKEN TEXT', lines: [`Line ${first.line}, column ${first.column}: ${worded(first.message)}${rest}`], place: first };
 }

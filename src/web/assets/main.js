@@ -231,6 +231,7 @@ async function start() {
   form.build(read, revealed);
   files.start(starts);
   folder.start(starts.folder);
+  now.start(() => sheet.isShown() && !isOther);
   sheet.start(lightField, inplace.open);
   solid.start(lightField, form.lead, isEmpty);
   inplace.start(read, form.lead);

@@ -5,19 +5,27 @@ import { byId, el, fill, say } from './dom.js';
 const CURRENT = new Set(['clear', 'ask', 'stop']);
 /** What the line over the views says where something else is shown, and what for. */
 const SAID = {
-  UNFINISHED: 'The order as typed cannot be drawn yet. What is drawn is the last order that could be.',
-  'BROKEN TEXT': 'The text of the order cannot be read. What is drawn is the last order that could be.',
+  UNFINISHED: 'The order as typed cannot be drawn yet.',
+  'BROKEN TEXT': 'The text of the order cannot be read.',
   OFFLINE: 'The program does not answer. What is shown is from before.',
   REFUSED: 'The program declines this order. What is shown is from before.',
   'NOT DRAWN': 'There is no drawing of this order.',
   WAITING: 'Being drawn …',
 };
+/** What is added where there is a drawing of an older text. */
+const OLDER = ' What is drawn is the last order that could be.';
 /** An answer takes this long before it is said that it is waited for, ms. */
 const SOON = 700;
 
 let now = { state: 'empty', word: 'NEW', text: '' };
 let slow = 0;
 let named = '';
+let isDrawn = () => false;
+
+/** `drawn()`: whether any drawing is shown. */
+export const start = (drawn) => {
+  isDrawn = drawn;
+};
 
 export const word = () => now.word;
 
@@ -38,7 +46,8 @@ export function name(text) {
 }
 
 function mark(what) {
-  const shown = SAID[what] ?? '';
+  const older = ['UNFINISHED', 'BROKEN TEXT'].includes(what) && isDrawn() ? OLDER : '';
+  const shown = `${SAID[what] ?? ''}${older}`;
   document.body.dataset.now = shown === '' ? 'current' : 'other';
   byId('stage').dataset.over = shown === '' || what === 'NOT DRAWN' ? '' : what;
   byId('now').hidden = shown === '';

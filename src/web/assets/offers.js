@@ -22,13 +22,22 @@ export function useCount(field, count) {
 }
 
 /** The whole counts either side of a pitch that does not divide the circle. */
-export function counts(problem) {
+function counts(problem) {
   if (!problem.field.endsWith('/pitch_deg')) return [];
   const pitch = Number(order.typed(order.tree(), steps(problem.field)));
   const below = Math.floor(360 / pitch);
   if (!(pitch > 0) || !(below >= 1) || !Number.isFinite(below) || 360 % pitch === 0) return [];
   const group = problem.field.slice(0, -'/pitch_deg'.length);
   return [below, below + 1].map((n) => button(`Take ${n} grooves, ${shown(360 / n, 4)}° apart`, () => useCount(group, n)));
+}
+
+const POINT = /^write the decimal point: (.+)$/;
+
+/** What a problem's hint would put in, as buttons. */
+export function mending(problem) {
+  const [, number] = POINT.exec(problem.hint ?? '') ?? [];
+  const written = number && problem.field ? [button(`Write ${number}`, () => order.put([[steps(problem.field), number]]))] : [];
+  return [...written, ...counts(problem)];
 }
 
 /** The limit in place of a size that a finding measures. */

@@ -2,9 +2,10 @@
 import {
   AmbientLight, AlwaysStencilFunc, BackSide, BufferAttribute, BufferGeometry, Color, DecrementWrapStencilOp, DirectionalLight, DoubleSide, FrontSide,
   Group, IncrementWrapStencilOp, LatheGeometry, LineBasicMaterial, LineLoop, LineSegments, Mesh, MeshBasicMaterial, MeshLambertMaterial,
-  NotEqualStencilFunc, OrthographicCamera, Plane, PlaneGeometry, Raycaster, ReplaceStencilOp, Scene, Vector2, Vector3, WebGLRenderer,
+  NotEqualStencilFunc, OrthographicCamera, Plane, PlaneGeometry, ReplaceStencilOp, Scene, Vector2, Vector3, WebGLRenderer,
 } from './three.module.min.js';
 import { smoothed, turnedOver } from './glb.js';
+import * as marks from './marks.js';
 import * as tension from './tension.js';
 import * as turning from './turning.js';
 
@@ -82,6 +83,7 @@ export function show(mesh) {
   outline = frameOf();
   wheel.add(...parts.map((p) => p.mesh), edges, ...caps, outline, ...(ghost ? [ghost] : []));
   wheel.position.z = size.thickness / 2;
+  marks.show(parts, wheel.position.z, plane);
   recolour();
   cut(state.cut);
 }
@@ -201,11 +203,9 @@ export function hold() {
 
 /** The feature at a place of the canvas, or null. */
 export function featureAt(x, y) {
-  const caster = new Raycaster();
-  caster.setFromCamera(new Vector2((2 * x) / canvas.clientWidth - 1, 1 - (2 * y) / canvas.clientHeight), camera);
-  const hits = caster.intersectObjects(parts.map((p) => p.mesh), false);
-  const seen = hits.find((hit) => plane.distanceToPoint(hit.point) >= 0);
-  return parts.find((p) => p.mesh === seen?.object) ?? null;
+  const found = marks.at(renderer, camera, x, y, canvas.clientWidth, canvas.clientHeight);
+  renderer.setClearColor(colours.ground);
+  return parts[found] ?? null;
 }
 
 /** Draws in the next frame; several changes within one are one picture. */

@@ -62,7 +62,7 @@ const NAMES = { $schema: 'Schema', side_a: 'Side A', side_b: 'Side B', order: 'O
 /** What a field is called: its name in words, without its unit. */
 export function label(name) {
   if (NAMES[name]) return NAMES[name];
-  const words = name.replace(new RegExp(`${ending(name) ?? '$'}$`), '').replaceAll('_', ' ');
+  const words = name.replace(new RegExp(`${ending(name) ?? '$'}$`), '').replaceAll('_', ' ').replace(/^max /, 'maximum ');
   const written = name.endsWith('_rpm') ? `${words} speed` : words;
   return written[0].toUpperCase() + written.slice(1);
 }

@@ -210,9 +210,9 @@ export function panel() {
   const size = (id, text, name, does) => el('button', { type: 'button', id, text, 'aria-label': name, title: name, onclick: () => does(scene) });
   const tools = el('div', { class: 'zoom', role: 'toolbar', 'aria-label': 'Solid' },
     el('div', { class: 'looks', role: 'group', 'aria-label': 'Looked at from' }, ...views),
+    el('span', { class: 'sizes' }, size('solid-out', '−', 'Farther away', (s) => s?.zoom(0.8)), size('solid-in', '+', 'Nearer', (s) => s?.zoom(1.25)), size('solid-fit', 'Fit', 'Fit the whole wheel', (s) => s?.fit())),
     toggle('solid-ghost', 'Blank', true, () => scene?.showGhost(isPressed('solid-ghost'))), toggle('solid-tension', 'Tension', false, colour),
-    toggle('solid-cut', 'Cut open', false, cutting.cutAt), ...cutting.slider(),
-    el('span', { class: 'sizes' }, size('solid-out', '−', 'Farther away', (s) => s?.zoom(0.8)), size('solid-in', '+', 'Nearer', (s) => s?.zoom(1.25)), size('solid-fit', 'Fit', 'Fit the whole wheel', (s) => s?.fit())));
+    toggle('solid-cut', 'Cut open', false, cutting.cutAt), ...cutting.slider());
   const hint = 'The wheel as a solid: arrow keys turn it, with Shift they move it, plus and minus bring it nearer and farther, 0 shows all of it';
   const canvas = el('canvas', { id: 'solid-canvas', tabindex: '0', role: 'img', 'aria-label': hint });
   const colours = el('div', { id: 'solid-colours', hidden: true }, ...COLOURS.map((what) => el('i', { class: what })));

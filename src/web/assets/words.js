@@ -21,11 +21,19 @@ const PLACES = {
   grooves: 'Groove count under Strength & wear', blanks: 'Blank under Files', recess: 'Recess under Strength & wear', approve: 'Approval under Files',
   check: 'Findings', new: 'New', cut: 'Files', pack: 'Files', compare: 'Comparison under Files', quote: 'Price under Files',
 };
+/** What was typed, as messages quote it. */
+const QUOTED = /`([^`]*)`/g;
 const COMMAND = /`wheeldraft ([a-z]+)[^`]*`/g;
 
 /** A message with the names of fields in words, and the places of the page in place of commands. */
 export function worded(text) {
   const said = (_, path) => `“${place(path.split(/[./]/))}”`;
   const does = (_, command) => PLACES[command] ?? 'the command line';
-  return text.replace(COMMAND, does).replace(DOTTED, said).replace(POINTED, said);
+  return text.replace(COMMAND, does).replace(DOTTED, said).replace(POINTED, said).replace(QUOTED, '“$1”');
+}
+
+/** The same as a sentence of its own. */
+export function sentence(text) {
+  const said = worded(text);
+  return said.charAt(0).toUpperCase() + said.slice(1);
 }
