@@ -12,6 +12,7 @@ mod integrals;
 pub mod offset;
 mod point;
 pub mod quadrature;
+pub(crate) mod refined;
 pub mod roots;
 
 pub use contour::{Contour, ContourError};

@@ -2,14 +2,13 @@
 
 use super::side::{Floor, Interval, SideGroove};
 use super::{FaceGroove, Removed};
+use crate::geometry::refined::{Summed, integrate};
 use crate::geometry::quadrature::{gauss, smooth_ends};
 use crate::geometry::{Point, roots};
 use crate::section::{Profile, Section, Span};
-use crate::tolerance::{INTEGRAL_ERROR, NO_PIECE, SAME_LENGTH, SHORT_PIECE};
+use crate::tolerance::{NO_PIECE, SAME_LENGTH};
 use crate::wheel::{Pattern, SideName, Wheel};
 
-/// Nodes over the radius: two neighbouring rules that agree are enough, else the next finer one is tried.
-const RADIAL_NODES: [usize; 4] = [4, 8, 16, 24];
 /// Nodes over the angle where no closed form exists.
 const ANGULAR_NODES: usize = 16;
 /// The same where the substitution leaves no square root: half a wave of a cosine, to 1e-15.
@@ -18,8 +17,6 @@ const SMOOTH_NODES: usize = 8;
 const ASIDE: f64 = 0.7;
 /// Steps of the scan for places where the floor meets the section's surface, per span.
 const CROSSING_STEPS: usize = 6;
-/// Deepest bisection of a radial interval: a kink costs its interval squared, and 2⁻²⁴ squared is below rounding.
-const DEEPEST_SPLIT: usize = 24;
 
 /// What a side's groove alone removes, in its own frame.
 pub(super) fn side_groove(groove: &SideGroove, section: &Section, wheel: &Wheel) -> Local {
@@ -110,14 +107,6 @@ pub(super) fn pieces(a: f64, b: f64, mut breaks: Vec<f64>) -> Vec<Interval> {
     out
 }
 
-/// Something that can be summed with weights: the integrand of a radial integral.
-pub(super) trait Summed: Copy + Default {
-    /// `self + weight · other`
-    fn add(self, weight: f64, other: &Self) -> Self;
-    /// Sizes that an error is measured in: the volume first.
-    fn sizes(&self) -> [f64; 2];
-}
-
 impl Summed for Removed {
     fn add(self, w: f64, o: &Removed) -> Removed {
         self.plus(o.scaled(w))
@@ -173,78 +162,6 @@ impl Summed for Local {
     fn sizes(&self) -> [f64; 2] {
         [self.volume, self.depth_squared]
     }
-}
-
-/// ∫ f dr over rising intervals, where f may behave as a square root at either end of each: Gauss's rules on the smoothed interval, finer ones and
-/// halves until two differ by no more than a share of the whole integral and `beside`, a sum that the integral will be added to.
-pub(super) fn integrate<S: Summed>(pieces: &[Interval], beside: &S, f: impl Fn(usize, f64) -> S) -> S {
-    let all = pieces.last().map_or(0.0, |p| p.1) - pieces.first().map_or(0.0, |p| p.0);
-    let first = pieces.iter().enumerate().map(|(i, &(a, b))| {
-        let rung = usize::from(b - a > SHORT_PIECE * all);
-        Estimate::of(a, b, rung, &|r| f(i, r))
-    });
-    let first: Vec<Estimate<S>> = first.collect();
-    let whole = first.iter().fold(S::default(), |sum, e| sum.add(1.0, &e.fine));
-    let (own, other) = (whole.sizes(), beside.sizes());
-    let limits = [0, 1].map(|i| INTEGRAL_ERROR * (own[i].abs() + other[i].abs()));
-    let mut sum = S::default();
-    for (i, (&(a, b), estimate)) in pieces.iter().zip(first).enumerate() {
-        sum = sum.add(1.0, &refined(a, b, &|r| f(i, r), estimate, limits, 0));
-    }
-    sum
-}
-
-/// An integral by two neighbouring rules.
-#[derive(Clone, Copy)]
-struct Estimate<S> {
-    /// Index of the finer rule.
-    rung: usize,
-    coarse: S,
-    fine: S,
-}
-
-impl<S: Summed> Estimate<S> {
-    /// By the rule of this index and the next.
-    fn of(a: f64, b: f64, rung: usize, f: &impl Fn(f64) -> S) -> Self {
-        Estimate { rung: rung + 1, coarse: by_rule(a, b, rung, f), fine: by_rule(a, b, rung + 1, f) }
-    }
-
-    /// The next finer one; `None` where there is none.
-    fn finer(self, a: f64, b: f64, f: &impl Fn(f64) -> S) -> Option<Self> {
-        let rung = self.rung + 1;
-        (rung < RADIAL_NODES.len()).then(|| Estimate { rung, coarse: self.fine, fine: by_rule(a, b, rung, f) })
-    }
-
-    fn is_within(&self, limits: [f64; 2]) -> bool {
-        let (coarse, fine) = (self.coarse.sizes(), self.fine.sizes());
-        (0..2).all(|i| (coarse[i] - fine[i]).abs() <= limits[i])
-    }
-}
-
-fn by_rule<S: Summed>(a: f64, b: f64, rung: usize, f: &impl Fn(f64) -> S) -> S {
-    gauss(RADIAL_NODES[rung]).nodes().iter().fold(S::default(), |sum, &(t, w)| {
-        let (r, scale) = smooth_ends(a, b, t);
-        sum.add(w * scale, &f(r))
-    })
-}
-
-fn refined<S: Summed>(
-    a: f64,
-    b: f64,
-    f: &impl Fn(f64) -> S,
-    estimate: Estimate<S>,
-    limits: [f64; 2],
-    depth: usize,
-) -> S {
-    if depth >= DEEPEST_SPLIT || estimate.is_within(limits) {
-        return estimate.fine;
-    }
-    if let Some(finer) = estimate.finer(a, b, f) {
-        return refined(a, b, f, finer, limits, depth);
-    }
-    let middle = a + (b - a) / 2.0;
-    let half = |a: f64, b: f64| refined(a, b, f, Estimate::of(a, b, 1, f), limits, depth + 1);
-    half(a, middle).add(1.0, &half(middle, b))
 }
 
 /// What the groove removes on the circle r, per mm of r: `surface` is the depth of the section there.

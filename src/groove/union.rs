@@ -4,11 +4,12 @@
 //! Grooves that may share material form a cluster; what a cluster's grooves remove singly less what they remove together is taken off the sum of all
 //! grooves. Clusters that differ only by a turn of the wheel are computed once.
 
-use super::alone::{cut_angles, integrate, pieces, section_breaks, side_breaks};
+use super::alone::{cut_angles, pieces, section_breaks, side_breaks};
 use super::cluster::{self, Cluster, Member};
 use super::side::Interval;
 use super::{Grooves, Removed};
 use crate::geometry::quadrature::{gauss, smooth_ends};
+use crate::geometry::refined::integrate;
 use crate::geometry::{Point, roots};
 use crate::tolerance::{SAME_ANGLE, SAME_LENGTH};
 use crate::wheel::SideName;

@@ -11,7 +11,7 @@ mod templates;
 
 pub use parts::{
     Answer, Blank, Deviations, DrawingStyle, DrawingWishes, Language, Machine, Mount, OperationKind, Projection,
-    SheetSize, SolidFormat, Texts, Tolerance, Tolerances, Tooling, TravelOn, Work,
+    SheetSize, SolidFormat, Texts, Tolerance, Tolerances, Tooling, TravelOn, WheelSide, Work,
 };
 pub use read::{read, setting};
 pub use schema::schema;

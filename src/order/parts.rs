@@ -113,6 +113,15 @@ pub enum TravelOn {
     Diameter,
 }
 
+/// One of the wheel's two sides.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum WheelSide {
+    /// Side A.
+    A,
+    /// Side B.
+    B,
+}
+
 /// The grinding machine.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -150,6 +159,10 @@ pub struct Mount {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Length")]
     pub flange_bearing_width: Option<Length>,
+    /// The side that faces the fixed flange.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "WheelSide")]
+    pub fixed_flange_side: Option<WheelSide>,
     /// Length of the hub bolts.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Length")]

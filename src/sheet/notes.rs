@@ -4,7 +4,7 @@ use super::block::{Block, PITCH, Paragraph, TEXT_GAP};
 use super::tables::SMALL;
 use crate::drawing::{Anchor, Lettering, Text, measure};
 use crate::geometry::Point;
-use crate::order::DrawingStyle;
+use crate::order::{DrawingStyle, WheelSide};
 use crate::language::Language;
 use crate::report::cautions::sentences_in;
 use crate::rules::{self, SwitchedOff};
@@ -134,6 +134,13 @@ pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Note
     }
     if job.mount.flange_diameter.is_some_and(|flange| flange < job.wheel.outside_diameter) {
         items.push(style.say("note.flange").to_owned());
+    }
+    if let Some(side) = job.mount.fixed_flange_side {
+        let letter = match side {
+            WheelSide::A => "A",
+            WheelSide::B => "B",
+        };
+        items.push(style.put("note.fixed_flange", &[("side", letter)]));
     }
     items.extend(more.iter().cloned());
     Notes { id: "notes".to_owned(), title: style.say("note.title").to_owned(), items, numbered: true }

@@ -3,7 +3,7 @@
 use super::{Fingerprint, OpenSize, Wheel};
 #[cfg(feature = "pdf")]
 use crate::drawing::About;
-use crate::order::{Answer, DrawingStyle, Head, Language, OperationKind, Projection, SheetSize, SolidFormat, TravelOn};
+use crate::order::{Answer, DrawingStyle, Head, Language, OperationKind, Projection, SheetSize, SolidFormat, TravelOn, WheelSide};
 use crate::quantity::{Date, KG_PER_MM3, LengthUnit};
 use serde::Serialize;
 
@@ -174,6 +174,9 @@ pub struct Mount {
     pub flange_diameter: Option<f64>,
     /// Radial width of the bearing ring.
     pub flange_bearing_width: Option<f64>,
+    /// The side that faces the fixed flange.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fixed_flange_side: Option<WheelSide>,
     /// Length of the hub bolts.
     pub bolt_length: Option<f64>,
     /// Flange, washer, nut and least engagement together.

@@ -208,6 +208,7 @@ pub(super) fn mount(reader: &mut Reader, mount: Option<&order::Mount>) -> Mount 
     Mount {
         flange_diameter: reader.optional("/mount/flange_diameter", m.flange_diameter.as_ref()),
         flange_bearing_width: reader.optional("/mount/flange_bearing_width", m.flange_bearing_width.as_ref()),
+        fixed_flange_side: m.fixed_flange_side,
         bolt_length: reader.optional("/mount/bolt_length", m.bolt_length.as_ref()),
         bolt_stack: reader.optional("/mount/bolt_stack", m.bolt_stack.as_ref()),
     }

@@ -63,6 +63,17 @@ fn the_sheets_speak_french_and_spanish() {
     }
 }
 
+/// Which side lies at the fixed flange is printed where the order says it, in the customer's language, and nowhere guessed.
+#[test]
+fn the_side_at_the_fixed_flange_is_printed_where_it_is_known() {
+    let says = |order: &Value, line: &str| texts(&draw(order).unwrap().drawings).iter().any(|t| t.contains(line));
+    let mut order = case("everything-at-once");
+    assert!(!says(&order, "fixed flange"));
+    order["mount"]["fixed_flange_side"] = json!("B");
+    assert!(says(&order, "Side B faces the fixed flange."));
+    assert!(says(&in_language(&order, Language::De), "Seite B liegt am festen Flansch an."));
+}
+
 fn sources(folder: &Path, into: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
