@@ -109,6 +109,9 @@ pub struct Peak {
     pub tension: f64,
 }
 
+/// One triangle: its corners counter-clockwise, then the nodes between 0–1, 1–2 and 2–0.
+type Triangle = [usize; 6];
+
 /// Stress all over the half-section.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Field {

@@ -1,6 +1,5 @@
 //! What is lettered on the sheets besides the views: title block, corner blocks, tables and notes of one order.
 
-use super::approval::Inputs;
 use super::arrange::{Corner, Part, Prepared, Settings, Sheet};
 use super::block::Block;
 use super::format::Format;
@@ -11,6 +10,7 @@ use super::tables::{self, Agreed};
 use super::template::{Field, Template, in_language};
 use super::title_block::{self, TitleBlock, Values};
 use super::view::{Scale, Style, View, ViewKind};
+use crate::dossier::Dossier;
 use crate::drawing::{Drawing, Group, Item};
 use crate::geometry::{Bounds, Point};
 use crate::order::{Answer, SheetSize};
@@ -18,6 +18,15 @@ use crate::properties::speed::test_rpm;
 use crate::rules::{Addressee, Finding, SIZE_OPEN, Severity};
 use crate::wheel::{Job, Requirement};
 use std::cell::OnceCell;
+
+/// What the drawing is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Inputs<'a> {
+    /// The order and what the rules say of it: what stops it is printed large, what has to be asked is asked, what is switched off is named.
+    pub dossier: &'a Dossier<'a>,
+    /// The title block.
+    pub template: &'a Template,
+}
 
 /// What is lettered, worked out once for all attempts.
 pub struct Contents<'a> {

@@ -22,7 +22,8 @@ mod title_block;
 pub mod view;
 
 pub use alone::{Look, alone, alone_with_grips};
-pub use approval::{Approval, Inputs, SheetError, approval};
+pub use approval::{Approval, SheetError, approval};
+pub use contents::Inputs;
 pub use calculation::{Figures, calculation, sheets_of};
 pub use grips::Grip;
 pub use questions::question;

@@ -2,6 +2,7 @@
 
 use super::view::Style;
 use crate::quantity::LengthUnit;
+use crate::report::Value;
 use crate::size::SideName;
 use crate::wheel::{Deviation, Requirement, Written};
 
@@ -24,6 +25,14 @@ impl Style {
     /// The way of writing.
     pub fn written(&self) -> Written {
         Written { notation: self.dimensioning.into(), unit: self.unit }
+    }
+
+    /// A value of a report with the decimal sign of this way of writing.
+    pub fn value(&self, value: &Value) -> String {
+        match value {
+            Value::Number { value, decimals } => self.exact(*value, *decimals),
+            other => other.printed(),
+        }
     }
 
     /// A length in the sheet's unit, zeros at the end left out, without the unit's name: `660,4`, `.125`.

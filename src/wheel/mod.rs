@@ -11,6 +11,7 @@ mod fit;
 mod job;
 mod model;
 mod open;
+mod reader;
 mod requirement;
 mod resolve;
 mod resolve_parts;

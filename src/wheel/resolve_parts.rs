@@ -1,7 +1,7 @@
 //! The parts of an order besides the geometry, resolved.
 
 use super::job::{Blank, Characteristic, Deviation, Machine, Mount, Sheets, Tolerances, Tooling};
-use super::resolve::{Reader, name};
+use super::reader::{Reader, name};
 use crate::order::{self, Answer, DrawingStyle, DrawingWishes, Head, Projection, Tolerance};
 use crate::tolerance::SAME_SHARE;
 use crate::quantity::{Date, KG_PER_MM3, Length, LengthUnit, QuantityError, parse_length, quoted, trimmed};

@@ -10,6 +10,7 @@
 //! | no blocks for model and paper space, empty `OBJECTS` | made here |
 
 use super::DxfError;
+use super::handles::Handles;
 use super::objects;
 use super::pairs::{self, Pair, Record};
 use super::paths::{Owned, Paths};
@@ -85,16 +86,6 @@ struct Body {
     paths: String,
     /// The next free handle; empty where the file has none.
     seed: String,
-}
-
-/// Handles counted upwards; each is used once in a file.
-pub(super) struct Handles(u32);
-
-impl Handles {
-    pub fn next(&mut self) -> String {
-        self.0 += 1;
-        format!("{:X}", self.0)
-    }
 }
 
 /// The records of each section by its name; the header's settings follow its `SECTION` record.
@@ -173,7 +164,7 @@ fn body_r12(sections: &BTreeMap<String, Vec<Record>>, paths: &Paths) -> Body {
 }
 
 fn body_r2000(sections: &BTreeMap<String, Vec<Record>>, paths: &Paths, mending: &Mending) -> Body {
-    let mut handles = Handles(0);
+    let mut handles = Handles::default();
     let spaces = objects::Spaces::new(&mut handles);
     let mut tables = Vec::new();
     for name in TABLES_R2000 {

@@ -6,6 +6,7 @@
 
 mod entities;
 mod foreign;
+mod handles;
 mod machine;
 mod mend;
 mod objects;

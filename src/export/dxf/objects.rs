@@ -1,6 +1,6 @@
 //! What a file of release 2000 must have besides tables and entities: blocks of the two spaces, the root dictionary, the layouts.
 
-use super::mend::Handles;
+use super::handles::Handles;
 use super::pairs::Record;
 
 /// The names readers look for.

@@ -1,6 +1,11 @@
 //! A DXF file as what it is made of: pairs of a group code and a value, one to a line each (DXF reference, "ASCII DXF Files").
 
-use super::paths::{ANGLE, LENGTH, push_code, push_real};
+use crate::quantity::push_trimmed;
+
+/// Digits after the point of a length: even the area of a groove 0.4 mm wide keeps nine figures.
+pub(super) const LENGTH: usize = 10;
+/// Digits after the point of an angle or a bulge, which is multiplied by a radius.
+pub(super) const ANGLE: usize = 12;
 
 /// One group.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,6 +79,28 @@ pub(super) fn write(out: &mut String, code: i32, value: &str) {
         Some((number, decimals)) => push_real(out, number, decimals),
     }
     out.push_str("\r\n");
+}
+
+/// A group code on its own line, in three places.
+pub(super) fn push_code(out: &mut String, code: i32) {
+    if !(0..1000).contains(&code) {
+        out.push_str(&format!("{code}\r\n"));
+        return;
+    }
+    let digit = |n: i32| char::from(b'0' + (n % 10) as u8);
+    out.push(if code >= 100 { digit(code / 100) } else { ' ' });
+    out.push(if code >= 10 { digit(code / 10) } else { ' ' });
+    out.push(digit(code));
+    out.push_str("\r\n");
+}
+
+/// A real number, which always shows its point.
+pub(super) fn push_real(out: &mut String, value: f64, decimals: usize) {
+    let from = out.len();
+    push_trimmed(out, value, decimals);
+    if !out[from..].contains('.') {
+        out.push_str(".0");
+    }
 }
 
 /// Digits after the point of a group that holds a real number: bulges (42) and angles (50 to 59) as angles, the others as lengths.

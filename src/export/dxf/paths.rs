@@ -3,14 +3,9 @@
 //! Files of grooves hold thousands of these. The `dxf` crate would format each group, and [`mend`](super::mend) parse and format it once more: ten
 //! times the work. Tables, lettering and fills stay with the crate.
 
-use super::mend::Handles;
+use super::handles::Handles;
+use super::pairs::{ANGLE, LENGTH, push_code, push_real};
 use crate::geometry::{Arc, Edge, Point};
-use crate::quantity::push_trimmed;
-
-/// Digits after the point of a length: even the area of a groove 0.4 mm wide keeps nine figures.
-pub(super) const LENGTH: usize = 10;
-/// Digits after the point of an angle or a bulge, which is multiplied by a radius.
-pub(super) const ANGLE: usize = 12;
 
 /// One entity.
 enum Shape {
@@ -71,28 +66,6 @@ impl Paths {
         for (layer, shape) in &self.shapes {
             writer.shape(&self.layers[*layer], shape);
         }
-    }
-}
-
-/// A group code on its own line, in three places.
-pub(super) fn push_code(out: &mut String, code: i32) {
-    if !(0..1000).contains(&code) {
-        out.push_str(&format!("{code}\r\n"));
-        return;
-    }
-    let digit = |n: i32| char::from(b'0' + (n % 10) as u8);
-    out.push(if code >= 100 { digit(code / 100) } else { ' ' });
-    out.push(if code >= 10 { digit(code / 10) } else { ' ' });
-    out.push(digit(code));
-    out.push_str("\r\n");
-}
-
-/// A real number, which always shows its point.
-pub(super) fn push_real(out: &mut String, value: f64, decimals: usize) {
-    let from = out.len();
-    push_trimmed(out, value, decimals);
-    if !out[from..].contains('.') {
-        out.push_str(".0");
     }
 }
 

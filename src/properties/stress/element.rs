@@ -1,8 +1,7 @@
 //! One triangle of six nodes turning about the axis: its stiffness, its load, its stress. Sides on arcs are curved.
 
 use crate::quantity::N_PER_MM3;
-use super::mesh::Triangle;
-use super::{Stress, material::Material};
+use super::{Stress, Triangle, material::Material};
 use crate::geometry::Point;
 use nalgebra::{SVector, Vector4};
 use crate::tolerance::LEAST_HELD;

@@ -3,7 +3,7 @@
 use super::element::is_folded;
 use super::material::Material;
 use super::order::elimination;
-use super::{Fineness, StressError};
+use super::{Fineness, StressError, Triangle};
 use crate::geometry::{Edge, Point};
 use crate::section::Feature;
 use crate::tolerance::SAME_LENGTH;
@@ -17,9 +17,6 @@ const GROWTH: f64 = 0.6;
 const APART: f64 = 0.62;
 /// Samples by which an edge's density of nodes is added up.
 const SAMPLES: usize = 24;
-
-/// One triangle: its corners counter-clockwise, then the nodes between 0–1, 1–2 and 2–0.
-pub(super) type Triangle = [usize; 6];
 
 /// The divided section.
 pub(super) struct Mesh {

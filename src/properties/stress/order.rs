@@ -1,7 +1,7 @@
 //! The order in which nodes are eliminated: ring by ring from one end of the section to the other, so that the rows of the factor stay short
 //! (Cuthill and McKee 1969, turned round: George 1971).
 
-use super::mesh::Triangle;
+use super::Triangle;
 use std::collections::VecDeque;
 
 /// Nodes that share a triangle with each node, itself among them.

@@ -5,6 +5,7 @@
 
 mod collect;
 mod distance;
+mod held;
 mod projection;
 mod values;
 mod written;

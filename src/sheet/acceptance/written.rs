@@ -1,7 +1,7 @@
 //! What is lettered of a size, in its own group or, where only its letter stands there, in its row of a table: the value, and both deviations.
 
 use super::collect::{Lettered, Owning, Parts};
-use super::values::{Held, numbers_in, says};
+use super::held::{Held, numbers_in, says};
 use crate::sheet::view::DrawnDimension;
 use crate::tolerance::SAME_ROW;
 use crate::wheel::Requirement;

@@ -8,12 +8,10 @@ mod last_resort;
 
 use crate::sheet::acceptance::{self, Expected, Violation};
 use crate::sheet::arrange::{Load, Row, Settings, Sheet, Spread, arrange, spread};
-use crate::sheet::contents::Contents;
+use crate::sheet::contents::{Contents, Inputs};
 use crate::sheet::format::Format;
 use crate::sheet::rings;
-use crate::sheet::template::Template;
 use crate::sheet::view::{self, Context, Scale, View, ViewKind, Writing};
-use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::geometry::{Bounds, Point};
 use crate::section::{Section, SectionError};
@@ -22,15 +20,6 @@ use crate::wheel::Job;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::rc::Rc;
-
-/// What the drawing is made from.
-#[derive(Debug, Clone, Copy)]
-pub struct Inputs<'a> {
-    /// The order and what the rules say of it: what stops it is printed large, what has to be asked is asked, what is switched off is named.
-    pub dossier: &'a Dossier<'a>,
-    /// The title block.
-    pub template: &'a Template,
-}
 
 /// Why there is no drawing.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

@@ -31,14 +31,6 @@ pub fn parts(paper: &Paper, style: &Style, width: f64) -> Vec<Part> {
     paper.parts.iter().enumerate().map(one).collect()
 }
 
-/// A value as the sheet writes it: with the decimal sign of its style.
-pub fn written(value: &Value, style: &Style) -> String {
-    match value {
-        Value::Number { value, decimals } => style.exact(*value, *decimals),
-        other => other.printed(),
-    }
-}
-
 fn of_rows(id: &str, title: &str, rows: &[Row], style: &Style) -> Sized {
     let has_symbols = rows.iter().any(|r| !r.symbol.is_empty());
     let mut heads = vec![("", Anchor::Start)];
@@ -51,7 +43,7 @@ fn of_rows(id: &str, title: &str, rows: &[Row], style: &Style) -> Sized {
         if has_symbols {
             line.push(row.symbol.clone());
         }
-        line.extend([written(&row.value, style), row.unit.clone(), row.source.clone()]);
+        line.extend([style.value(&row.value), row.unit.clone(), row.source.clone()]);
         line
     });
     Sized::new(id, title, heads.into_iter().map(|(h, a)| (h.to_owned(), a)).collect(), lines.collect())
@@ -63,7 +55,7 @@ fn of_table(id: &str, title: &str, table: &report::Table, style: &Style) -> Size
         let head = if c.unit.is_empty() { c.label.clone() } else { format!("{} {}", c.label, c.unit) };
         (head, if is_number(i) { Anchor::End } else { Anchor::Start })
     };
-    let lines = table.lines.iter().map(|l| l.iter().map(|v| written(v, style)).collect()).collect();
+    let lines = table.lines.iter().map(|l| l.iter().map(|v| style.value(v)).collect()).collect();
     Sized::new(id, title, table.columns.iter().enumerate().map(heading).collect(), lines)
 }
 

@@ -1,6 +1,5 @@
 //! A plot as a block: axes with round ticks, curves, limits across, and a key that tells the curves apart by their width.
 
-use super::lettered::written;
 use crate::drawing::{Anchor, Item, Lettering, LineRole, Text, measure};
 use crate::geometry::{Bounds, Point};
 use crate::report::{Plot, Value};
@@ -60,7 +59,7 @@ impl Scale {
     }
 
     fn text(&self, value: f64, style: &Style) -> String {
-        written(&Value::number(value, self.decimals), style)
+        style.value(&Value::number(value, self.decimals))
     }
 }
 
@@ -151,7 +150,7 @@ impl Axes<'_> {
 
     fn mark_name(&self, plot: &Plot, mark: &crate::report::Mark) -> String {
         let unit = if mark.on_y { &plot.y.unit } else { &plot.x.unit };
-        format!("{} {} {unit}", mark.label, written(&Value::number(mark.at, 2), self.style))
+        format!("{} {} {unit}", mark.label, self.style.value(&Value::number(mark.at, 2)))
     }
 
     fn curves(&self, block: &mut Block, plot: &Plot) {

@@ -2,30 +2,14 @@
 
 use super::canvas::Canvas;
 use super::clip::Disc;
-use super::half_section::corner;
+use super::corner::{corner, disc};
 use super::section::exchanged_edge;
-use super::{Context, DetailOf, Scale, View, ViewError, ViewKind, hatch, plan};
+use super::{Context, DetailOf, Scale, View, ViewError, ViewKind, hatch};
 use crate::drawing::{Item, LineRole};
 use crate::geometry::{Edge, Point};
 use crate::section::Feature;
 use crate::sheet::dimension::{Column, SPARE};
 use crate::size::SideName;
-use crate::wheel::Corner;
-
-/// Diameter of the detail's circle, in sizes of the corner.
-const CIRCLE: f64 = 4.4;
-
-/// Diameter of the detail's circle on the part, mm.
-pub(super) fn size(corner: &Corner) -> f64 {
-    CIRCLE * plan::corner_size(corner)
-}
-
-/// The circle in (r, z) on the part.
-pub(super) fn disc(context: &Context, side: SideName) -> Option<Disc> {
-    let corner = context.job.wheel.side(side).corner?;
-    let edge = context.section.edges().find(|(_, f)| *f == Feature::Corner(side)).map(|(e, _)| *e)?;
-    Some(Disc { centre: edge.at(0.5), radius: size(&corner) / 2.0 })
-}
 
 /// The detail at one scale.
 pub(super) fn build(letter: char, of: DetailOf, scale: Scale, context: &Context) -> Result<View, ViewError> {

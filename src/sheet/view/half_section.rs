@@ -4,6 +4,7 @@
 //! there, and leaders out of a recess meet nothing but edges.
 
 use super::canvas::Canvas;
+use super::corner::corner;
 use super::plane::Plane;
 use super::section::{self, LINE_GAP, exchanged, exchanged_edge};
 use super::{Context, Scale, View, ViewError, ViewKind, hatch, outline, plan};
@@ -12,7 +13,7 @@ use crate::geometry::{Bounds, Edge, Point};
 use crate::section::Feature;
 use crate::sheet::dimension::{Band, BandSide, Called, Column, Label, Linear};
 use crate::size::{SideName, Size, Subject};
-use crate::wheel::{Corner, Wheel};
+use crate::wheel::Wheel;
 
 /// The half of the section's plane that is shown.
 const UPPER: usize = 0;
@@ -262,46 +263,6 @@ impl Half<'_> {
         let label = self.canvas.label(requirement);
         let measured = (edge.end().y - edge.start().y).abs() / self.canvas.factor;
         Some(self.canvas.called(requirement, edge.at(0.5), measured, label))
-    }
-}
-
-/// The corner of a side called out at the middle of its edge: a radius, or a chamfer with its angle. `origin` is where the view's origin lies in the
-/// half-section on paper.
-pub(super) fn corner(canvas: &mut Canvas, side: SideName, edge: &Edge, origin: Point) -> Option<Called> {
-    let style = canvas.context.style;
-    let s = canvas.factor;
-    match canvas.context.job.wheel.side(side).corner? {
-        Corner::Radius(_) => {
-            let requirement = canvas.requirement(Size::CornerRadius(side))?;
-            let Edge::Arc(arc) = edge else { return None };
-            Some(canvas.called(requirement, edge.at(0.5), arc.radius() / s, canvas.label(requirement)))
-        }
-        Corner::Chamfer { .. } => {
-            let requirement = canvas.requirement(Size::CornerChamfer(side))?;
-            let run = (edge.end().y - edge.start().y).abs();
-            // the angle is counted from the side's own plane, where the nominal side line meets the outside diameter
-            let wheel = &canvas.context.job.wheel;
-            let depth = wheel.side(side).nominal_depth(wheel.outside_radius());
-            let rim = if side == SideName::A { depth } else { wheel.thickness - depth } * s;
-            let axial =
-                [edge.start(), edge.end()].map(|p| (p.x + origin.x - rim).abs()).into_iter().fold(0.0, f64::max);
-            let angle = canvas.requirement(Size::CornerAngle(side));
-            let mut label = canvas.label(requirement);
-            if angle.is_some() {
-                label = label.followed_by(style.say("view.radial"), style);
-            }
-            let mut called = canvas.called(requirement, edge.at(0.5), run / s, label);
-            if let Some(angle) = angle {
-                let from = match canvas.both {
-                    true => style.say("view.from_the_side").to_owned(),
-                    false => style.of_side("view.from_side", side),
-                };
-                let label = canvas.label(angle).followed_by(from, style);
-                let group = canvas.note(angle, axial.atan2(run).to_degrees(), &label);
-                called.second = Some((group, canvas.subject(angle), label));
-            }
-            Some(called)
-        }
     }
 }
 

@@ -17,6 +17,7 @@
 
 mod canvas;
 mod clip;
+mod corner;
 mod corner_detail;
 mod face;
 mod groove_detail;

@@ -7,7 +7,7 @@
 use super::{DetailOf, Scale, ViewKind, ViewRequest};
 use crate::section::Section;
 use crate::size::{GrooveSet, SideName};
-use crate::wheel::{Corner, InnerEnd, Job, Side, Wheel};
+use crate::wheel::{InnerEnd, Job, Side, Wheel};
 
 /// A corner smaller than this share of the half-section's height gets a detail of its own.
 const TINY_CORNER: f64 = 1.0 / 100.0;
@@ -26,19 +26,11 @@ pub(super) fn has_half_section(wheel: &Wheel) -> bool {
     wheel.bore_chamfer > 0.0 || cut(&wheel.side_a) || cut(&wheel.side_b)
 }
 
-/// Size of a corner along the radius, mm.
-pub(super) fn corner_size(corner: &Corner) -> f64 {
-    match *corner {
-        Corner::Radius(radius) => radius,
-        Corner::Chamfer { run, angle_deg } => run.max(run * angle_deg.to_radians().tan()),
-    }
-}
-
 /// Whether the half-section shows the corner of a side; otherwise a detail does.
 pub(super) fn half_section_shows_corner(wheel: &Wheel, side: SideName) -> bool {
     let height = (wheel.outside_diameter - wheel.bore) / 2.0;
     let corner = wheel.side(side).corner.as_ref();
-    has_half_section(wheel) && corner.is_some_and(|c| corner_size(c) >= TINY_CORNER * height)
+    has_half_section(wheel) && corner.is_some_and(|c| super::corner::corner_size(c) >= TINY_CORNER * height)
 }
 
 /// The views worth showing of an order, the main views first.
@@ -88,7 +80,7 @@ fn details(wheel: &Wheel) -> Vec<(DetailOf, f64)> {
     for side in SideName::BOTH {
         let this = wheel.side(side);
         if let Some(corner) = this.corner.as_ref().filter(|_| !half_section_shows_corner(wheel, side)) {
-            let size = super::corner_detail::size(corner);
+            let size = super::corner::size(corner);
             match (alike.corners, side) {
                 (false, _) => found.push((DetailOf::Corner(side), size)),
                 (true, SideName::A) => found.push((DetailOf::BothCorners, size)),

@@ -3,7 +3,7 @@
 //! Everything keeps to places the diameters and the thickness leave free: letters to the upper corners, arrows and frames below.
 
 use super::canvas::Canvas;
-use super::{DetailOf, ViewKind, corner_detail};
+use super::{DetailOf, ViewKind, corner};
 use crate::drawing::{Fill, Item, LineRole, Text, measure};
 use crate::geometry::{Bounds, Point};
 use crate::sheet::dimension::mark;
@@ -38,7 +38,7 @@ pub(super) fn corner_rings(canvas: &mut Canvas, outline: Bounds) {
             ViewKind::Detail { letter, of } if of.covers(DetailOf::Corner(side)) => Some(*letter),
             _ => None,
         });
-        let Some((letter, disc)) = letter.zip(corner_detail::disc(context, side)) else { continue };
+        let Some((letter, disc)) = letter.zip(corner::disc(context, side)) else { continue };
         let s = canvas.factor;
         let centre = Point::new(disc.centre.y, disc.centre.x) * s;
         let radius = (disc.radius * s).clamp(RING.0, RING.1);
