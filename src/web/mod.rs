@@ -208,12 +208,12 @@ async fn sheets_any(State(door): State<Arc<Door>>, look: &str, file: Option<Stri
 
 async fn solid_shown(State(door): State<Arc<Door>>, request: Request) -> Answered {
     let order = guard::body(request).await?;
-    door.answer(move |_| solid::of(&order)).await
+    door.lend(move |_, _, _| solid::of(&order)).await
 }
 
 async fn solid_tension(State(door): State<Arc<Door>>, request: Request) -> Answered {
     let order = guard::body(request).await?;
-    door.answer(move |shop| reply::json(&solid::tension(&order, shop))).await
+    door.lend(move |_, _, shop| reply::json(&solid::tension(&order, shop))).await
 }
 
 async fn figures(State(door): State<Arc<Door>>, request: Request) -> Answered {
@@ -295,7 +295,7 @@ impl Door {
         self.gate.through(move || work(&shop)).await
     }
 
-    /// The same for what can wait until drawings are made, with the folder and what the command line has lent.
+    /// The same for what can wait until drawings are made (packs, solids), with the folder and what the command line has lent.
     async fn lend(&self, work: impl FnOnce(&dyn Lent, Option<&Folder>, &Shop) -> Response + Send + 'static) -> Answered {
         let (shop, lent, folder) = (Arc::clone(&self.shop), Arc::clone(&self.lent), self.folder.clone());
         self.gate.later(move || work(&*lent, folder.as_deref(), &shop)).await

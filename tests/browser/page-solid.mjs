@@ -92,6 +92,7 @@ await onPage(async (desk) => {
   await grooved(desk);
   await lit(desk);
   await turned(desk);
+  await touched(desk);
   await opened(desk);
   await tensed(desk);
   await typed(desk);
@@ -183,6 +184,33 @@ async function turned(desk) {
   await still(desk);
   const rim = await seen(desk);
   check('the mouse turns it', near(rim.wide / rim.high, 50 / 400, 0.05) || near(rim.high / rim.wide, 50 / 400, 0.05), JSON.stringify(rim));
+}
+
+/** By one finger and by two. */
+async function touched(desk) {
+  const { page } = desk;
+  await pressed(desk, 'solid-side-a');
+  const side = await seen(desk);
+  const box = await page.locator('#solid-canvas').boundingBox();
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  const cdp = await page.context().newCDPSession(page);
+  const touch = async (type, ...points) => {
+    await cdp.send('Input.dispatchTouchEvent', { type, touchPoints: points.map(([right, down], id) => ({ x: x + right, y: y + down, id })) });
+  };
+  await touch('touchStart', [-40, 0]);
+  for (let i = 1; i <= 5; i += 1) await touch('touchMove', [-40 + (i * Math.PI) / 2 / 0.008 / 5, 0]);
+  await touch('touchEnd');
+  await still(desk);
+  const rim = await seen(desk);
+  check('a finger turns it', near(rim.wide / rim.high, 50 / 400, 0.15), JSON.stringify(rim));
+  await pressed(desk, 'solid-side-a');
+  await touch('touchStart', [-50, 0], [50, 0]);
+  for (let i = 1; i <= 5; i += 1) await touch('touchMove', [-50 + 5 * i, 0], [50 - 5 * i, 0]);
+  await touch('touchEnd');
+  await still(desk);
+  check('two fingers make it smaller', near((await seen(desk)).wide / side.wide, 0.5, 0.05), `${(await seen(desk)).wide} ${side.wide}`);
+  await pressed(desk, 'solid-fit');
+  await cdp.detach();
 }
 
 /** The cutting plane shows the section. */
