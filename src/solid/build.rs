@@ -3,14 +3,14 @@
 use super::bottom;
 use super::merge::{Key, Merger, Piece, Step};
 use super::plan::{Path, Places, PlanEdge, Trace};
-use super::relief::{Cover, Relief};
+use super::relief::{Cover, Piece as BottomPiece, Relief};
 use super::turned::revolved;
 use super::{Curve, Edge, Solid, SolidError, Surface, Use, Vector, curve, follow, name};
 use crate::geometry::Point;
 use crate::groove::Grooves;
 use crate::section::{Feature, Section};
 use crate::tolerance::{NO_PIECE, SAME_LENGTH, SOLID_VOLUME};
-use crate::wheel::{Job, SideName};
+use crate::wheel::{Bottom, Job, SideName};
 use std::collections::{HashMap, HashSet};
 use std::f64::consts::TAU;
 
@@ -170,7 +170,8 @@ impl Build<'_> {
         };
         let [start, end] = ends.map(vertex);
         // between pieces of one surface it falls away, whatever it runs along
-        let falls_away = cover == other && !matches!(trace, Trace::Seam | Trace::Wall(_, 0 | 1));
+        let is_kept = matches!((trace, cover), (Trace::Seam, _) | (Trace::Wall(_, 0 | 1), Cover::Turned(_)));
+        let falls_away = cover == other && !is_kept;
         let curve = if falls_away { Curve::Line } else { self.curve(s, (&path, trace), [cover, other], [start, end])? };
         Ok(self.merger.edge(Edge { start, end, curve }))
     }
@@ -216,6 +217,7 @@ impl Build<'_> {
                 reverse(&mut uses);
             }
             let key = match cover {
+                Cover::Bottom(k, piece) if self.is_level(s, k, piece) => Key::Floor(s),
                 Cover::Bottom(k, piece) => Key::Bottom(s, k, piece),
                 Cover::Turned(i) => Key::Turned(s, i),
                 Cover::Void => continue,
@@ -234,6 +236,12 @@ impl Build<'_> {
             }
         }
         Ok(())
+    }
+
+    /// Whether a piece of a groove's bottom lies in the plane that all such pieces of its side share.
+    fn is_level(&self, s: usize, k: usize, piece: BottomPiece) -> bool {
+        let groove = &self.sides[s].grooves[k].0;
+        groove.bottom == Bottom::Flat && groove.floor.slope == 0.0 && !piece.is_risen
     }
 
     /// Whether a cell lies on a turned surface that is no plane.

@@ -1,4 +1,4 @@
-//! Where the floor of a groove meets the turned side.
+//! Where the floor of a groove meets the turned side, or the floor of another groove.
 //!
 //! Each curve is walked from a place where it crosses an edge of the plan to the next, on both surfaces at once, with steps as long as its turning
 //! allows. What is kept is exact: at every share of the way the place is found anew on both.
@@ -24,26 +24,38 @@ const COMES_TO: f64 = 10.0 * SAME_LENGTH;
 /// By how much floor and side may lie apart at a place of the curve, mm: rounding where both stand upright, far less than where the other half of a
 /// tube or torus lies.
 const TRUE_HALF: f64 = 100.0 * SAME_LENGTH;
-/// Cosine of the angle between directions that are one.
-const SAME_WAY: f64 = 0.9;
 
-/// The floor of one groove over one span of the turned side.
+/// A groove of a side where it lies.
 #[derive(Debug, Clone, Copy)]
-pub struct Meeting<'a> {
+pub struct Placed<'a> {
     /// The groove.
     pub groove: &'a SideGroove,
     /// Its frame.
     pub frame: &'a Frame,
-    /// The span.
-    pub span: &'a Span,
-    /// Its edge in the plane of radius and depth.
-    pub edge: &'a Edge,
 }
 
-impl Meeting<'_> {
-    /// By how much the floor lies deeper than the surface at a place, mm, whether or not either reaches there.
-    pub fn below(&self, p: Point) -> f64 {
-        floor_depth(self.groove, self.frame, p) - turned_depth(self.span, p)
+/// What the floor of a groove meets.
+#[derive(Debug, Clone, Copy)]
+pub enum Over<'a> {
+    /// A span of the turned side, and its edge in the plane of radius and depth.
+    Turned(&'a Span, &'a Edge),
+    /// Another groove.
+    Groove(Placed<'a>),
+}
+
+/// The floor of one groove over what it meets.
+#[derive(Debug, Clone, Copy)]
+pub struct Meeting<'a> {
+    /// The groove.
+    pub floor: Placed<'a>,
+    /// The other surface.
+    pub over: Over<'a>,
+}
+
+impl Placed<'_> {
+    /// Depth of its floor, mm.
+    pub fn depth(&self, p: Point) -> f64 {
+        floor_depth(self.groove, self.frame, p)
     }
 
     fn pieces(&self) -> Vec<Piece> {
@@ -54,11 +66,10 @@ impl Meeting<'_> {
         kept.map(|(is_risen, is_upper)| Piece { is_risen, is_upper }).collect()
     }
 
-    /// Whether a place lies in the plan of a piece of the groove's bottom and in the span.
+    /// Whether a place lies in the plan of a piece of the groove's bottom.
     fn holds(&self, p: Point, piece: Piece) -> bool {
         let g = self.groove;
         let (u, v) = self.frame.local(p);
-        let r = p.length();
         let across = v - g.offset;
         let is_beside = match g.bottom {
             Bottom::Vee { .. } if piece.is_upper => across > -NO_PIECE,
@@ -73,29 +84,86 @@ impl Meeting<'_> {
             && across.abs() < g.half_width + NO_PIECE
             && u > begins(g, across) - NO_PIECE
             && g.outer_u.is_none_or(|outer| u < outer + NO_PIECE)
-            && r > self.span.inner - NO_PIECE
-            && r < self.span.outer + NO_PIECE
+    }
+
+    /// The surface of a piece of its bottom, z being the depth.
+    fn surface(&self, piece: Piece) -> Surface {
+        let in_depth = SideGroove { side: SideName::A, ..*self.groove };
+        bottom::surface(&in_depth, self.frame, piece, 0.0).0
+    }
+}
+
+impl Over<'_> {
+    /// Its depth, mm, whether or not it reaches there.
+    pub fn depth(&self, p: Point) -> f64 {
+        match self {
+            Over::Turned(span, _) => turned_depth(span, p),
+            Over::Groove(other) => other.depth(p),
+        }
+    }
+
+    fn pieces(&self) -> Vec<Piece> {
+        match self {
+            Over::Turned(..) => vec![Piece::default()],
+            Over::Groove(other) => other.pieces(),
+        }
+    }
+
+    fn holds(&self, p: Point, piece: Piece) -> bool {
+        match self {
+            Over::Turned(span, _) => {
+                let r = p.length();
+                r > span.inner - NO_PIECE && r < span.outer + NO_PIECE
+            }
+            Over::Groove(other) => other.holds(p, piece),
+        }
+    }
+
+    fn surface(&self, piece: Piece) -> Surface {
+        match self {
+            Over::Turned(_, edge) => turned::revolved(edge).0,
+            Over::Groove(other) => other.surface(piece),
+        }
+    }
+
+    /// Whether its plan has a place.
+    pub fn reaches(&self, p: Point) -> bool {
+        self.pieces().into_iter().any(|piece| self.holds(p, piece))
+    }
+
+    /// Its least extent, mm.
+    fn extent(&self) -> f64 {
+        match self {
+            Over::Turned(span, _) => span.outer - span.inner,
+            Over::Groove(other) => other.groove.half_width,
+        }
+    }
+}
+
+impl Meeting<'_> {
+    /// By how much the floor lies deeper than the other surface at a place, mm, whether or not either reaches there.
+    pub fn below(&self, p: Point) -> f64 {
+        self.floor.depth(p) - self.over.depth(p)
     }
 
     /// The curves between these places, which all lie on it, each once; a curve that turns far is parted at places of its own. `None` where one is lost.
     pub fn curves(&self, at: &[usize], places: &mut Places) -> Option<Vec<Contact>> {
         let mut found: Vec<Contact> = Vec::new();
         let known: Vec<(usize, Vector)> = at.iter().map(|&i| (i, self.raised(places.points[i]))).collect();
-        let in_depth = SideGroove { side: SideName::A, ..*self.groove };
-        for piece in self.pieces() {
-            let bottom = bottom::surface(&in_depth, self.frame, piece, 0.0).0;
-            let walk = Walk { meeting: *self, piece, surfaces: [bottom, turned::revolved(self.edge).0], places: &known };
+        let over = self.over.pieces();
+        for pieces in self.floor.pieces().into_iter().flat_map(|piece| over.iter().map(move |&other| [piece, other])) {
+            let surfaces = [self.floor.surface(pieces[0]), self.over.surface(pieces[1])];
+            let walk = Walk { meeting: *self, pieces, surfaces, places: &known };
             for &(start, from) in &known {
-                let Some(way) = follow::crossing(walk.both(), from, Vector::x()) else { continue };
+                let is_on = walk.surfaces.iter().all(|surface| surface.off(from).0.abs() < COMES_TO);
+                let Some(way) = follow::crossing(walk.both(), from, Vector::x()).filter(|_| is_on) else { continue };
                 for way in [way, -way] {
-                    let is_known = |c: &Contact| c.leaves(start).is_some_and(|other| other.dot(&way) > SAME_WAY);
-                    if found.iter().any(is_known) {
+                    let Some((step, next)) = walk.first_step(from, way) else { continue };
+                    if found.iter().any(|c| c.passes(next)) {
                         continue;
                     }
-                    if let Some(step) = walk.first_step(from, way) {
-                        let (end, knots) = walk.on((start, from), way, step)?;
-                        found.extend(walk.parted([start, end], knots, places)?);
-                    }
+                    let (end, knots) = walk.on((start, from), way, step)?;
+                    found.extend(walk.parted([start, end], knots, places)?);
                 }
             }
         }
@@ -103,14 +171,14 @@ impl Meeting<'_> {
     }
 
     fn raised(&self, p: Point) -> Vector {
-        Vector::new(p.x, p.y, turned_depth(self.span, p))
+        Vector::new(p.x, p.y, self.over.depth(p))
     }
 }
 
-/// A walk along the curves of one piece of a groove's bottom.
+/// A walk along the curves of one piece of a groove's bottom on one of the other surface.
 struct Walk<'a> {
     meeting: Meeting<'a>,
-    piece: Piece,
+    pieces: [Piece; 2],
     surfaces: [Surface; 2],
     places: &'a [(usize, Vector)],
 }
@@ -125,8 +193,12 @@ impl Walk<'_> {
 
     /// Whether a place is one of the groove's: a tube and a torus go on where walls or other spans stand.
     fn holds(&self, p: Vector) -> bool {
-        let p = Point::new(p.x, p.y);
-        self.meeting.holds(p, self.piece) && self.meeting.below(p).abs() < TRUE_HALF
+        let (depth, p) = (p.z, Point::new(p.x, p.y));
+        let meeting = &self.meeting;
+        meeting.floor.holds(p, self.pieces[0])
+            && meeting.over.holds(p, self.pieces[1])
+            && (meeting.floor.depth(p) - depth).abs() < TRUE_HALF
+            && (meeting.over.depth(p) - depth).abs() < TRUE_HALF
     }
 
     /// The next place and direction a step on.
@@ -137,11 +209,12 @@ impl Walk<'_> {
         ((next - p).norm() < 2.0 * step && turned < STEP_TURN).then_some((next, on))
     }
 
-    /// The longest step that stays in the groove; `None` where the way does not lead into it.
-    fn first_step(&self, from: Vector, way: Vector) -> Option<f64> {
-        let longest = self.meeting.groove.half_width.min(self.meeting.span.outer - self.meeting.span.inner);
+    /// The longest step that stays in the groove and the place it leads to; `None` where the way does not lead into it.
+    fn first_step(&self, from: Vector, way: Vector) -> Option<(f64, Vector)> {
+        let longest = self.meeting.floor.groove.half_width.min(self.meeting.over.extent());
         let steps = (0..SHORTER).map(|i| longest / 4.0_f64.powi(i as i32));
-        steps.into_iter().find(|&step| self.step((from, way), step).is_some_and(|next| self.holds(next.0)))
+        let mut found = steps.into_iter().filter_map(|step| Some((step, self.step((from, way), step)?.0)));
+        found.find(|(_, next)| self.holds(*next))
     }
 
     /// From a place on to the next: which it is, and the knots on the way, both ends included.
@@ -205,6 +278,8 @@ impl Walk<'_> {
 pub fn floor_depth(groove: &SideGroove, frame: &Frame, p: Point) -> f64 {
     let (u, v) = frame.local(p);
     let across = v - groove.offset;
+    // a run-out may be upright where it begins
+    let u = if (u - groove.inner_u).abs() < NO_PIECE { groove.inner_u } else { u };
     let is_at_wall = (across.abs() - groove.half_width).abs() < NO_PIECE;
     if is_at_wall { groove.floor.depth(u) - groove.lift(groove.half_width) } else { groove.depth(u, v) }
 }
@@ -234,7 +309,6 @@ pub struct Contact {
     surfaces: [Surface; 2],
     /// Where it begins and ends, by index.
     pub ends: [usize; 2],
-    ways: [Vector; 2],
     from: Point,
     to: Point,
     /// Places of it, by shares of the chord that rise from 0 to 1.
@@ -251,12 +325,15 @@ impl Contact {
         let knots: Vec<(f64, Vector)> = knots.iter().map(|k| (share(k.0), k.0)).collect();
         // it must not turn back on its chord
         let rises = knots.windows(2).all(|w| w[1].0 > w[0].0);
-        rises.then_some(Contact { surfaces, ends, ways: [first.1, -last.1], from, to, knots })
+        rises.then_some(Contact { surfaces, ends, from, to, knots })
     }
 
-    /// The direction in which it leaves a place where it ends.
-    fn leaves(&self, place: usize) -> Option<Vector> {
-        self.ends.iter().position(|&end| end == place).map(|i| self.ways[i])
+    /// Whether it goes through a place.
+    fn passes(&self, place: Vector) -> bool {
+        let p = Point::new(place.x, place.y);
+        let along = self.to - self.from;
+        let t = (p - self.from).dot(along) / along.dot(along);
+        (0.0..1.0).contains(&t) && Course::at(self, t).distance(p) < COMES_TO
     }
 }
 

@@ -13,6 +13,8 @@ pub enum Key {
     Turned(usize, usize),
     /// A piece of a groove's bottom.
     Bottom(usize, usize, BottomPiece),
+    /// The flat bottoms of a side's grooves that lie in one plane.
+    Floor(usize),
     /// The wall of a recess step.
     Ring(usize, usize),
     /// An element of a groove's outline.

@@ -11,6 +11,7 @@ mod contact;
 mod curve;
 mod follow;
 mod laid;
+mod meet;
 mod merge;
 mod mesh;
 mod name;
@@ -216,10 +217,6 @@ fn refuse(wheel: &Wheel, section: &Section) -> Result<(), SolidError> {
     let mut deepest = SideName::BOTH.map(|side| section.profile(side).edges().iter().map(|(e, _)| e.bounds().max.y).fold(0.0, f64::max));
     for (side, deep) in SideName::BOTH.into_iter().zip(&mut deepest) {
         let Some(groove) = grooves.side(side) else { continue };
-        let feature = format!("the grooves of side {}", side.letter());
-        if grooves.neighbours_meet(side) {
-            return refused(feature, "they run into each other");
-        }
         let ends = [groove.inner_u, groove.outer_u.unwrap_or(groove.outside_radius)];
         *deep = ends.map(|u| groove.floor.at_axis + groove.floor.slope * u).into_iter().fold(*deep, f64::max);
     }

@@ -41,6 +41,19 @@ pub trait Course: std::fmt::Debug {
     fn at(&self, t: f64) -> Point;
 }
 
+/// A part of a course.
+#[derive(Debug)]
+struct Portion {
+    of: Rc<dyn Course>,
+    ends: [f64; 2],
+}
+
+impl Course for Portion {
+    fn at(&self, t: f64) -> Point {
+        self.of.at(self.ends[0] + (self.ends[1] - self.ends[0]) * t)
+    }
+}
+
 /// What an edge of the plan runs along, from 0 to 1.
 #[derive(Debug, Clone)]
 pub enum Path {
@@ -48,7 +61,7 @@ pub enum Path {
     Line(Point, Point),
     /// About a centre, from an angle and over a sweep, positive counter-clockwise.
     Arc { centre: Point, radius: f64, from: f64, sweep: f64 },
-    /// Where a floor meets the turned surface.
+    /// Where a floor meets the turned surface or another floor.
     Contact(Rc<dyn Course>),
 }
 
@@ -68,7 +81,8 @@ impl Path {
             Path::Arc { centre, radius, from, sweep } => {
                 Path::Arc { centre: *centre, radius: *radius, from: from + sweep * t, sweep: sweep * (end - t) }
             }
-            contact @ Path::Contact(_) => contact.clone(),
+            Path::Contact(course) if t == 0.0 && end == 1.0 => Path::Contact(Rc::clone(course)),
+            Path::Contact(course) => Path::Contact(Rc::new(Portion { of: Rc::clone(course), ends: [t, end] })),
         }
     }
 

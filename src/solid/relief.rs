@@ -1,21 +1,15 @@
 //! One side of the wheel as a relief: over every place of the plan one depth, cell by cell on one surface.
 
 use super::SolidError;
-use super::contact::{Meeting, begins, floor_depth, turned_depth};
-use super::plan::{Course, Frame, Net, Path, PlanEdge, Trace};
-use super::cells::{self, Cell};
-use crate::geometry::{Edge, Point, roots};
-use crate::groove::{FaceGroove, SideGroove, plan::direction};
+use super::cells::Cell;
+use super::contact::{Meeting, Over, Placed, begins, floor_depth, turned_depth};
+use super::plan::{Frame, Net, Path, PlanEdge, Trace};
+use crate::geometry::{Edge, Point};
+use crate::groove::{FaceGroove, Grooves, SideGroove, plan::direction};
 use crate::section::{Feature, Section, Span};
-use crate::tolerance::{NO_PIECE, ROUNDED, SAME_LENGTH};
+use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{Bottom, FaceBottom, InnerEnd, SideName, Wheel};
 use std::f64::consts::{PI, TAU};
-use std::rc::Rc;
-
-/// Steps of the scan for places where a floor meets the surface along an edge of the plan.
-const STEPS: usize = 12;
-/// Shares of an edge at which both lie at one depth if it is where they meet.
-const ALONG_IT: [f64; 3] = [0.2, 0.5, 0.8];
 
 /// One side.
 #[derive(Debug)]
@@ -31,6 +25,10 @@ pub struct Relief<'a> {
     /// Grooves of the face.
     pub faces: Vec<(FaceGroove, Frame)>,
     wheel: &'a Wheel,
+    /// Of each groove, those that may run into it.
+    pub neighbours: Vec<Vec<usize>>,
+    /// Of each groove, the grooves of the face that may run into it.
+    crossed: Vec<Vec<usize>>,
     /// Places of the plan.
     pub points: Vec<Point>,
     /// Edges of the plan.
@@ -90,11 +88,17 @@ impl<'a> Relief<'a> {
             grooves,
             faces,
             wheel,
+            neighbours: Vec::new(),
+            crossed: Vec::new(),
             points: Vec::new(),
             edges: Vec::new(),
             cells: Vec::new(),
             covers: Vec::new(),
         };
+        let is_crowded = Grooves::of(wheel, section).neighbours_meet(side);
+        relief.neighbours = if is_crowded { relief.near_each_other() } else { vec![Vec::new(); relief.grooves.len()] };
+        let crossed = |k| (0..relief.faces.len()).filter(|&j| relief.may_meet(k, j)).collect();
+        relief.crossed = (0..relief.grooves.len()).map(crossed).collect();
         relief.draw(seam)?;
         Ok(relief)
     }
@@ -119,7 +123,8 @@ impl<'a> Relief<'a> {
         let mut bridges: Vec<Vec<usize>> = Vec::new();
         for (k, a, b, trace) in self.bridges() {
             let bridge = net.add(Path::Line(a, b), trace);
-            grooves[k].iter().for_each(|&own| net.cross(bridge, own));
+            let others = self.neighbours[k].iter().flat_map(|&j| &grooves[j]);
+            grooves[k].iter().chain(others).for_each(|&outline| net.cross(bridge, outline));
             bridges.push(vec![bridge]);
         }
         if self.grooves.is_empty() {
@@ -133,9 +138,12 @@ impl<'a> Relief<'a> {
                 set[i + 1..].iter().for_each(|&other| net.cross(curve, other));
             }
         }
+        for (k, j) in self.pairs() {
+            grooves[k].iter().for_each(|&a| grooves[j].iter().for_each(|&b| net.cross(a, b)));
+        }
         for (k, set) in grooves.iter().enumerate() {
-            for (_, outline) in faces.iter().enumerate().filter(|(j, _)| self.may_meet(k, *j)) {
-                set.iter().for_each(|&a| outline.iter().for_each(|&b| net.cross(a, b)));
+            for &j in &self.crossed[k] {
+                set.iter().for_each(|&a| faces[j].iter().for_each(|&b| net.cross(a, b)));
             }
         }
         for bridge in &bridges {
@@ -186,7 +194,7 @@ impl<'a> Relief<'a> {
         let (g, frame) = &self.grooves[k];
         let (low, high) = (g.offset - g.half_width, g.offset + g.half_width);
         let rim = |v: f64| ((g.outside_radius - v) * (g.outside_radius + v)).max(0.0).sqrt();
-        let outer = |v: f64| g.outer_u.unwrap_or_else(|| rim(v));
+        let outer = |v: f64| g.outer_u.unwrap_or(f64::MAX).min(rim(v));
         let centre = (g.inner_end == InnerEnd::Round).then_some(g.inner_u + g.half_width);
         let inner = centre.unwrap_or(g.inner_u);
         let line = |a: (f64, f64), b: (f64, f64)| Path::Line(frame.plan(a.0, a.1), frame.plan(b.0, b.1));
@@ -207,11 +215,16 @@ impl<'a> Relief<'a> {
                 out.push(net.add(line((inner, g.offset), (inner, high)), Trace::Wall(k, 2)));
             }
         }
+        // across the groove, within the outside diameter
+        let across = |u: f64| {
+            let reach = ((g.outside_radius - u) * (g.outside_radius + u)).max(0.0).sqrt();
+            line((u, low.max(-reach)), (u, high.min(reach)))
+        };
         if let Some(u) = g.outer_u {
-            out.push(net.add(line((u, low), (u, high)), Trace::Wall(k, 3)));
+            out.push(net.add(across(u), Trace::Wall(k, 3)));
         }
-        if let Some(rise) = g.floor.rise.filter(|r| r.tangent_u > g.inner_u) {
-            out.push(net.add(line((rise.tangent_u, low), (rise.tangent_u, high)), Trace::Floor(k)));
+        if let Some(rise) = g.floor.rise.filter(|r| r.tangent_u > g.inner_u && r.tangent_u < g.outside_radius) {
+            out.push(net.add(across(rise.tangent_u), Trace::Floor(k)));
         }
         if matches!(g.bottom, Bottom::Vee { .. }) {
             out.push(net.add(line((g.inner_u, g.offset), (outer(g.offset), g.offset)), Trace::Floor(k)));
@@ -250,69 +263,8 @@ impl<'a> Relief<'a> {
         vec![net.add(arc(frame.plan(x, -y), half), Trace::Face(j, 1))]
     }
 
-    /// Adds what floors and the turned side have in common, and lays out the cells.
-    fn meet(&mut self, net: &mut Net) -> Result<(), SolidError> {
-        let mut edges = net.edges();
-        let by_angle = ByAngle::of(&edges);
-        let mut contacts = Vec::new();
-        for k in 0..self.grooves.len() {
-            let own: Vec<usize> = by_angle.within(self.angles(k)).filter(|&e| self.is_within(&edges[e], k)).collect();
-            let (cuts, found) = self.contacts(net, (&edges, &own), k)?;
-            contacts.extend(found);
-            for (edge, places) in cuts {
-                contacts.extend(split(&mut edges[edge], places));
-            }
-        }
-        edges.extend(contacts);
-        self.points = net.places.points.clone();
-        self.cells = cells::of(&self.points, &edges);
-        self.edges = edges;
-        self.covers = self.cells.iter().map(|cell| self.cover(cell)).collect();
-        Ok(())
-    }
-
-    /// Angles in the plan between which a groove lies: where they begin, and how far they reach.
-    fn angles(&self, k: usize) -> (f64, f64) {
-        let (groove, frame) = &self.grooves[k];
-        let middle = frame.plan(1.0, 0.0).angle();
-        let rim = |v: f64| ((groove.outside_radius - v) * (groove.outside_radius + v)).max(0.0).sqrt();
-        let corners = [-1.0, 1.0].map(|w| groove.offset + w * groove.half_width).into_iter().flat_map(|v| {
-            [frame.plan(groove.inner_u, v), frame.plan(groove.outer_u.unwrap_or_else(|| rim(v)), v)]
-        });
-        let aside = corners.map(|p| (p.angle() - middle + PI).rem_euclid(TAU) - PI);
-        let (low, high) = aside.fold((f64::MAX, f64::MIN), |(a, b), x| (a.min(x), b.max(x)));
-        (middle + low - ROUNDED, high - low + 2.0 * ROUNDED)
-    }
-
-    /// Cuts of edges where the floor of a groove meets the turned side along them, and the curves between.
-    fn contacts(&self, net: &mut Net, (edges, own): (&[PlanEdge], &[usize]), k: usize) -> Result<(Cuts, Vec<PlanEdge>), SolidError> {
-        let (groove, frame) = &self.grooves[k];
-        let (mut cuts, mut curves) = (Cuts::new(), Vec::new());
-        for (span, edge, feature) in &self.spans {
-            let meeting = Meeting { groove, frame, span, edge };
-            let places = crossings(&meeting, net, (edges, own), &mut cuts);
-            let lost = || SolidError {
-                feature: format!("the grooves of side {}", self.side.letter()),
-                why: format!("where their floor meets the {} cannot be followed", super::name::of(*feature)),
-            };
-            for contact in meeting.curves(&places, &mut net.places).ok_or_else(lost)? {
-                let middle = contact.at(0.5);
-                let is_on = |&e: &usize| edges[e].path.at(nearest_share(&edges[e].path, middle)).distance(middle) < SAME_LENGTH;
-                if !own.iter().any(is_on) {
-                    curves.push(PlanEdge { ends: contact.ends, path: Path::Contact(Rc::new(contact)), trace: Trace::Floor(k) });
-                }
-            }
-        }
-        Ok((cuts, curves))
-    }
-
-    /// Whether an edge lies in the plan of a groove or on its outline.
-    fn is_within(&self, edge: &PlanEdge, k: usize) -> bool {
-        let p = edge.path.at(0.5);
-        self.is_in_groove(p, k)
-    }
-
-    fn is_in_groove(&self, p: Point, k: usize) -> bool {
+    /// Whether a place lies in the plan of a groove or on its outline.
+    pub(super) fn is_in_groove(&self, p: Point, k: usize) -> bool {
         let (groove, frame) = &self.grooves[k];
         let (u, v) = frame.local(p);
         let across = v - groove.offset;
@@ -331,8 +283,14 @@ impl<'a> Relief<'a> {
         (frame.local(p).1 - inside).abs() < SAME_LENGTH && groove.floor_at(inside).is_some_and(|floor| u > floor - SAME_LENGTH)
     }
 
+    /// A groove where it lies.
+    pub(super) fn placed(&self, k: usize) -> Placed<'_> {
+        let (groove, frame) = &self.grooves[k];
+        Placed { groove, frame }
+    }
+
     /// What a cell lies on: its edges and corners tell, since nothing changes within it.
-    fn cover(&self, cell: &Cell) -> Cover {
+    pub(super) fn cover(&self, cell: &Cell) -> Cover {
         let samples: Vec<Point> = cell
             .edges
             .iter()
@@ -356,125 +314,44 @@ impl<'a> Relief<'a> {
         let all_in = |is_face: bool, i: usize| {
             samples.iter().all(|&p| if is_face { self.is_in_face(p, i) } else { self.is_in_groove(p, i) })
         };
-        if near.iter().any(|&(is_face, j)| is_face && all_in(true, j)) {
+        let beside = |&(is_face, i): &(bool, usize)| {
+            let others: &[usize] = if is_face { &[] } else { &self.crossed[i] };
+            others.iter().map(|&j| (true, j)).chain([(is_face, i)]).collect::<Vec<_>>()
+        };
+        if near.iter().flat_map(beside).any(|(is_face, j)| is_face && all_in(true, j)) {
             return Cover::Void;
         }
         let span = self.spans.iter().position(|(s, ..)| middle < s.outer).unwrap_or(self.spans.len() - 1);
         // a wall of the face may lie on one of a side's groove
         let near = near.iter().flat_map(|&(is_face, i)| {
-            let aside: Vec<usize> = if is_face { (0..self.grooves.len()).filter(|&k| self.may_meet(k, i)).collect() } else { vec![i] };
+            let aside: Vec<usize> = if is_face { (0..self.grooves.len()).filter(|&k| self.crossed[k].contains(&i)).collect() } else { vec![i] };
             aside
         });
-        for k in near {
-            if !all_in(false, k) {
-                continue;
-            }
-            let (groove, frame) = self.grooves[k];
-            let meeting = Meeting { groove: &groove, frame: &frame, span: &self.spans[span].0, edge: &self.spans[span].1 };
+        let mut near: Vec<usize> = near.flat_map(|k| self.neighbours[k].iter().copied().chain([k])).collect();
+        near.sort_unstable();
+        near.dedup();
+        let mut deepest: Option<usize> = None;
+        for k in near.into_iter().filter(|&k| all_in(false, k)) {
+            let over = deepest.map_or(Over::Turned(&self.spans[span].0, &self.spans[span].1), |k| Over::Groove(self.placed(k)));
+            let meeting = Meeting { floor: self.placed(k), over };
             let below = samples.iter().map(|&p| meeting.below(p));
             let greatest = below.fold(0.0, |most: f64, b| if b.abs() > most.abs() { b } else { most });
             if greatest > SAME_LENGTH {
-                let mean = |f: &dyn Fn(Point) -> f64| samples.iter().map(|&p| f(p)).sum::<f64>() / samples.len() as f64;
-                let (u, v) = (mean(&|p| frame.local(p).0), mean(&|p| frame.local(p).1));
-                let is_risen = groove.floor.rise.is_some_and(|rise| u < rise.tangent_u);
-                let is_upper = matches!(groove.bottom, Bottom::Vee { .. }) && v > groove.offset;
-                return Cover::Bottom(k, Piece { is_risen, is_upper });
+                deepest = Some(k);
             }
+        }
+        if let Some(k) = deepest {
+            let (groove, frame) = self.grooves[k];
+            let mean = |f: &dyn Fn(Point) -> f64| samples.iter().map(|&p| f(p)).sum::<f64>() / samples.len() as f64;
+            let (u, v) = (mean(&|p| frame.local(p).0), mean(&|p| frame.local(p).1));
+            let is_risen = groove.floor.rise.is_some_and(|rise| u < rise.tangent_u);
+            let is_upper = matches!(groove.bottom, Bottom::Vee { .. }) && v > groove.offset;
+            return Cover::Bottom(k, Piece { is_risen, is_upper });
         }
         Cover::Turned(span)
     }
 }
 
-/// Cuts of edges: the edge, and the share and place of each.
-type Cuts = Vec<(usize, Vec<(f64, usize)>)>;
-
-/// Places on a groove's edges within a span where its floor meets the turned side; edges are cut there.
-fn crossings(meeting: &Meeting, net: &mut Net, (edges, own): (&[PlanEdge], &[usize]), cuts: &mut Cuts) -> Vec<usize> {
-    let (inner, outer) = (meeting.span.inner - NO_PIECE, meeting.span.outer + NO_PIECE);
-    let mut places: Vec<usize> = Vec::new();
-    for &e in own {
-        let edge = &edges[e];
-        let r = edge.path.at(0.5).length();
-        if r < inner || r > outer {
-            continue;
-        }
-        places.extend(edge.ends.iter().filter(|&&p| meeting.below(net.places.points[p]).abs() < NO_PIECE));
-        let below = |t: f64| meeting.below(edge.path.at(t));
-        if ALONG_IT.map(below).iter().all(|s| s.abs() < SAME_LENGTH) {
-            continue;
-        }
-        for t in roots::scan(0.0, 1.0, STEPS, below) {
-            let place = net.places.index(edge.path.at(t));
-            places.push(place);
-            if edge.ends.contains(&place) {
-                continue;
-            }
-            match cuts.iter_mut().find(|c| c.0 == e) {
-                Some((_, known)) if known.iter().any(|c| c.1 == place) => {}
-                Some((_, known)) => known.push((t, place)),
-                None => cuts.push((e, vec![(t, place)])),
-            }
-        }
-    }
-    places.sort_unstable();
-    places.dedup();
-    places
-}
-
-/// Edges by the angle in which the middle of each lies.
-struct ByAngle(Vec<(f64, usize)>);
-
-impl ByAngle {
-    fn of(edges: &[PlanEdge]) -> ByAngle {
-        let angle = |edge: &PlanEdge| edge.path.at(0.5).angle().rem_euclid(TAU);
-        let mut all: Vec<(f64, usize)> = edges.iter().enumerate().map(|(e, edge)| (angle(edge), e)).collect();
-        all.sort_by(|a, b| a.0.total_cmp(&b.0));
-        ByAngle(all)
-    }
-
-    /// Those from an angle on as far as this, radians.
-    fn within(&self, (from, reach): (f64, f64)) -> impl Iterator<Item = usize> {
-        let from = from.rem_euclid(TAU);
-        let first = self.0.partition_point(|e| e.0 < from);
-        let onwards = self.0[first..].iter().chain(&self.0[..first]);
-        onwards.take_while(move |e| (e.0 - from).rem_euclid(TAU) <= reach).map(|e| e.1)
-    }
-}
-
 fn ring(radius: f64) -> Path {
     Path::Arc { centre: Point::ORIGIN, radius, from: 0.0, sweep: TAU }
-}
-
-/// Share of a path nearest to a place, to the accuracy of a search.
-fn nearest_share(path: &Path, p: Point) -> f64 {
-    const LOOKS: usize = 64;
-    let away = |t: f64| path.at(t).distance(p);
-    let mut best = (0..=LOOKS).map(|i| i as f64 / LOOKS as f64).min_by(|a, b| away(*a).total_cmp(&away(*b))).unwrap_or(0.0);
-    let mut width = 1.0 / LOOKS as f64;
-    while width > NO_PIECE {
-        for t in [best - width / 2.0, best + width / 2.0] {
-            if (0.0..=1.0).contains(&t) && away(t) < away(best) {
-                best = t;
-            }
-        }
-        width /= 2.0;
-    }
-    best
-}
-
-/// Cuts an edge at rising shares; what remains of it, and the rest.
-fn split(edge: &mut PlanEdge, mut cuts: Vec<(f64, usize)>) -> Vec<PlanEdge> {
-    cuts.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let whole = edge.clone();
-    cuts.insert(0, (0.0, whole.ends[0]));
-    cuts.push((1.0, whole.ends[1]));
-    let mut pieces = cuts.windows(2).map(|w| PlanEdge {
-        ends: [w[0].1, w[1].1],
-        path: whole.path.between(w[0].0, w[1].0),
-        trace: whole.trace,
-    });
-    if let Some(first) = pieces.next() {
-        *edge = first;
-    }
-    pieces.collect()
 }

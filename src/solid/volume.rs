@@ -1,14 +1,15 @@
 //! The volume of a wheel by the plans of its sides alone, as a check of them before anything is built: each cell's share is an integral along
-//! its edges.
+//! its edges, closed across them.
 
 use super::plan::Path;
 use super::relief::{Cover, Relief};
-use crate::geometry::Point;
+use crate::geometry::{Edge, Point};
 use crate::geometry::quadrature::{gauss, smooth_ends};
+use crate::groove::{Floor, SideGroove};
+use crate::wheel::Bottom;
 
-/// Nodes along an edge, and across it.
+/// Nodes along an edge.
 const ALONG: usize = 16;
-const ACROSS: usize = 8;
 /// Step of the differences that give the direction of a traced curve, as a share of it.
 const STEP: f64 = 0.00001;
 
@@ -40,30 +41,62 @@ impl Relief<'_> {
         match cover {
             Cover::Void => 0.0,
             Cover::Turned(i) => {
-                let span = &self.spans[i].0;
-                let within = integral(span.inner, p.length(), |r| span.depth(r) * r);
+                let (span, edge, _) = &self.spans[i];
+                let within = turned(edge, p.length()) - turned(edge, span.inner);
                 within * p.cross(way) / p.dot(p)
             }
             Cover::Bottom(k, _) => {
                 let (groove, frame) = &self.grooves[k];
                 let (u, v) = frame.local(p);
                 let (du, dv) = frame.local(way);
-                let base = groove.floor.rise.map_or(groove.inner_u, |rise| rise.tangent_u);
-                let floor = integral(base, u, |u| groove.floor.depth(u));
-                let lift = integral(0.0, v - groove.offset, |across| groove.lift(across));
                 // the frame turns the other way than the plan
-                -(floor * dv + lift * du)
+                -(floor(&groove.floor, u) * dv + lift(groove, v - groove.offset) * du)
             }
         }
     }
 }
 
-fn integral(a: f64, b: f64, f: impl Fn(f64) -> f64) -> f64 {
-    let at = |&(t, weight): &(f64, f64)| {
-        let (x, scale) = smooth_ends(a, b, t);
-        weight * scale * f(x)
-    };
-    gauss(ACROSS).nodes().iter().map(at).sum()
+/// An integral of √(radius² − x²).
+fn round(radius: f64, x: f64) -> f64 {
+    let x = x.clamp(-radius, radius);
+    (x * ((radius - x) * (radius + x)).sqrt() + radius * radius * (x / radius).asin()) / 2.0
+}
+
+/// An integral over the radius of a turned edge's depth times the radius.
+fn turned(edge: &Edge, r: f64) -> f64 {
+    let (start, end) = (edge.start(), edge.end());
+    match edge {
+        Edge::Line(_) => {
+            let slope = (end.y - start.y) / (end.x - start.x);
+            (start.y - slope * start.x) * r * r / 2.0 + slope * r * r * r / 3.0
+        }
+        Edge::Arc(arc) => {
+            let (centre, radius) = (arc.centre(), arc.radius());
+            let x = (r - centre.x).clamp(-radius, radius);
+            let height = ((radius - x) * (radius + x)).sqrt();
+            let half = if (start.y + end.y) / 2.0 > centre.y { 1.0 } else { -1.0 };
+            centre.y * r * r / 2.0 + half * (centre.x * round(radius, x) - height * height * height / 3.0)
+        }
+    }
+}
+
+/// The integral of a floor's depth from where its rise ends, or from the axis.
+fn floor(floor: &Floor, u: f64) -> f64 {
+    let straight = |u: f64| floor.at_axis * u + floor.slope * u * u / 2.0;
+    let Some(rise) = floor.rise else { return straight(u) };
+    let risen = |u: f64| rise.centre_depth * u + round(rise.radius, u - rise.centre_u);
+    let base = rise.tangent_u;
+    if u < base { risen(u) - risen(base) } else { straight(u) - straight(base) }
+}
+
+/// The integral of a bottom's lift from the centre line.
+fn lift(groove: &SideGroove, across: f64) -> f64 {
+    let w = groove.half_width;
+    match groove.bottom {
+        Bottom::Flat => 0.0,
+        Bottom::Round => w * across - round(w, across),
+        Bottom::Vee { angle_deg } => across * across.abs() / 2.0 / (angle_deg / 2.0).to_radians().tan(),
+    }
 }
 
 fn direction(path: &Path, t: f64) -> Point {
