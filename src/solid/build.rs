@@ -2,7 +2,7 @@
 
 use super::bottom;
 use super::merge::{Key, Merger, Piece, Step};
-use super::plan::{Path, Places, PlanEdge, Trace};
+use super::plan::{Frame, Path, Places, PlanEdge, Trace};
 use super::relief::{Cover, Piece as BottomPiece, Relief};
 use super::turned::revolved;
 use super::{Curve, Edge, Solid, SolidError, Surface, Use, Vector, curve, follow, name};
@@ -27,7 +27,7 @@ pub fn solid(job: &Job, section: &Section, seam: f64) -> Result<Solid, SolidErro
     let [a, b] = SideName::BOTH.map(|side| Relief::of(&job.wheel, section, side, seam));
     let sides = [a?, b?];
     measured(&sides, job, section)?;
-    let mut build = Build { job, seam, sides, places: Places::default(), columns: Default::default(), merger: Merger::default() };
+    let mut build = Build { known: HashMap::new(), job, seam, sides, places: Places::default(), columns: Default::default(), merger: Merger::default() };
     build.stand();
     let lifted = [0, 1].map(|s| build.lift(s));
     let [a, b] = lifted;
@@ -52,7 +52,13 @@ fn measured(sides: &[Relief; 2], job: &Job, section: &Section) -> Result<(), Sol
     Ok(())
 }
 
+/// What a curve over an element of a groove's outline or on its bottom is known by: side, element and covers as the first groove has them, and both ends
+/// and the middle in the groove's own frame.
+type Like = (usize, Trace, [Cover; 2], Vec<i64>);
+
 struct Build<'a> {
+    /// Curves of grooves that lie alike, in the plan of the frame they were found in.
+    known: HashMap<Like, (Frame, Curve)>,
     job: &'a Job,
     seam: f64,
     sides: [Relief<'a>; 2],
@@ -177,7 +183,48 @@ impl Build<'_> {
     }
 
     /// What an edge over a path of the plan runs along, on the first cover.
-    fn curve(&self, s: usize, (path, trace): (&Path, Trace), covers: [Cover; 2], ends: [usize; 2]) -> Result<Curve, SolidError> {
+    fn curve(&mut self, s: usize, (path, trace): (&Path, Trace), covers: [Cover; 2], ends: [usize; 2]) -> Result<Curve, SolidError> {
+        let ends = ends.map(|v| self.merger.columns.place(v));
+        let Some((frame, like)) = self.like(s, (path, trace), covers, ends) else { return self.found(s, (path, trace), covers, ends) };
+        if let Some((of, curve)) = self.known.get(&like) {
+            return Ok(curve::moved(curve, ends, |p| {
+                let turned = of.turned(&frame, Point::new(p.x, p.y));
+                Vector::new(turned.x, turned.y, p.z)
+            }));
+        }
+        let curve = self.found(s, (path, trace), covers, ends)?;
+        self.known.insert(like, (frame, curve.clone()));
+        Ok(curve)
+    }
+
+    /// The frame of the groove that an edge of the plan belongs to, and what its curve is known by; `None` where it is of none, or of two.
+    fn like(&self, s: usize, (path, trace): (&Path, Trace), mut covers: [Cover; 2], ends: [Vector; 2]) -> Option<(Frame, Like)> {
+        let side = &self.sides[s];
+        let (frame, own, trace) = match trace {
+            Trace::Wall(k, i) => (side.grooves[k].1, Some(k), Trace::Wall(0, i)),
+            Trace::Floor(k) => (side.grooves[k].1, Some(k), Trace::Floor(0)),
+            Trace::Face(j, i) => (side.faces[j].1, None, Trace::Face(0, i)),
+            _ => return None,
+        };
+        for cover in &mut covers {
+            if let Cover::Bottom(k, piece) = *cover {
+                if own != Some(k) {
+                    return None;
+                }
+                *cover = Cover::Bottom(0, piece);
+            }
+        }
+        let middle = path.at(0.5);
+        let places = [ends[0], ends[1], Vector::new(middle.x, middle.y, 0.0)];
+        let local = places.iter().flat_map(|p| {
+            let (u, v) = frame.local(Point::new(p.x, p.y));
+            [u, v, p.z].map(|x| (x / SAME_LENGTH).round() as i64)
+        });
+        Some((frame, (s, trace, covers, local.collect())))
+    }
+
+    /// The same as it is found.
+    fn found(&self, s: usize, (path, trace): (&Path, Trace), covers: [Cover; 2], [start, end]: [Vector; 2]) -> Result<Curve, SolidError> {
         let at = |t: f64| self.place(s, covers[0], path.at(t));
         if let Path::Arc { centre, radius, sweep, .. } = path {
             let z = at(0.0).z;
@@ -194,7 +241,6 @@ impl Build<'_> {
             Path::Contact(_) => self.cover(s, covers[1])?.0,
             _ => self.upright(s, trace, path, true).0,
         };
-        let [start, end] = ends.map(|v| self.merger.columns.place(v));
         let mut guides = vec![start];
         guides.extend(GUIDES.map(at));
         guides.push(end);

@@ -11,6 +11,9 @@ use crate::groove::SideGroove;
 use crate::section::Span;
 use crate::tolerance::{NO_PIECE, SAME_LENGTH};
 use crate::wheel::{Bottom, InnerEnd, SideName};
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
 
 /// Most steps along one curve.
 const STEPS: usize = 4000;
@@ -313,6 +316,8 @@ pub struct Contact {
     to: Point,
     /// Places of it, by shares of the chord that rise from 0 to 1.
     knots: Vec<(f64, Vector)>,
+    /// Places asked for before, by the share.
+    known: RefCell<HashMap<u64, Point>>,
 }
 
 impl Contact {
@@ -325,7 +330,7 @@ impl Contact {
         let knots: Vec<(f64, Vector)> = knots.iter().map(|k| (share(k.0), k.0)).collect();
         // it must not turn back on its chord
         let rises = knots.windows(2).all(|w| w[1].0 > w[0].0);
-        rises.then_some(Contact { surfaces, ends, from, to, knots })
+        rises.then_some(Contact { surfaces, ends, from, to, knots, known: RefCell::default() })
     }
 
     /// Whether it goes through a place.
@@ -345,11 +350,31 @@ impl Course for Contact {
         if t >= 1.0 {
             return self.to;
         }
+        if let Some(&place) = self.known.borrow().get(&t.to_bits()) {
+            return place;
+        }
         let i = self.knots.partition_point(|k| k.0 <= t).clamp(1, self.knots.len() - 1);
         let (a, b) = (self.knots[i - 1], self.knots[i]);
         let guess = a.1 + (b.1 - a.1) * ((t - a.0) / (b.0 - a.0));
         let along = self.to - self.from;
         let place = follow::on_both(self.surfaces.each_ref(), guess, Vector::new(along.x, along.y, 0.0)).unwrap_or(guess);
-        Point::new(place.x, place.y)
+        let place = Point::new(place.x, place.y);
+        self.known.borrow_mut().insert(t.to_bits(), place);
+        place
+    }
+}
+
+/// The curve of one groove as another that lies alike has it.
+#[derive(Debug)]
+pub struct Alike {
+    /// The curve.
+    pub of: Rc<Contact>,
+    /// Frame of its groove, and of the other.
+    pub frames: [Frame; 2],
+}
+
+impl Course for Alike {
+    fn at(&self, t: f64) -> Point {
+        self.frames[0].turned(&self.frames[1], self.of.at(t))
     }
 }

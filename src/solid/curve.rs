@@ -35,6 +35,20 @@ fn circle(a: Vector, b: Vector, c: Vector) -> Option<(Vector, Vector)> {
     Some((centre, normal.normalize()))
 }
 
+/// A curve turned about the wheel's axis, between these ends.
+pub fn moved(curve: &Curve, ends: [Vector; 2], turned: impl Fn(Vector) -> Vector) -> Curve {
+    match curve {
+        Curve::Line => Curve::Line,
+        Curve::Circle { centre, axis, radius } => Curve::Circle { centre: turned(*centre), axis: turned(*axis), radius: *radius },
+        Curve::Spline { points, knots } => {
+            let mut points: Vec<Vector> = points.iter().map(|&p| turned(p)).collect();
+            let last = points.len() - 1;
+            (points[0], points[last]) = (ends[0], ends[1]);
+            Curve::Spline { points, knots: knots.clone() }
+        }
+    }
+}
+
 /// The control points of each cubic piece of a spline.
 pub fn cubics(points: &[Vector], knots: &[f64]) -> Vec<[Vector; 4]> {
     let pieces = knots.len() - 1;

@@ -2,12 +2,12 @@
 
 use super::SolidError;
 use super::cells;
-use super::contact::{Contact, Meeting, Over};
-use super::plan::{Course, Net, Path, PlanEdge, Trace};
+use super::contact::{Alike, Contact, Meeting, Over};
+use super::plan::{Course, Net, Path, Places, PlanEdge, Trace};
 use super::relief::Relief;
 use crate::geometry::{Point, roots};
 use crate::tolerance::{NO_PIECE, ROUNDED, SAME_LENGTH};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::f64::consts::{PI, TAU};
 use std::rc::Rc;
 
@@ -20,6 +20,22 @@ const BESIDE: [f64; 4] = [0.0, 0.3, 0.6, 0.9];
 
 /// Cuts of edges: of each edge the share and the place.
 type Cuts = BTreeMap<usize, Vec<(f64, usize)>>;
+
+/// What curves of a groove on the turned side are known by: the span, and the places between which they run in the groove's own frame.
+type Like = (usize, Vec<[i64; 2]>);
+
+/// Curves of the first groove of those that lie alike: the groove, and of each curve where it ends, as one of those places or as one of its own.
+#[derive(Default)]
+struct Known(HashMap<Like, (usize, Vec<(Rc<Contact>, [End; 2])>)>);
+
+/// Where a known curve ends.
+#[derive(Clone, Copy)]
+enum End {
+    /// At one of the places between which curves run, in the order of their coordinates.
+    Place(usize),
+    /// At a place of the curve in the first groove's plan.
+    Own(Point),
+}
 
 /// A curve found: of which groove, and the other where it is one of two floors.
 struct Traced {
@@ -63,7 +79,7 @@ impl Relief<'_> {
         let is_in = |e: usize, k: usize| self.is_in_groove(edges[e].path.at(0.5), k);
         let own = |k: usize| by_angle.within(self.angles(k)).filter(|&e| is_in(e, k)).collect::<Vec<usize>>();
         let own: Vec<Vec<usize>> = (0..self.grooves.len()).map(own).collect();
-        let (mut cuts, mut traced) = (Cuts::new(), Vec::new());
+        let (mut cuts, mut traced, mut known) = (Cuts::new(), Vec::new(), Known::default());
         for (k, own) in own.iter().enumerate() {
             for i in 0..self.spans.len() {
                 let (span, edge, _) = &self.spans[i];
@@ -71,13 +87,18 @@ impl Relief<'_> {
                 let inside = |p: Point| p.length() > span.inner - NO_PIECE && p.length() < span.outer + NO_PIECE;
                 let own: Vec<usize> = own.iter().copied().filter(|&e| inside(edges[e].path.at(0.5))).collect();
                 let what = || super::name::of(self.spans[i].2);
-                self.trace((&meeting, k, None), net, (&edges, &own), &mut cuts, &mut traced).ok_or_else(|| self.lost(&what()))?;
+                let places = crossings(&meeting, net, (&edges, &own), &mut cuts);
+                let found = known.of((i, k), self, &places, &mut net.places, |places_of| self.curves(&meeting, (&edges, &own), &places, places_of));
+                let found = found.ok_or_else(|| self.lost(&what()))?;
+                traced.extend(found.into_iter().map(|edge| Traced { groove: k, other: None, edge }));
             }
         }
         for (k, j) in self.pairs() {
             let common: Vec<usize> = own[k].iter().copied().filter(|&e| is_in(e, j)).collect();
             let meeting = Meeting { floor: self.placed(k), over: Over::Groove(self.placed(j)) };
-            self.trace((&meeting, k, Some(j)), net, (&edges, &common), &mut cuts, &mut traced).ok_or_else(|| self.lost("floor beside it"))?;
+            let places = crossings(&meeting, net, (&edges, &common), &mut cuts);
+            let found = self.curves(&meeting, (&edges, &common), &places, &mut net.places).ok_or_else(|| self.lost("floor beside it"))?;
+            traced.extend(found.into_iter().map(|contact| Traced { groove: k, other: Some(j), edge: edge_along(contact.ends, contact, k) }));
         }
         let mut rest: Vec<PlanEdge> = cuts.into_iter().flat_map(|(e, cuts)| split(&mut edges[e], cuts)).collect();
         for found in traced {
@@ -98,24 +119,14 @@ impl Relief<'_> {
         }
     }
 
-    /// Finds the curves of a meeting between the edges of its own, which are to be cut there. `None` where one is lost.
-    fn trace(
-        &self,
-        (meeting, k, other): (&Meeting, usize, Option<usize>),
-        net: &mut Net,
-        (edges, own): (&[PlanEdge], &[usize]),
-        cuts: &mut Cuts,
-        traced: &mut Vec<Traced>,
-    ) -> Option<()> {
-        let places = crossings(meeting, net, (edges, own), cuts);
-        for contact in meeting.curves(&places, &mut net.places)? {
+    /// The curves of a meeting between places on edges of its own, without those that lie on such an edge. `None` where one is lost.
+    fn curves(&self, meeting: &Meeting, (edges, own): (&[PlanEdge], &[usize]), at: &[usize], places: &mut Places) -> Option<Vec<Contact>> {
+        let is_new = |contact: &Contact| {
             let middle = contact.at(0.5);
             let is_on = |&e: &usize| edges[e].path.at(nearest_share(&edges[e].path, middle)).distance(middle) < SAME_LENGTH;
-            if !own.iter().any(is_on) {
-                traced.push(Traced { groove: k, other, edge: edge_along(contact, k) });
-            }
-        }
-        Some(())
+            !own.iter().any(is_on)
+        };
+        Some(meeting.curves(at, places)?.into_iter().filter(is_new).collect())
     }
 
     /// A curve parted where a third surface meets both of its own.
@@ -160,8 +171,41 @@ impl Relief<'_> {
     }
 }
 
-fn edge_along(contact: Contact, k: usize) -> PlanEdge {
-    PlanEdge { ends: contact.ends, path: Path::Contact(Rc::new(contact)), trace: Trace::Floor(k) }
+fn edge_along(ends: [usize; 2], course: impl Course + 'static, k: usize) -> PlanEdge {
+    PlanEdge { ends, path: Path::Contact(Rc::new(course)), trace: Trace::Floor(k) }
+}
+
+impl Known {
+    /// The curves of groove `k` on a span between these places: those of a groove that lies alike, turned, else those that `find` finds.
+    fn of(
+        &mut self,
+        (span, k): (usize, usize),
+        relief: &Relief,
+        at: &[usize],
+        places: &mut Places,
+        find: impl FnOnce(&mut Places) -> Option<Vec<Contact>>,
+    ) -> Option<Vec<PlanEdge>> {
+        let frame = relief.grooves[k].1;
+        let local = |&i: &usize| {
+            let (u, v) = frame.local(places.points[i]);
+            ([u, v].map(|x| (x / SAME_LENGTH).round() as i64), i)
+        };
+        let mut sorted: Vec<([i64; 2], usize)> = at.iter().map(local).collect();
+        sorted.sort_unstable();
+        let key = (span, sorted.iter().map(|s| s.0).collect());
+        if let Some((first, curves)) = self.0.get(&key) {
+            let frames = [relief.grooves[*first].1, frame];
+            let mut end = |end: End| match end {
+                End::Place(i) => sorted[i].1,
+                End::Own(p) => places.index(frames[0].turned(&frames[1], p)),
+            };
+            return Some(curves.iter().map(|(of, ends)| edge_along(ends.map(&mut end), Alike { of: Rc::clone(of), frames }, k)).collect());
+        }
+        let found: Vec<Rc<Contact>> = find(places)?.into_iter().map(Rc::new).collect();
+        let end = |i: usize| sorted.iter().position(|s| s.1 == i).map_or(End::Own(places.points[i]), End::Place);
+        self.0.insert(key, (k, found.iter().map(|c| (Rc::clone(c), c.ends.map(end))).collect()));
+        Some(found.into_iter().map(|c| PlanEdge { ends: c.ends, path: Path::Contact(c), trace: Trace::Floor(k) }).collect())
+    }
 }
 
 /// Places on the edges of a meeting where both of its surfaces are; the edges are to be cut there.

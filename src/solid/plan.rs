@@ -29,6 +29,12 @@ impl Frame {
         Point::new(u * self.cos - v * self.sin, -(u * self.sin + v * self.cos))
     }
 
+    /// What a place of this frame is in another.
+    pub fn turned(&self, other: &Frame, p: Point) -> Point {
+        let (u, v) = self.local(p);
+        other.plan(u, v)
+    }
+
     /// u and v of a place in the plan.
     pub fn local(&self, p: Point) -> (f64, f64) {
         (p.x * self.cos - p.y * self.sin, -(p.x * self.sin + p.y * self.cos))
