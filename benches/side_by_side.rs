@@ -14,16 +14,22 @@ use wheeldraft::dossier::Dossier;
 use wheeldraft::drawing::Drawing;
 use wheeldraft::export::dxf::{self, Flavour};
 use wheeldraft::export::svg;
+use wheeldraft::order::SolidFormat;
 use wheeldraft::pack::machine::{Wishes, files};
+use wheeldraft::pack::solid::file;
 use wheeldraft::properties;
 use wheeldraft::rules::ShopRules;
 use wheeldraft::sheet::template::Template;
 use wheeldraft::sheet::{Inputs, approval};
+use wheeldraft::solid::{Mesh, Solid};
+use wheeldraft::tolerance::MESH_DEVIATION;
 use wheeldraft::wheel::{Job, SideName, open};
 
 /// How long each thing is repeated at least, and how often at least.
 const LONG: Duration = Duration::from_millis(400);
 const OFTEN: usize = 15;
+/// Dots of a screen that a wheel's diameter is drawn over; triangles for it lie no farther off than one.
+const SCREEN: f64 = 1500.0;
 const ORDER: &str = "tests/reference/timing/round-bottom-grooves-both-sides-over-a-taper.json";
 
 /// Median time of a run, seconds.
@@ -103,6 +109,19 @@ fn dxf_times(job: &Job) -> serde_json::Value {
     timed.into_iter().collect::<serde_json::Map<_, _>>().into()
 }
 
+/// The exact solid as a STEP file, and its mesh for a screen.
+fn solid_times(job: &Job) -> serde_json::Value {
+    let shop = ShopRules::built_in();
+    let dossier = Dossier::of(job.clone(), &shop).unwrap_or_else(|e| panic!("{e}"));
+    let step = || file(&dossier, SolidFormat::Step, MESH_DEVIATION).unwrap_or_else(|e| panic!("{e}"));
+    let deviation = job.wheel.outside_diameter / SCREEN;
+    let mesh = || {
+        let solid = Solid::of(&dossier.job, &dossier.section).unwrap_or_else(|e| panic!("{e}"));
+        Mesh::of(&solid, deviation).unwrap_or_else(|e| panic!("{e}"))
+    };
+    serde_json::json!({ "bytes": step().len(), "step": median(step), "triangles": mesh().triangles.len(), "mesh": median(mesh) })
+}
+
 #[allow(clippy::print_stdout)]
 fn main() {
     let named: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
@@ -115,6 +134,7 @@ fn main() {
             "properties": median(|| properties::of(&job)),
             "dxf": dxf_times(&job),
             "svg": svg_times(&job),
+            "solid": solid_times(&job),
         });
         println!("{line}");
     }

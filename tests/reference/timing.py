@@ -10,8 +10,12 @@ import logging
 import os
 import statistics
 import subprocess
+import tempfile
 import time
 from pathlib import Path
+
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+from OCP.STEPControl import STEPControl_AsIs, STEPControl_Writer
 
 import dxf_wheel
 import dxf_writing
@@ -113,6 +117,25 @@ def sheets(times):
         print(f"| {name.replace('-', ' ')}, {mine['bytes'] / 1e3:.0f} kB | {seconds(mine['write'])} | {seconds(mine['floor'])} | {mine['write'] / mine['floor']:.1f} |")
 
 
+def solids(times):
+    print("| solid of | faces exact, as STEP | solid kernel | ratio | mesh for a screen |")
+    print("| --- | --- | --- | --- | --- |")
+    for path in ORDERS:
+        wheel, mine = read(path), times[path.stem]["solid"]
+
+        def build():
+            base, tools, _ = solid.stock_and_tools(wheel, 1)
+            shape = solid.boolean(BRepAlgoAPI_Cut, base, tools) if tools else base
+            with tempfile.TemporaryDirectory() as folder:
+                writer = STEPControl_Writer()
+                writer.Transfer(shape, STEPControl_AsIs)
+                writer.Write(str(Path(folder) / "wheel.step"))
+
+        _, theirs = timed(build, 1)
+        print(f"| {path.stem.replace('-', ' ')}, {mine['bytes'] / 1e6:.2g} MB | {seconds(mine['step'])} | {seconds(theirs)} | {theirs / mine['step']:.0f} "
+              f"| {seconds(mine['mesh'])}, {mine['triangles']} triangles |", flush=True)
+
+
 if __name__ == "__main__":
     # it warns of every file of release 12 that this has no unit in its header
     logging.getLogger("ezdxf").setLevel(logging.ERROR)
@@ -122,3 +145,5 @@ if __name__ == "__main__":
     files(all_times)
     print()
     sheets(all_times)
+    print()
+    solids(all_times)
