@@ -84,6 +84,20 @@ fn grooves_that_run_into_each_other_are_made() {
     }
 }
 
+/// Grooves of the face that run on a helix over corners and tapers close, flat and round, either way.
+#[test]
+fn helical_grooves_of_the_face_are_made() {
+    let mut order: serde_json::Value = serde_json::from_str(ORDER).unwrap();
+    order["wheel"]["side_b"] = serde_json::json!({ "taper": { "from_diameter": 280, "to_diameter": 300, "depth": 1 } });
+    for (bottom, depth, helix) in [("flat", 6, 20), ("round", 6, -30), ("round", 1, 35)] {
+        order["wheel"]["face"] = serde_json::json!({ "grooves": { "count": 30, "width": 4, "depth": depth, "bottom": bottom, "helix_deg": helix } });
+        let job = job(&order);
+        let solid = Solid::of(&job, &Section::of(&job.wheel).unwrap()).unwrap_or_else(|e| panic!("{bottom}: {e}"));
+        assert_closed(&solid, bottom);
+        assert_meshed(&order, 0.05, bottom).unwrap();
+    }
+}
+
 /// A groove on side A leans the way the drawing shows it: counter-clockwise as seen from outside side A, which is clockwise about z.
 #[test]
 fn a_groove_lies_where_the_side_seen_from_outside_shows_it() {
@@ -205,11 +219,12 @@ fn what_cannot_be_made_is_refused_in_words() {
     fs::write(folder.path().join("order.step"), ORDER).unwrap();
     refused(&["solid", "order.step", "-o", "order.step"], "order.step is the order itself");
     assert_eq!(text(&folder.path().join("order.step")), ORDER);
-    let face = r#""face": { "grooves": { "count": 90, "width": 2, "depth": 3, "helix_deg": 20 } }, "side_a""#;
+    let face = r#""face": { "grooves": { "count": 90, "width": 2, "depth": 3, "helix_deg": 20 } },
+        "side_b": { "grooves": { "count": 90, "width": 2, "depth": 3, "inner_diameter": 200 } }, "side_a""#;
     fs::write(folder.path().join("9.json"), ORDER.replace("\"side_a\"", face)).unwrap();
     refused(
         &["solid", "9.json", "-o", "9.step"],
-        "the grooves of the face cannot be made as a solid yet: they run on a helix",
+        "the grooves of the face cannot be made as a solid yet: they run on a helix and meet those of side B",
     );
     assert!(!folder.path().join("9.step").exists());
 }

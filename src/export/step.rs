@@ -5,7 +5,7 @@
 
 use super::model::{Colour, Label};
 use crate::quantity::{KG_PER_MM3, trimmed};
-use crate::solid::{CLOSENESS, Curve, Edge, Face, Solid, Surface, Use, Vector};
+use crate::solid::{CLOSENESS, Curve, Edge, Element, Face, Helicoid, Solid, Surface, Use, Vector};
 use std::collections::HashMap;
 use std::f64::consts::PI;
 use std::fmt::Write;
@@ -220,11 +220,45 @@ impl File {
                 let second = arcs([-half, half], 2).map(|w| (across * (w.0 * minor) + deeper * (w.1 * minor), w.2));
                 self.moved(*centre, &first.collect::<Vec<_>>(), &second.collect::<Vec<_>>())
             }
+            Surface::Helical(helicoid) => self.helical(helicoid),
             Surface::Torus { centre, major, minor } => {
                 let frame = self.any_frame(*centre, Vector::z());
                 self.add(format!("TOROIDAL_SURFACE('',#{frame},{},{})", length(*major), length(*minor)))
             }
         }
+    }
+
+    /// An element turned with z: exact along the element, cubic along z and within a millionth of a millimetre of the helix.
+    fn helical(&mut self, helicoid: &Helicoid) -> usize {
+        let beyond = |[a, b]: [f64; 2]| [a - (b - a) * REACH_MARGIN, b + (b - a) * REACH_MARGIN];
+        let element = &helicoid.element;
+        let (degree, across): (usize, Vec<((f64, f64), f64)>) = match element {
+            Element::Line(..) => (1, beyond([0.0, 1.0]).map(|t| (element.at(t), 1.0)).to_vec()),
+            Element::Ellipse { centre, half, reach } => {
+                let all = arcs(beyond([-reach, *reach]), 2).map(|(sin, cos, weight)| ((centre - half[0] * cos, half[1] * sin), weight));
+                (2, all.collect())
+            }
+        };
+        let rows: Vec<Vec<Vector>> = across.iter().map(|&(at, _)| helicoid.turned(at, beyond(helicoid.reach))).collect();
+        let pieces = (rows[0].len() - 1) / 3;
+        let weights: Vec<String> = across.iter().map(|&(_, w)| format!("({})", vec![real(w, DIRECTION_DECIMALS); rows[0].len()].join(","))).collect();
+        let rows: Vec<String> = rows.iter().map(|row| list(&row.iter().map(|&p| self.point(p)).collect::<Vec<_>>())).collect();
+        let times = |degree: usize, pieces: usize| {
+            let all: Vec<String> = (0..=pieces).map(|i| if i == 0 || i == pieces { degree + 1 } else { degree }.to_string()).collect();
+            all.join(",")
+        };
+        let knots = |pieces: usize| (0..=pieces).map(|i| format!("{i}.")).collect::<Vec<_>>().join(",");
+        let first = (across.len() - 1) / degree;
+        let (rows, weights) = (rows.join(","), weights.join(","));
+        self.add(format!(
+            "(BOUNDED_SURFACE()B_SPLINE_SURFACE({degree},3,({rows}),.UNSPECIFIED.,.F.,.F.,.F.)\
+            B_SPLINE_SURFACE_WITH_KNOTS(({}),({}),({}),({}),.UNSPECIFIED.)\
+            GEOMETRIC_REPRESENTATION_ITEM()RATIONAL_B_SPLINE_SURFACE(({weights}))REPRESENTATION_ITEM('')SURFACE())",
+            times(degree, first),
+            times(3, pieces),
+            knots(first),
+            knots(pieces),
+        ))
     }
 
     /// A curve of one quadratic piece moved along one of two, both rational, by their points and weights about a centre.

@@ -7,7 +7,7 @@ use super::relief::{Cover, Piece as BottomPiece, Relief};
 use super::turned::revolved;
 use super::{Curve, Edge, Solid, SolidError, Surface, Use, Vector, curve, follow, name};
 use crate::geometry::Point;
-use crate::groove::Grooves;
+use crate::groove::{FaceGroove, Grooves};
 use crate::section::{Feature, Section};
 use crate::tolerance::{NO_PIECE, SAME_LENGTH, SOLID_VOLUME};
 use crate::wheel::{Bottom, Job, SideName};
@@ -24,10 +24,17 @@ const GUIDES: [f64; 3] = [0.25, 0.5, 0.75];
 /// # Errors
 /// Where a feature cannot be made exactly.
 pub fn solid(job: &Job, section: &Section, seam: f64) -> Result<Solid, SolidError> {
-    let [a, b] = SideName::BOTH.map(|side| Relief::of(&job.wheel, section, side, seam));
+    // the same strip of the outside diameter on side B, where its grooves run on a helix
+    let turn = FaceGroove::of(&job.wheel).map_or(0.0, |g| {
+        let [rim_a, rim_b] = SideName::BOTH.map(|side| section.profile(side).end().y);
+        g.twist * (job.wheel.thickness - rim_b - rim_a)
+    });
+    let seams = [seam, seam - turn];
+    let [a, b] = [0, 1].map(|s| Relief::of(&job.wheel, section, SideName::BOTH[s], [seam, seams[s]]));
     let sides = [a?, b?];
     measured(&sides, job, section)?;
-    let mut build = Build { known: HashMap::new(), job, seam, sides, places: Places::default(), columns: Default::default(), merger: Merger::default() };
+    let mut build = Build { known: HashMap::new(), job, seams, sides, places: Places::default(), columns: Default::default(), merger: Merger::default() };
+    build.merger.twist = FaceGroove::of(&job.wheel).map_or(0.0, |g| g.twist);
     build.stand();
     let lifted = [0, 1].map(|s| build.lift(s));
     let [a, b] = lifted;
@@ -60,7 +67,8 @@ struct Build<'a> {
     /// Curves of grooves that lie alike, in the plan of the frame they were found in.
     known: HashMap<Like, (Frame, Curve)>,
     job: &'a Job,
-    seam: f64,
+    /// Direction in the plan of either side where what goes round is closed.
+    seams: [f64; 2],
     sides: [Relief<'a>; 2],
     /// Places of the plan of both sides.
     places: Places,
@@ -237,8 +245,8 @@ impl Build<'_> {
             return Ok(curve);
         }
         let own = self.cover(s, covers[0])?.0;
-        let other = match path {
-            Path::Contact(_) => self.cover(s, covers[1])?.0,
+        let other = match trace {
+            Trace::Floor(_) => self.cover(s, covers[1])?.0,
             _ => self.upright(s, trace, path, true).0,
         };
         let mut guides = vec![start];
@@ -351,6 +359,12 @@ impl Build<'_> {
 
     /// The plane or cylinder over an edge of the plan with the open side on the right of it, or on the left.
     fn upright(&self, s: usize, trace: Trace, path: &Path, is_right_open: bool) -> (Surface, bool) {
+        if let Trace::Face(j, i) = trace
+            && let Some(helicoid) = self.sides[s].helicoid(j, i)
+        {
+            // from smaller to larger v the stone lies to the right in the plan
+            return (Surface::Helical(helicoid), false);
+        }
         match path {
             Path::Arc { centre, radius, sweep, .. } => {
                 let origin = Vector::new(centre.x, centre.y, 0.0);
@@ -381,14 +395,14 @@ impl Build<'_> {
     fn around(&mut self, raised: &[Raised; 2]) -> Result<(), SolidError> {
         let last = self.sides.each_ref().map(|r| r.rings.len() - 1);
         let rim = self.job.wheel.outside_radius();
-        let [a, b] = [0, 1].map(|s| self.links(s, &raised[s], |t| t == Trace::Ring(last[s])));
+        let [a, b] = [0, 1].map(|s| self.links(s, &raised[s], self.seams[s], |t| t == Trace::Ring(last[s])));
         self.round(Key::Rim, [a, b], cylinder(rim), Feature::OutsideDiameter)?;
-        let [a, b] = [0, 1].map(|s| self.links(s, &raised[s], |t| t == Trace::Ring(0)));
+        let [a, b] = [0, 1].map(|s| self.links(s, &raised[s], self.seams[0], |t| t == Trace::Ring(0)));
         self.round(Key::Bore, [a, b], cylinder(self.job.wheel.bore_radius()), Feature::Bore)?;
         for j in 0..self.sides[0].faces.len() {
             for i in 0..3 {
                 let trace = Trace::Face(j, i);
-                let links = [0, 1].map(|s| self.links(s, &raised[s], |t| t == trace));
+                let links = [0, 1].map(|s| self.links(s, &raised[s], self.seams[s], |t| t == trace));
                 let Some(path) = self.sides[0].edges.iter().find(|e| e.trace == trace).map(|e| e.path.clone()) else { continue };
                 let is_right_open = links[0].first().is_none_or(|l| l.is_void_right);
                 let (surface, is_outward) = self.upright(0, trace, &path, is_right_open);
@@ -400,8 +414,8 @@ impl Build<'_> {
         Ok(())
     }
 
-    /// The edges of a side that stand on a wall both sides bound, in the order in which they follow each other, void on their right.
-    fn links(&self, s: usize, raised: &Raised, is_on: impl Fn(Trace) -> bool) -> Vec<Link> {
+    /// The edges of a side that stand on a wall both sides bound, in the order in which they follow each other from the seam, void on their right.
+    fn links(&self, s: usize, raised: &Raised, seam: f64, is_on: impl Fn(Trace) -> bool) -> Vec<Link> {
         let side = &self.sides[s];
         let mut links = Vec::new();
         for (e, edge) in side.edges.iter().enumerate().filter(|(_, edge)| is_on(edge.trace)) {
@@ -417,7 +431,7 @@ impl Build<'_> {
             links.push(Link {
                 edge: over,
                 is_forward: is_void_right,
-                from: (middle.angle() - self.seam).rem_euclid(TAU),
+                from: (middle.angle() - seam).rem_euclid(TAU),
                 ends: ends.map(|p| self.columns[s][p]),
                 z: ends.map(|p| self.place(s, solid, side.points[p]).z),
                 is_void_right,

@@ -1,7 +1,7 @@
 //! A face laid flat: its surface's own two coordinates, drawn out so that what bends has as many units as it needs pieces.
 
 use super::mesh::arc_step;
-use super::{Surface, Vector};
+use super::{Element, Helicoid, Surface, Vector};
 use std::f64::consts::{PI, TAU};
 
 /// Units that a face is long along its straight lines: few, so that triangles reach along them and not across.
@@ -25,6 +25,8 @@ enum Kind {
     Round { centre: Vector, axis: Vector, first: Vector, radius: f64, along: Vector },
     /// Angle about the axis, and the radius.
     Cone { origin: Vector, axis: Vector, radius: f64, slope: f64 },
+    /// Share of the way along the element, and z.
+    Helical(Helicoid),
     /// Angle about the wheel's axis, and about the middle of the tube.
     Torus { centre: Vector, major: f64, minor: f64 },
     /// Way along the arc, and angle about the middle of the tube from its deepest.
@@ -49,6 +51,13 @@ impl Laid {
             Kind::Flat(..) => [1.0, 1.0],
             Kind::Round { radius, .. } => [1.0 / arc_step(*radius, deviation), reach(1)],
             Kind::Cone { .. } => [1.0 / arc_step(far, deviation), reach(1)],
+            Kind::Helical(helicoid) => {
+                let across = match helicoid.element {
+                    Element::Line(..) => reach(0),
+                    Element::Ellipse { half, reach, .. } => 2.0 * reach / arc_step(half[0].max(half[1]), deviation),
+                };
+                [across, helicoid.twist.abs() / arc_step(far, deviation)]
+            }
             Kind::Torus { minor, .. } => [1.0 / arc_step(far, deviation), 1.0 / arc_step(*minor, deviation)],
             Kind::Tube { radius, minor, .. } => [1.0 / (arc_step(*radius, deviation) * radius), 1.0 / arc_step(*minor, deviation)],
         };
@@ -58,7 +67,7 @@ impl Laid {
     /// Whether a coordinate is an angle.
     fn is_angle(&self, i: usize) -> bool {
         match self.kind {
-            Kind::Flat(..) => false,
+            Kind::Flat(..) | Kind::Helical(_) => false,
             Kind::Round { .. } | Kind::Cone { .. } => i == 0,
             Kind::Torus { .. } => true,
             Kind::Tube { .. } => i == 1,
@@ -100,6 +109,10 @@ impl Laid {
                 [out.dot(&axis.cross(first)).atan2(out.dot(first)), way]
             }
             Kind::Cone { .. } => [p.y.atan2(p.x), p.x.hypot(p.y)],
+            Kind::Helical(helicoid) => {
+                let (u, v) = helicoid.local(p);
+                [helicoid.element.share(u, v), p.z]
+            }
             Kind::Torus { centre, major, .. } => [p.y.atan2(p.x), (p.z - centre.z).atan2(p.x.hypot(p.y) - major)],
             Kind::Tube { centre, ways, radius, .. } => {
                 let [u, v, depth] = ways.map(|way| (p - centre).dot(&way));
@@ -121,6 +134,7 @@ impl Laid {
                 let rim = Vector::new(a.cos(), a.sin(), 0.0) * b;
                 origin + rim + axis * ((b - radius) / slope)
             }
+            Kind::Helical(helicoid) => helicoid.place(helicoid.element.at(a), b),
             Kind::Torus { centre, major, minor } => {
                 let r = major + minor * b.cos();
                 centre + Vector::new(r * a.cos(), r * a.sin(), minor * b.sin())
@@ -152,6 +166,7 @@ fn kind(surface: &Surface) -> Kind {
         Surface::Cone { origin, axis, radius, half_angle } => {
             Kind::Cone { origin: *origin, axis: *axis, radius: *radius, slope: half_angle.tan() }
         }
+        Surface::Helical(helicoid) => Kind::Helical(*helicoid),
         Surface::Torus { centre, major, minor } => Kind::Torus { centre: *centre, major: *major, minor: *minor },
         Surface::Tube { centre, along, across, deeper, radius, minor, .. } => {
             Kind::Tube { centre: *centre, ways: [*along, *across, *deeper], radius: *radius, minor: *minor }

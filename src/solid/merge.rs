@@ -1,7 +1,7 @@
 //! Pieces of faces become faces: edges between pieces of one surface fall away, what is left of their loops is linked, and only what is used is kept.
 
 use super::relief::Piece as BottomPiece;
-use super::{Edge, Face, Solid, SolidError, Surface, Use, Vector, build::reverse};
+use super::{Edge, Face, Solid, SolidError, Surface, Use, Vector, build::reverse, helix};
 use crate::geometry::Point;
 use crate::tolerance::SAME_LENGTH;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -110,6 +110,9 @@ pub struct Merger {
     pub parts: BTreeSet<usize>,
     edges: Vec<Edge>,
     uprights: BTreeMap<(usize, usize), usize>,
+    /// Turn of the face's grooves for each mm of z, radians in the order's sense.
+    pub twist: f64,
+    helices: BTreeMap<(usize, usize), usize>,
     pieces: Vec<Piece>,
 }
 
@@ -145,6 +148,22 @@ impl Merger {
         uses
     }
 
+    /// The edges from a column's height to another's, or to another height of the same.
+    fn rising(&mut self, from: (usize, f64), to: (usize, f64)) -> Vec<Use> {
+        if from.0 == to.0 {
+            return self.upright_edges(from.0, from.1, to.1);
+        }
+        let [start, end] = [from, to].map(|(column, z)| self.columns.vertex(column, z));
+        let key = (start.min(end), start.max(end));
+        let (edges, columns, twist) = (&mut self.edges, &self.columns, self.twist);
+        let edge = *self.helices.entry(key).or_insert_with(|| {
+            let curve = helix::edge(columns.place(key.0), columns.place(key.1), twist);
+            edges.push(Edge { start: key.0, end: key.1, curve });
+            edges.len() - 1
+        });
+        vec![Use { edge, is_forward: start == key.0 }]
+    }
+
     /// Heights at the beginning and the end of an edge as it is run along.
     fn heights(&self, with: Use) -> [f64; 2] {
         let edge = &self.edges[with.edge];
@@ -168,11 +187,11 @@ impl Merger {
             return Vec::new();
         };
         let mut uses = self.run(low);
-        uses.extend(self.upright_edges(last.columns[1], last.z[1], over_last.z[1]));
+        uses.extend(self.rising((last.columns[1], last.z[1]), (over_last.columns[1], over_last.z[1])));
         let mut back = self.run(high);
         reverse(&mut back);
         uses.extend(back);
-        uses.extend(self.upright_edges(first.columns[0], over_first.z[0], first.z[0]));
+        uses.extend(self.rising((over_first.columns[0], over_first.z[0]), (first.columns[0], first.z[0])));
         uses
     }
 

@@ -10,6 +10,7 @@ mod cells;
 mod contact;
 mod curve;
 mod follow;
+mod helix;
 mod laid;
 mod meet;
 mod merge;
@@ -21,6 +22,7 @@ mod surface;
 mod turned;
 mod volume;
 
+pub use helix::{Element, Helicoid};
 pub use mesh::Mesh;
 pub use name::field;
 
@@ -167,6 +169,8 @@ pub enum Surface {
         /// Way along at which the arc begins and ends, mm from the centre.
         reach: [f64; 2],
     },
+    /// A wall or bottom of a groove that runs on a helix. Its own normal is the element's way across that of z.
+    Helical(Helicoid),
     /// A torus about the wheel's axis.
     Torus {
         /// Its centre.
@@ -206,9 +210,6 @@ impl Solid {
 /// What cannot be made.
 fn refuse(wheel: &Wheel, section: &Section) -> Result<(), SolidError> {
     let refused = |feature: String, why: &str| Err(SolidError { feature, why: why.to_owned() });
-    if wheel.face.as_ref().is_some_and(|f| f.helix_deg != 0.0) {
-        return refused("the grooves of the face".to_owned(), "they run on a helix");
-    }
     let [rim_a, rim_b] = SideName::BOTH.map(|side| section.profile(side).end().y);
     if rim_a + rim_b > wheel.thickness - SAME_LENGTH {
         return refused("the outside diameter".to_owned(), "nothing is left of it between the corners that the grooves cut");

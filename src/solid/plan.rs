@@ -11,7 +11,7 @@ use std::rc::Rc;
 /// Frame of a groove: u outwards along its direction, v across it, counter-clockwise as seen from outside side A.
 ///
 /// With z from side A to side B, that is clockwise about the z axis of the solid: v runs the other way round there.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {
     cos: f64,
     sin: f64,
@@ -27,6 +27,12 @@ impl Frame {
     /// In the plan.
     pub fn plan(&self, u: f64, v: f64) -> Point {
         Point::new(u * self.cos - v * self.sin, -(u * self.sin + v * self.cos))
+    }
+
+    /// Turned on in the order's sense, radians.
+    pub fn rotated(&self, by: f64) -> Frame {
+        let (sin, cos) = by.sin_cos();
+        Frame { cos: self.cos * cos - self.sin * sin, sin: self.sin * cos + self.cos * sin }
     }
 
     /// What a place of this frame is in another.

@@ -3,13 +3,15 @@
 use super::SolidError;
 use super::cells::Cell;
 use super::contact::{Meeting, Over, Placed, begins, floor_depth, turned_depth};
-use super::plan::{Frame, Net, Path, PlanEdge, Trace};
+use super::helix::{Element, Helicoid, Twisted};
+use super::plan::{Course, Frame, Net, Path, PlanEdge, Trace};
 use crate::geometry::{Edge, Point};
 use crate::groove::{FaceGroove, Grooves, SideGroove, plan::direction};
 use crate::section::{Feature, Section, Span};
-use crate::tolerance::SAME_LENGTH;
+use crate::tolerance::{NO_PIECE, SAME_LENGTH};
 use crate::wheel::{Bottom, FaceBottom, InnerEnd, SideName, Wheel};
 use std::f64::consts::{PI, TAU};
+use std::rc::Rc;
 
 /// One side.
 #[derive(Debug)]
@@ -60,11 +62,11 @@ pub struct Piece {
 }
 
 impl<'a> Relief<'a> {
-    /// Of one side of a wheel; `seam` is the direction in the plan where what goes round is closed.
+    /// Of one side of a wheel; `seams` are the directions in the plan where the bore and what goes round on the side are closed.
     ///
     /// # Errors
     /// Where a floor's meeting with the side is lost.
-    pub fn of(wheel: &'a Wheel, section: &Section, side: SideName, seam: f64) -> Result<Relief<'a>, SolidError> {
+    pub fn of(wheel: &'a Wheel, section: &Section, side: SideName, seams: [f64; 2]) -> Result<Relief<'a>, SolidError> {
         let profile = section.profile(side);
         let wide = profile.edges().iter().filter(|(e, _)| e.end().x > e.start().x);
         let spans: Vec<(Span, Edge, Feature)> =
@@ -78,9 +80,12 @@ impl<'a> Relief<'a> {
         let set = wheel.side(side).grooves.as_ref();
         let places = set.map_or(Vec::new(), |g| g.pattern.cut().map(|k| Frame::new(direction(g, k))).collect());
         let grooves = SideGroove::of(wheel, side).map_or(Vec::new(), |g| places.into_iter().map(|f| (g, f)).collect());
-        let at = |k: u32, f: &crate::wheel::FaceGrooves| Frame::new(f.pattern.angle_deg(k).to_radians());
+        let face = FaceGroove::of(wheel);
+        // where the side's depth is 0
+        let turn = face.as_ref().map_or(0.0, |g| if side == SideName::A { 0.0 } else { g.twist * wheel.thickness });
+        let at = |k: u32, f: &crate::wheel::FaceGrooves| Frame::new(f.pattern.angle_deg(k).to_radians() + turn);
         let places = wheel.face.as_ref().map_or(Vec::new(), |f| f.pattern.cut().map(|k| at(k, f)).collect());
-        let faces = FaceGroove::of(wheel).map_or(Vec::new(), |g| places.into_iter().map(|f| (g, f)).collect());
+        let faces = face.map_or(Vec::new(), |g| places.into_iter().map(|f| (g, f)).collect());
         let mut relief = Relief {
             side,
             spans,
@@ -99,7 +104,8 @@ impl<'a> Relief<'a> {
         relief.neighbours = if is_crowded { relief.near_each_other() } else { vec![Vec::new(); relief.grooves.len()] };
         let crossed = |k| (0..relief.faces.len()).filter(|&j| relief.may_meet(k, j)).collect();
         relief.crossed = (0..relief.grooves.len()).map(crossed).collect();
-        relief.draw(seam)?;
+        relief.refuse_helical()?;
+        relief.draw(seams)?;
         Ok(relief)
     }
 
@@ -112,13 +118,32 @@ impl<'a> Relief<'a> {
         }
     }
 
-    fn draw(&mut self, seam: f64) -> Result<(), SolidError> {
+    /// Turn of the face's grooves for each mm of the side's depth, radians; 0 for straight ones.
+    fn twist(&self) -> f64 {
+        let twist = self.faces.first().map_or(0.0, |(g, _)| g.twist);
+        if self.side == SideName::A { twist } else { -twist }
+    }
+
+    fn refuse_helical(&self) -> Result<(), SolidError> {
+        let Some((face, _)) = self.faces.first().filter(|_| self.twist() != 0.0) else { return Ok(()) };
+        let refused = |why: String| Err(SolidError { feature: "the grooves of the face".to_owned(), why });
+        if self.crossed.iter().any(|faces| !faces.is_empty()) {
+            return refused(format!("they run on a helix and meet those of side {}", self.side.letter()));
+        }
+        if self.rings.iter().any(|(r, wall)| wall.is_some() && *r > face.floor_u - SAME_LENGTH) {
+            return refused(format!("they run on a helix through a recess of side {}", self.side.letter()));
+        }
+        Ok(())
+    }
+
+    fn draw(&mut self, [bore, seam]: [f64; 2]) -> Result<(), SolidError> {
         let mut net = Net::default();
         let rings: Vec<usize> = self.rings.iter().enumerate().map(|(i, (r, _))| net.add(ring(*r), Trace::Ring(i))).collect();
-        for end in [0, rings.len() - 1] {
-            net.cut(rings[end], Point::polar(self.rings[end].0, seam));
+        for (end, direction) in [(0, bore), (rings.len() - 1, seam)] {
+            net.cut(rings[end], Point::polar(self.rings[end].0, direction));
         }
-        let faces: Vec<Vec<usize>> = (0..self.faces.len()).map(|j| self.face_outline(&mut net, j)).collect();
+        let outline = |j| if self.twist() == 0.0 { self.face_outline(&mut net, j) } else { self.helical_outline(&mut net, &rings, j) };
+        let faces: Vec<Vec<usize>> = (0..self.faces.len()).map(outline).collect();
         let grooves: Vec<Vec<usize>> = (0..self.grooves.len()).map(|k| self.side_outline(&mut net, k)).collect();
         let mut bridges: Vec<Vec<usize>> = Vec::new();
         for (k, a, b, trace) in self.bridges() {
@@ -162,7 +187,9 @@ impl<'a> Relief<'a> {
             let u = ((r - v) * (r + v)).max(0.0).sqrt();
             other.local(frame.plan(u, v))
         });
-        let reach = groove.half_width + face.half_width;
+        let deep = [groove.inner_u, groove.outer_u.unwrap_or(groove.outside_radius)].map(|u| groove.floor.depth(u));
+        let swing = face.twist.abs() * groove.outside_radius * deep[0].max(deep[1]);
+        let reach = groove.half_width + face.half_width + swing;
         // the face's groove lies about its own u axis, the side's runs from one end to the other
         let (least, most) = (ends[0].1.min(ends[1].1), ends[0].1.max(ends[1].1));
         ends.iter().any(|e| e.0 > 0.0) && least < 2.0 * reach && most > -2.0 * reach
@@ -263,6 +290,44 @@ impl<'a> Relief<'a> {
         vec![net.add(arc(frame.plan(x, -y), half), Trace::Face(j, 1))]
     }
 
+    /// The outline of a groove that runs on a helix, parted at the rings, which are cut there.
+    fn helical_outline(&self, net: &mut Net, rings: &[usize], j: usize) -> Vec<usize> {
+        let (g, frame) = &self.faces[j];
+        let mut out = Vec::new();
+        for (i, element) in Element::of(g) {
+            let at = self.rings.iter().flat_map(|(r, _)| element.shares_at(*r));
+            let mut shares: Vec<f64> = at.filter(|t| (NO_PIECE..1.0 - NO_PIECE).contains(t)).chain([0.0, 1.0]).collect();
+            shares.sort_by(f64::total_cmp);
+            for ends in shares.windows(2).map(|w| [w[0], w[1]]) {
+                let (u, v) = element.at((ends[0] + ends[1]) / 2.0);
+                let span = self.span_at(u.hypot(v));
+                let course = Twisted { element, frame: *frame, twist: self.twist(), span: self.spans[span].0, ends };
+                let (start, end) = (course.at(0.0), course.at(1.0));
+                for (ring, (r, _)) in rings.iter().zip(&self.rings) {
+                    let on = [start, end].into_iter().filter(|p| (p.length() - r).abs() < SAME_LENGTH);
+                    on.for_each(|p| net.cut(*ring, p));
+                }
+                let is_level = self.spans[span].1.start().y == self.spans[span].1.end().y;
+                let path = if is_level && matches!(element, Element::Line(..)) { Path::Line(start, end) } else { Path::Contact(Rc::new(course)) };
+                out.push(net.add(path, Trace::Face(j, i)));
+            }
+        }
+        out
+    }
+
+    /// The span at a distance from the axis.
+    fn span_at(&self, r: f64) -> usize {
+        self.spans.iter().position(|(s, ..)| r < s.outer).unwrap_or(self.spans.len() - 1)
+    }
+
+    /// The surface over an element of a face groove that runs on a helix; `None` of straight ones.
+    pub(super) fn helicoid(&self, j: usize, i: usize) -> Option<Helicoid> {
+        let (g, frame) = self.faces.get(j).filter(|(g, _)| g.twist != 0.0)?;
+        let element = Element::of(g).into_iter().find(|(of, _)| *of == i)?.1;
+        let to_datum = if self.side == SideName::A { 0.0 } else { -g.twist * self.wheel.thickness };
+        Some(Helicoid { element, frame: frame.rotated(to_datum), twist: g.twist, reach: [0.0, self.wheel.thickness] })
+    }
+
     /// Whether a place lies in the plan of a groove or on its outline.
     pub(super) fn is_in_groove(&self, p: Point, k: usize) -> bool {
         let (groove, frame) = &self.grooves[k];
@@ -277,6 +342,8 @@ impl<'a> Relief<'a> {
 
     fn is_in_face(&self, p: Point, j: usize) -> bool {
         let (groove, frame) = &self.faces[j];
+        let depth = if groove.twist == 0.0 { 0.0 } else { turned_depth(&self.spans[self.span_at(p.length())].0, p) };
+        let frame = frame.rotated(self.twist() * depth);
         let (u, v) = frame.local(p);
         let v = v.clamp(-groove.half_width - SAME_LENGTH, groove.half_width + SAME_LENGTH);
         let inside = v.clamp(-groove.half_width, groove.half_width);
@@ -321,7 +388,7 @@ impl<'a> Relief<'a> {
         if near.iter().flat_map(beside).any(|(is_face, j)| is_face && all_in(true, j)) {
             return Cover::Void;
         }
-        let span = self.spans.iter().position(|(s, ..)| middle < s.outer).unwrap_or(self.spans.len() - 1);
+        let span = self.span_at(middle);
         // a wall of the face may lie on one of a side's groove
         let near = near.iter().flat_map(|&(is_face, i)| {
             let aside: Vec<usize> = if is_face { (0..self.grooves.len()).filter(|&k| self.crossed[k].contains(&i)).collect() } else { vec![i] };

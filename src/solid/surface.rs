@@ -31,6 +31,7 @@ impl Surface {
                 let out = below.hypot(v);
                 (out - minor, (deeper + along * (u / arc)) * (below / out) + across * (v / out))
             }
+            Surface::Helical(helicoid) => helicoid.off(p),
             Surface::Torus { centre, major, minor } => {
                 let out = across(p - centre, Vector::z());
                 let out_of_tube = p - centre - out.normalize() * *major;
