@@ -232,11 +232,11 @@ impl File {
     fn helical(&mut self, helicoid: &Helicoid) -> usize {
         let beyond = |[a, b]: [f64; 2]| [a - (b - a) * REACH_MARGIN, b + (b - a) * REACH_MARGIN];
         let element = &helicoid.element;
-        let (degree, across): (usize, Vec<((f64, f64), f64)>) = match element {
+        let (degree, across) = match element {
             Element::Line(..) => (1, beyond([0.0, 1.0]).map(|t| (element.at(t), 1.0)).to_vec()),
             Element::Ellipse { centre, half, reach } => {
                 let all = arcs(beyond([-reach, *reach]), 2).map(|(sin, cos, weight)| ((centre - half[0] * cos, half[1] * sin), weight));
-                (2, all.collect())
+                (2, all.collect::<Vec<_>>())
             }
         };
         let rows: Vec<Vec<Vector>> = across.iter().map(|&(at, _)| helicoid.turned(at, beyond(helicoid.reach))).collect();

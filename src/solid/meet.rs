@@ -26,7 +26,10 @@ type Like = (usize, Vec<[i64; 2]>);
 
 /// Curves of the first groove of those that lie alike: the groove, and of each curve where it ends, as one of those places or as one of its own.
 #[derive(Default)]
-struct Known(HashMap<Like, (usize, Vec<(Rc<Contact>, [End; 2])>)>);
+struct Known(HashMap<Like, (usize, Vec<Once>)>);
+
+/// A curve that is known, and where it ends.
+type Once = (Rc<Contact>, [End; 2]);
 
 /// Where a known curve ends.
 #[derive(Clone, Copy)]
