@@ -72,6 +72,7 @@ rooms! {
     mod quantity;
     #[cfg(feature = "pdf")]
     mod quote;
+    mod reach;
     mod repeat;
     mod report;
     mod rules;

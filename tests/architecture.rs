@@ -16,6 +16,7 @@ const RANKS: &[&[&str]] = &[
     &["wheel"],
     &["section"],
     &["groove"],
+    &["reach"],
     &["side_view"],
     &["solid"],
     &["properties"],

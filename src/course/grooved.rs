@@ -9,6 +9,7 @@ use crate::cutting::passes::{Cutter, Stock};
 use crate::drawing::LineRole;
 use crate::geometry::Point;
 use crate::groove::SideGroove;
+use crate::reach::{self, Place};
 use crate::section::Section;
 use crate::simulate::{Motion, Objection, Sense, alike, axes, read};
 use crate::wheel::{Job, SideName};
@@ -51,7 +52,7 @@ pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter)) -> Res
         found.extend(list);
     }
     panels.push(places(job, part, &groups));
-    let mut remarks = Vec::new();
+    let mut remarks = left(job, part, cutter)?;
     if ways.len() > MOST_WAYS {
         remarks.push(format!("{} ways to cut a groove are in the program; the first {MOST_WAYS} are drawn.", ways.len()));
     }
@@ -66,6 +67,19 @@ pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter)) -> Res
         fields.push(("Dividing axis at the first groove", degrees(first.to[3])));
     }
     Ok(Drawn { fields, remarks, panels, motions, stretches: found, axes: letters.to_vec() })
+}
+
+/// What the disc leaves, in the words of the program and of the drawing.
+fn left(job: &Job, part: Part, cutter: &Cutter) -> Result<Vec<String>, Objection> {
+    let left = match (part, &job.wheel.face) {
+        (Part::Grooves(side), _) => {
+            let section = Section::of(&job.wheel)?;
+            reach::of_side(&job.wheel, &section, side, (cutter.disc(), reach::widest(job, Place::Side(side))))
+        }
+        (Part::FaceGrooves, Some(g)) => reach::of_face(g, (cutter.disc(), reach::widest(job, Place::Face))),
+        _ => Vec::new(),
+    };
+    Ok(reach::said(&left, job.units))
 }
 
 /// The motions groove by groove.

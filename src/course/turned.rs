@@ -7,6 +7,8 @@ use crate::cutting::profile::Profile;
 use crate::cutting::program::{Begun, SetUp};
 use crate::drawing::LineRole;
 use crate::geometry::{Edge, Point};
+use crate::reach;
+use crate::section::Section;
 use crate::simulate::{Frame, Motion, Objection, Sense, read};
 use crate::wheel::Job;
 
@@ -47,7 +49,9 @@ pub fn drawn(job: &Job, course: &Course, (set_up, nose): (SetUp, f64)) -> Result
         ("Stone", format!("diameter {}, bore {}", mm(2.0 * begun.radius), mm(2.0 * begun.bore))),
         ("In front of the datum plane", mm(-begun.top)),
     ];
-    Ok(Drawn { fields, remarks: vec![set_up.held().to_owned()], panels, motions, stretches, axes })
+    let mut remarks = vec![set_up.held().to_owned()];
+    remarks.extend(reach::said(&reach::of_nose(&Section::of(&job.wheel)?, nose), job.units));
+    Ok(Drawn { fields, remarks, panels, motions, stretches, axes })
 }
 
 /// Blank, finished half-section and datum plane.

@@ -12,9 +12,10 @@ use crate::drawing::{Drawing, Item, LineRole};
 use crate::geometry::Point;
 use crate::groove::disc::{self, Ground, Lane};
 use crate::quantity::fixed;
+use crate::reach::{self, Disc, Left, Place};
 use crate::section::Section;
-use crate::tolerance::{LEAST_CUT, PITCH_FIT, SAME_LENGTH};
-use crate::wheel::{Bottom, FaceBottom, InnerEnd, Job, SideName};
+use crate::tolerance::{LEAST_CUT, PITCH_FIT};
+use crate::wheel::{Job, SideName};
 
 /// Clearance beyond the wheel at which passes begin and end unless asked otherwise, mm: a choice made here.
 pub const OVER_RUN: f64 = 2.0;
@@ -99,6 +100,11 @@ impl Cutter {
         Some(Cutter { width, diameter: job.tooling.groove_cutter_diameter, over_run, depth_per_pass })
     }
 
+    /// The disc itself.
+    pub fn disc(&self) -> Disc {
+        Disc { width: Some(self.width), diameter: self.diameter }
+    }
+
     /// Heights above the floor of the passes above each other, from the first cut to 0, where `depth` is taken off in all, counted from the turned side.
     pub fn heights(&self, depth: f64) -> Vec<f64> {
         let n = self.levels(depth);
@@ -161,38 +167,36 @@ pub fn side(job: &Job, side: SideName, cutter: &Cutter) -> Result<Option<Passes>
     let (g, one) = (grooved.grooves, &grooved.one);
     let what = Part::Grooves(side);
     bounded(cutter, what, g.width, g.pattern.count())?;
-    let lanes = disc::lanes(one, cutter.width, cutter.diameter.map(|d| d / 2.0));
-    let Some(lanes) = lanes else { return Ok(Some(too_wide(what, cutter, g.width))) };
     let section = Section::of(&job.wheel)?;
-    let ground = Ground::new(*one, &section, &job.wheel);
     let open = one.outer_u.is_none();
+    let left = reach::of_side(&job.wheel, &section, side, (cutter.disc(), reach::widest(job, Place::Side(side))));
+    let mut remarks = reach::said(&left, job.units);
+    let one = one.at_least(cutter.width);
+    let lanes = disc::lanes(&one, cutter.width, cutter.diameter.map(|d| d / 2.0));
+    let Some(lanes) = lanes.filter(|_| !left.iter().any(Left::refuses)) else {
+        return Ok(Some(Passes { passes: Vec::new(), open, remarks }));
+    };
+    let ground = Ground::new(one, &section, &job.wheel);
     let mut passes = Vec::new();
-    let mut full: f64 = 0.0;
     for lane in lanes {
         let Some((inner, outer)) = ground.limits(&lane) else {
-            let remark = format!("The {what} are shorter than the run-outs of the disc: this cutter cannot make them.");
-            return Ok(Some(Passes { passes: Vec::new(), open, remarks: vec![remark] }));
+            return Ok(Some(Passes { passes: Vec::new(), open, remarks }));
         };
         let takes = ground.takes(&lane, inner, outer.unwrap_or(one.outside_radius));
         // a pass that takes nothing runs in the air
         if takes <= LEAST_CUT {
             continue;
         }
-        full = full.max(ground.full_after(&lane, inner));
         let from = outer.unwrap_or_else(|| cutter.starts(job, &ground, &lane, 0.0));
         let at = |u: f64| Point::new(u, lane.v);
         passes.push(Pass { from: at(from), to: at(inner), raised: lane.raised, takes, formed: lane.formed });
     }
-    let form = (g.bottom != Bottom::Flat).then_some(Form {
-        middle: one.offset,
-        half: one.half_width,
-        depth: g.depth,
-        lift: |v: f64| one.lift(v),
-    });
-    let mut remarks = bottom_remarks(what, form, &passes, cutter.width);
-    remarks.extend(end_remarks(what, g.inner_end, cutter, full));
-    if !open && cutter.diameter.is_some() {
-        remarks.push(format!("The {what} end inside the wheel: the disc plunges, and its run-out stays at both ends."));
+    if cutter.diameter.is_none() {
+        remarks.push(format!(
+            "No diameter of the disc is given: the passes of the {what} end at the inner end, without room for a disc's run-out."
+        ));
+    } else if !open {
+        remarks.push(format!("The {what} end inside the wheel: the disc plunges."));
     }
     Ok(Some(Passes { passes, open, remarks }))
 }
@@ -222,96 +226,25 @@ pub fn face(job: &Job, cutter: &Cutter) -> Result<Option<Passes>, CuttingError> 
     let Some(rolled) = Rolled::of(job) else { return Ok(None) };
     let g = rolled.grooves;
     bounded(cutter, Part::FaceGrooves, g.width, g.pattern.count())?;
-    let Some(across) = disc::across(g.width, cutter.width) else { return Ok(Some(too_wide(Part::FaceGrooves, cutter, g.width))) };
+    let left = reach::of_face(g, (cutter.disc(), reach::widest(job, Place::Face)));
+    let mut remarks = reach::said(&left, job.units);
+    let g = &g.at_least(cutter.width);
+    let lanes = reach::face_lanes(g, cutter.width).filter(|_| !left.iter().any(Left::refuses));
+    let Some(lanes) = lanes else { return Ok(Some(Passes { passes: Vec::new(), open: true, remarks })) };
     let stock = Stock::of(job);
     let beyond = stock.thicker + stock.beside(cutter, stock.larger + g.depth);
     let slope = g.helix_deg.to_radians().tan();
-    let single = across.len() == 1;
-    let half = g.width / 2.0;
-    let lift = |v: f64| half - ((half - v) * (half + v)).max(0.0).sqrt();
-    let pass = |&v: &f64| {
-        let reach = (v.abs() + cutter.width / 2.0).min(g.width / 2.0);
+    let formed = lanes.len() == 1;
+    let pass = |&(v, raised): &(f64, f64)| {
         let aside = v * (1.0 + slope * slope).sqrt();
         let at = |x: f64| Point::new(x, aside + slope * x);
-        let raised = if single || g.bottom == FaceBottom::Flat { 0.0 } else { lift(reach) };
-        Pass { from: at(-beyond), to: at(rolled.thickness + beyond), raised, takes: g.depth - raised, formed: single }
+        Pass { from: at(-beyond), to: at(rolled.thickness + beyond), raised, takes: g.depth - raised, formed }
     };
-    let passes: Vec<Pass> = across.iter().map(pass).filter(|p| p.takes > LEAST_CUT).collect();
-    let form = (g.bottom != FaceBottom::Flat).then_some(Form { middle: 0.0, half, depth: g.depth, lift });
-    let lanes: Vec<Pass> = across.iter().zip(across.iter().map(pass)).map(|(v, p)| Pass { from: Point::new(0.0, *v), ..p }).collect();
-    let mut remarks = bottom_remarks(Part::FaceGrooves, form, &lanes, cutter.width);
+    let passes: Vec<Pass> = lanes.iter().map(pass).filter(|p| p.takes > LEAST_CUT).collect();
     if g.helix_deg != 0.0 {
         remarks.push(String::from("The face grooves are helical: the cutter's head is turned to the helix angle."));
     }
     Ok(Some(Passes { passes, open: true, remarks }))
-}
-
-fn too_wide(what: Part, cutter: &Cutter, width: f64) -> Passes {
-    let remark =
-        format!("The cutter is {} mm wide, the {what} only {} mm: it cannot make them.", mm(cutter.width), mm(width));
-    Passes { passes: Vec::new(), open: true, remarks: vec![remark] }
-}
-
-/// The form of a bottom across the groove: where its middle lies, half its width, its depth, and by how much it lies higher beside the middle, mm.
-struct Form<F> {
-    middle: f64,
-    half: f64,
-    depth: f64,
-    lift: F,
-}
-
-impl<F: Fn(f64) -> f64> Form<F> {
-    /// Most that passes of a flat disc leave anywhere in it, mm.
-    fn steps(&self, passes: &[Pass], width: f64) -> f64 {
-        let left = |v: f64| {
-            let over = |p: &&Pass| (p.from.y - self.middle - v).abs() <= width / 2.0 + SAME_LENGTH;
-            let height = passes.iter().filter(over).map(|p| p.raised).fold(self.depth, f64::min);
-            height - (self.lift)(v.abs())
-        };
-        // a step is highest where a pass ends; between those it only falls or rises with the bottom
-        let ends = passes.iter().flat_map(|p| [-1.0, 1.0].map(|side| p.from.y - self.middle + side * width / 2.0));
-        let beside = ends.flat_map(|end| [end - 3.0 * SAME_LENGTH, end + 3.0 * SAME_LENGTH]);
-        let evenly = (0..=2 * LOOKS).map(|i| self.half * (f64::from(i) / f64::from(LOOKS) - 1.0));
-        beside.filter(|v| v.abs() <= self.half).chain(evenly).map(left).fold(0.0, f64::max)
-    }
-}
-
-/// Places across half a bottom that are looked at.
-const LOOKS: u32 = 64;
-
-fn bottom_remarks<F: Fn(f64) -> f64>(what: Part, form: Option<Form<F>>, passes: &[Pass], width: f64) -> Vec<String> {
-    let Some(form) = form else { return Vec::new() };
-    let steps = form.steps(passes, width);
-    vec![if passes.first().is_some_and(|p| p.formed) {
-        format!("The {what} have a shaped bottom: the cutter must be ground to its form.")
-    } else {
-        format!(
-            "The {what} have a shaped bottom: passes beside each other leave steps in it, up to {} mm high.",
-            mm(steps)
-        )
-    }]
-}
-
-fn end_remarks(what: Part, end: InnerEnd, cutter: &Cutter, full: f64) -> Vec<String> {
-    let mut remarks = Vec::new();
-    match (end, cutter.diameter) {
-        (_, None) => remarks.push(format!(
-            "No diameter of the disc is given: the passes of the {what} end at the inner end, without room for a disc's run-out."
-        )),
-        (InnerEnd::Runout { cutter_diameter }, Some(d)) => {
-            if (d - cutter_diameter).abs() > SAME_LENGTH {
-                remarks.push(format!(
-                    "The run-out of the {what} is ordered for a disc of {} mm, the passes are for one of {} mm.",
-                    mm(cutter_diameter),
-                    mm(d)
-                ));
-            }
-        }
-        (InnerEnd::Square | InnerEnd::Round, Some(d)) => {
-            remarks.push(disc::not_reached(&what.to_string(), &format!("{} mm", mm(d)), &format!("{} mm", mm(full))));
-        }
-    }
-    remarks
 }
 
 /// The passes of a side's grooves as a drawing: `GROOVE_PASS_SIDE_…`, the ordered edges on `REF_GROOVE_EDGE_SIDE_…`; `None` where there are no

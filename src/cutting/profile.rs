@@ -7,6 +7,7 @@ use super::frame::{chain, closed, drawing, layer, mm, reference};
 use super::{CuttingError, Healed, Part, short};
 use crate::drawing::{Drawing, LineRole};
 use crate::geometry::{Contour, Edge, Point};
+use crate::reach::Shape;
 use crate::section::{Feature, Section};
 use crate::wheel::{Job, SideName, Wheel};
 
@@ -81,6 +82,11 @@ impl Profile {
         let (edges, features): (Vec<Edge>, Vec<Feature>) = edges.into_iter().unzip();
         let contour = Contour::new(edges).map_err(|why| CuttingError::Open { part: Part::Profile, why })?;
         Ok(Profile { contour, features, healed })
+    }
+
+    /// The section as a tool sees it.
+    pub fn shape(&self) -> Shape<'_> {
+        Shape { contour: &self.contour, features: &self.features }
     }
 
     /// The operation of each edge.

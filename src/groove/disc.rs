@@ -10,6 +10,7 @@ use crate::wheel::{InnerEnd, Wheel};
 
 /// Places across the disc and along its chord that are looked at, rounds of looking closer, each at half the distance, and halvings that find an end.
 const ACROSS: u32 = 8;
+const RUNOUT_LOOKS: u32 = 256;
 const LOOKS: usize = 32;
 const ROUNDS: u32 = 14;
 const STEPS: u32 = 16;
@@ -184,6 +185,23 @@ impl<'a> Ground<'a> {
         (inner - self.lead(lane) - self.groove.inner_u).max(0.0)
     }
 
+    /// How far from the groove's outer end the floor is at full depth, where the disc stops at `outer`, mm; not below 0.
+    pub fn full_before(&self, lane: &Lane, outer: f64) -> f64 {
+        self.groove.outer_u.map_or(0.0, |end| (end - outer + self.lead(lane)).max(0.0))
+    }
+
+    /// Most that a disc which stops at `inner` leaves above an ordered run-out, mm; not below 0.
+    pub fn left_in_runout(&self, lane: &Lane, inner: f64) -> f64 {
+        let g = &self.groove;
+        let left = |away: f64| {
+            let u = g.inner_u + away;
+            let reached = self.swept(lane, inner, u) + lane.raised;
+            g.floor.depth(u) - self.surface(u, lane.v).map_or(f64::INFINITY, |surface| reached.max(surface))
+        };
+        let end = (inner - g.inner_u).max(SAME_LENGTH);
+        (0..=RUNOUT_LOOKS).map(|i| left(end * f64::from(i) / f64::from(RUNOUT_LOOKS))).fold(0.0, f64::max)
+    }
+
     /// Greatest depth below the turned side that the disc takes off between two places of its lowest point, mm; not above 0 where it runs in the air.
     pub fn takes(&self, lane: &Lane, inner: f64, outer: f64) -> f64 {
         let radius = lane.radius.unwrap_or(0.0);
@@ -261,26 +279,6 @@ pub fn lanes(groove: &SideGroove, width: f64, radius: Option<f64>) -> Option<Vec
         Lane { v: groove.offset + v, width, radius, raised, formed }
     };
     Some(across.into_iter().map(lane).collect())
-}
-
-/// How far from the inner end of a groove the passes of such a disc reach full depth, mm; `None` where they cannot be made.
-pub fn full_depth_after(ground: &Ground, width: f64, radius: Option<f64>) -> Option<f64> {
-    let mut full: f64 = 0.0;
-    for lane in lanes(&ground.groove, width, radius)? {
-        let (inner, outer) = ground.limits(&lane)?;
-        if ground.takes(&lane, inner, outer.unwrap_or(ground.groove.outside_radius)) > LEAST_CUT {
-            full = full.max(ground.full_after(&lane, inner));
-        }
-    }
-    Some(full)
-}
-
-/// What a disc leaves at the inner end of grooves: one sentence for whoever says it, lengths with their unit.
-pub fn not_reached(grooves: &str, disc: &str, full: &str) -> String {
-    format!(
-        "A disc of {disc} does not reach the inner end of the {grooves}: full depth begins {full} farther out; what is left must be cut by another \
-         tool."
-    )
 }
 
 /// Whether a function rises above a limit between 0 and `end`, looked for closer and closer around each of its crests.

@@ -88,6 +88,11 @@ impl Floor {
 }
 
 impl SideGroove {
+    /// The same, at least so wide, mm: as a disc leaves it that is wider within the tolerance.
+    pub fn at_least(self, width: f64) -> SideGroove {
+        SideGroove { half_width: self.half_width.max(width / 2.0), ..self }
+    }
+
     /// The groove of one side of a wheel; `None` where that side has none.
     pub fn of(wheel: &Wheel, side: SideName) -> Option<SideGroove> {
         let g = wheel.side(side).grooves.as_ref()?;

@@ -153,8 +153,8 @@ impl MachineFiles {
             let drawing = profile::nominal(job, &shape, wishes.flavour != Flavour::R12);
             return self.add_dxf(job, "profile", &drawing, Made::Profile(&shape), wishes);
         };
-        let path = NosePath::fitting(&shape, radius)?;
-        self.remarks.extend(path.leftovers.iter().map(|l| l.message(radius)));
+        let path = NosePath::fitting(&shape, radius, job.units)?;
+        self.remarks.extend(path.said(job.units));
         let drawing = nose::compensated(job, &shape, &path)?;
         self.add_dxf(job, &nose_name(radius), &drawing, Made::Nose(&shape, &path), wishes)
     }
@@ -168,9 +168,9 @@ impl MachineFiles {
             }));
         };
         let shape = Profile::of(&job.wheel)?;
-        let path = NosePath::fitting(&shape, radius)?;
+        let path = NosePath::fitting(&shape, radius, job.units)?;
         if wishes.compensate.is_none() {
-            self.remarks.extend(path.leftovers.iter().map(|l| l.message(radius)));
+            self.remarks.extend(path.said(job.units));
         }
         let control = wishes.controls()?.turning;
         let turned = Turned { shape: &shape, nose: &path, depth_per_pass: wishes.depth_per_pass, control: &control };

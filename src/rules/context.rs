@@ -3,12 +3,14 @@
 use super::limits::Limits;
 use super::shop::ShopRules;
 use crate::certainty::Certainty;
+use crate::language::Language;
 use crate::properties::balance;
 use crate::properties::density::Density;
 use crate::properties::mark::{Mark, MarkError};
 use crate::properties::strength::{Question, Strength};
 use crate::properties::{Properties, Worked};
 use crate::quantity::Written;
+use crate::reach::{self, Left};
 use crate::section::Section;
 use crate::tolerance::{SAME_LENGTH, SAME_SHARE};
 use crate::wheel::{Job, SideName, Wheel};
@@ -24,6 +26,8 @@ pub(super) struct Context<'a> {
     pub(super) mark: Option<&'a Result<Mark, MarkError>>,
     pub(super) density: Option<Density>,
     pub(super) strength: Strength,
+    /// What the order's tools leave.
+    pub(super) left: Vec<Left>,
 }
 
 impl<'a> Context<'a> {
@@ -37,6 +41,7 @@ impl<'a> Context<'a> {
             numbers: worked.map(|w| &w.numbers),
             mark: worked.and_then(|w| w.mark.as_ref()),
             density,
+            left: worked.map_or_else(Vec::new, |w| reach::of(job, &w.section)),
             strength: Strength::of(
                 job,
                 Question::of(
@@ -56,6 +61,11 @@ impl<'a> Context<'a> {
     /// A length in the order's unit, as a message says it.
     pub(super) fn len(&self, mm: f64) -> String {
         Written::plain_in(self.job.units).measured(mm)
+    }
+
+    /// What a tool leaves, as a message says it.
+    pub(super) fn said(&self, left: &Left) -> String {
+        left.words(&Written::plain_in(self.job.units), Language::En)
     }
 
     /// Thickness left at the bore between the two sides, chamfers left aside, mm.

@@ -3,6 +3,7 @@
 use crate::certainty::Certainty;
 use crate::order::Answer;
 use crate::properties::strength::Strength;
+use crate::reach::Left;
 use serde::Serialize;
 
 /// How much a finding weighs. The order is from the lightest up.
@@ -307,6 +308,9 @@ pub struct Outcome {
     /// Stress of the wheel beside its blank, worked out once for the rules and the papers.
     #[serde(skip)]
     pub strength: Strength,
+    /// What the order's tools leave, for the papers that say it in the words of the rules.
+    #[serde(skip)]
+    pub left: Vec<Left>,
 }
 
 impl Outcome {

@@ -119,7 +119,7 @@ pub(super) const RULES: &[Rule] = &[
 ];
 
 /// The grooves of the sides, with the JSON pointer of each set.
-fn side_sets<'a>(c: &Context<'a>) -> Vec<(SideName, &'a SideGrooves, String)> {
+pub(super) fn side_sets<'a>(c: &Context<'a>) -> Vec<(SideName, &'a SideGrooves, String)> {
     let wheel = c.wheel();
     SideName::BOTH
         .into_iter()

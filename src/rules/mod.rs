@@ -93,6 +93,7 @@ pub(crate) fn judged(job: &Job, worked: Option<&Worked>, shop: &ShopRules) -> Ou
         not_applicable: Vec::new(),
         permitted_unbalance: context.permitted_unbalance(),
         strength: context.strength.clone(),
+        left: context.left.clone(),
     };
     for rule in all().filter(|r| !shop.switched_off().iter().any(|off| off.rule == r.id)) {
         let mut ruling = Ruling::default();

@@ -1,18 +1,14 @@
 //! The shop's tools: what they can cut, and what they leave.
 
-use super::context::{Context, at_least, at_most, on_side};
+use super::context::{Context, at_least, on_side};
 use super::finding::{Addressee, Severity};
-use super::grooves::patterns;
+use super::grooves::{patterns, side_sets};
 use super::rule::{Ground, Rule, Ruling};
-#[cfg(feature = "pdf")]
-use crate::geometry::offset::{self, Source};
-use crate::groove::SideGroove;
-use crate::groove::disc::{self, not_reached};
 use crate::properties::planner::index_error;
 use crate::quantity::trimmed;
-use crate::section::{Feature, Section, sharp_corner};
+use crate::reach::{Left, Place};
 use crate::tolerance::{LEAST_PATH, PITCH_FIT, SAME_LENGTH};
-use crate::wheel::{Characteristic, InnerEnd, Pattern, SideName, Wheel};
+use crate::wheel::{Characteristic, InnerEnd, Pattern, SideName};
 
 pub(super) const RULES: &[Rule] = &[
     Rule {
@@ -71,34 +67,42 @@ fn cutter_width(c: &Context<'_>, r: &mut Ruling) {
         return r.unknown("the order does not give the groove cutter's width");
     };
     let over = c.job.tolerances.get(Characteristic::GrooveWidth).map_or(0.0, |d| d.upper.max(0.0));
-    for (what, _, width, at) in sets {
+    for (_, _, width, at) in sets {
         let field = format!("{at}/width");
-        if at_most(cutter, width + over) {
-            r.met(field).measured(cutter, width + over, "mm");
-            continue;
-        }
-        let message = format!("The disc is {} wide, the {what} only {}.", c.len(cutter), c.len(width + over));
-        r.stop(field, message).measured(cutter, width + over, "mm");
+        let draft = match c.left.iter().find(|l| l.field() == field) {
+            Some(left) => r.stop(field, c.said(left)),
+            None => r.met(field),
+        };
+        draft.measured(cutter, width + over, "mm");
     }
 }
 
 fn cutter_reach(c: &Context<'_>, r: &mut Ruling) {
-    let sets: Vec<_> =
-        SideName::BOTH.into_iter().filter_map(|s| Some((s, c.wheel().side(s).grooves.as_ref()?))).collect();
+    let sets = side_sets(c);
+    if patterns(c).is_empty() {
+        return r.absent("the wheel has no grooves");
+    }
+    for left in c.left.iter().filter(|l| matches!(l, Left::Steps(..) | Left::Formed(_))) {
+        note(c, r, left);
+    }
     if sets.is_empty() {
         return r.absent("no side is grooved");
     }
     let Some(disc) = c.job.tooling.groove_cutter_diameter else {
         return r.unknown("the order does not give the groove cutter's diameter");
     };
-    for (name, g) in sets {
-        let at = on_side(name, "/grooves");
+    for (name, g, at) in sets {
         let of = format!("grooves of side {}", name.letter());
-        if !at_most(g.depth, disc / 2.0) {
-            let message = format!("A disc of {} cannot cut the {of} {} deep.", c.len(disc), c.len(g.depth));
-            r.stop(format!("{at}/depth"), message).measured(g.depth, disc / 2.0, "mm");
+        let ends: Vec<&Left> = c.left.iter().filter(|l| l.is_end_of(Place::Side(name))).collect();
+        if let Some(left) = ends.iter().find(|l| l.refuses()) {
+            let stop = r.stop(left.field(), c.said(left));
+            match left {
+                Left::TooDeep(..) => stop.measured(g.depth, disc / 2.0, "mm"),
+                _ => stop.value(disc, "mm").hint("Take a smaller disc, or order longer grooves."),
+            };
             continue;
         }
+        ends.iter().for_each(|left| note(c, r, left));
         if let InnerEnd::Runout { cutter_diameter } = g.inner_end {
             runout(c, r, &at, &of, disc, cutter_diameter);
             continue;
@@ -116,20 +120,20 @@ fn cutter_reach(c: &Context<'_>, r: &mut Ruling) {
                 );
                 r.ask(end, question).measured(reached, flange, "mm");
             }
-            _ => {
-                let left = full_depth_after(c, name, disc).unwrap_or(overrun);
-                r.note(end, not_reached(&of, &c.len(disc), &c.len(left))).value(left, "mm");
+            _ if ends.is_empty() => {
+                r.met(end);
             }
+            _ => {}
         }
     }
 }
 
-/// How far from the inner end a disc first reaches full depth, mm, as its passes run; `None` where they cannot be made.
-fn full_depth_after(c: &Context<'_>, side: SideName, disc: f64) -> Option<f64> {
-    let groove = SideGroove::of(c.wheel(), side)?;
-    let section = Section::of(c.wheel()).ok()?;
-    let width = c.job.tooling.groove_cutter_width.unwrap_or(2.0 * groove.half_width);
-    disc::full_depth_after(&disc::Ground::new(groove, &section, c.wheel()), width, Some(disc / 2.0))
+/// What a tool leaves, as a note.
+fn note(c: &Context<'_>, r: &mut Ruling, left: &Left) {
+    let note = r.note(left.field(), c.said(left));
+    if let Some(amount) = left.amount() {
+        note.value(amount, "mm");
+    }
 }
 
 fn runout(c: &Context<'_>, r: &mut Ruling, at: &str, of: &str, disc: f64, ordered: f64) {
@@ -151,55 +155,39 @@ fn nose(c: &Context<'_>, r: &mut Ruling) {
         .into_iter()
         .flat_map(|s| c.wheel().side(s).recess.iter().enumerate().map(move |(i, step)| (s, i, step.fillet_radius)))
         .collect();
-    if steps.is_empty() {
+    if steps.is_empty() && c.job.tooling.profile_nose_radius.is_none() {
         return r.absent("the wheel has no inner corners");
     }
     let Some(nose) = c.job.tooling.profile_nose_radius else {
         return r.unknown("the order does not give the diamond's nose radius");
     };
-    let Some(missed) = unreached(c.wheel(), nose) else {
+    if cfg!(not(feature = "pdf")) {
         return r.unknown("a build of the numbers alone follows no tool along the contour");
-    };
-    for feature in missed {
-        let message =
-            format!("The diamond's nose radius of {} does not reach {} anywhere.", c.len(nose), feature.words());
-        r.stop(feature.field(), message).value(nose, "mm").hint("Take a sharper diamond, or a recess that it fits into.");
+    }
+    let left: Vec<&Left> = c.left.iter().filter(|l| matches!(l, Left::Nose(..) | Left::NoPath(_))).collect();
+    for left in &left {
+        let (field, said) = (left.field(), c.said(left));
+        let fillet = steps.iter().find(|(s, i, _)| field == fillet_field(*s, *i)).map(|(_, _, fillet)| *fillet);
+        let draft = if left.refuses() { r.stop(field, said) } else { r.note(field, said) };
+        match fillet {
+            Some(0.0) if !left.refuses() => draft.measured(0.0, nose, "mm").hint("Give the fillet_radius that may stay."),
+            Some(fillet) => draft.measured(fillet, nose, "mm"),
+            None => draft.value(nose, "mm"),
+        };
     }
     for (name, i, fillet) in steps {
-        let field = on_side(name, &format!("/recess/{i}/fillet_radius"));
-        let of = format!("step {} of the recess on side {}", i + 1, name.letter());
-        if fillet > 0.0 && at_least(fillet, nose) {
+        let field = fillet_field(name, i);
+        if fillet > 0.0 && !left.iter().any(|l| l.field() == field) {
             r.met(field).measured(fillet, nose, "mm");
-        } else if fillet > 0.0 {
-            let message = format!(
-                "The diamond's nose radius of {} cannot cut the fillet of {} at {of}.",
-                c.len(nose),
-                c.len(fillet)
-            );
-            r.stop(field, message).measured(fillet, nose, "mm");
-        } else {
-            r.note(field, sharp_corner(name, i, &c.len(nose))).measured(fillet, nose, "mm").hint("Give the fillet_radius that may stay.");
         }
+    }
+    if !r.has_spoken() {
+        r.absent("the diamond leaves nothing in the section");
     }
 }
 
-/// A build of the numbers alone has no curves beside a contour.
-#[cfg(not(feature = "pdf"))]
-fn unreached(_: &Wheel, _: f64) -> Option<Vec<Feature>> {
-    None
-}
-
-/// Walls and floors of the recesses that a nose does not touch anywhere; fillets are judged by their radius.
-#[cfg(feature = "pdf")]
-fn unreached(wheel: &Wheel, nose: f64) -> Option<Vec<Feature>> {
-    // a wheel without a curve for the nose's centre gets no program either: that is told there
-    let Ok(section) = Section::of(wheel) else { return Some(Vec::new()) };
-    let Ok(curves) = offset::parallel(section.contour(), -nose) else { return Some(Vec::new()) };
-    let Some(curve) = curves.first() else { return Some(Vec::new()) };
-    let touched = |i: usize| curve.sources.contains(&Source::Edge(i));
-    let is_part = |f: &Feature| matches!(f, Feature::RecessWall(..) | Feature::RecessFloor(..));
-    let edges = section.edges().enumerate().filter(|(i, (e, f))| is_part(f) && e.length() >= LEAST_PATH && !touched(*i));
-    Some(edges.map(|(_, (_, feature))| feature).collect())
+fn fillet_field(side: SideName, step: usize) -> String {
+    on_side(side, &format!("/recess/{step}/fillet_radius"))
 }
 
 /// What is wrong with a step coarser than the pitch, on which two grooves would be cut in one place, and what would fit.

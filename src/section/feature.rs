@@ -63,12 +63,3 @@ impl Feature {
         }
     }
 }
-
-/// What a diamond leaves in an inner corner that is ordered without a fillet: one sentence for whoever says it, `radius` with its unit.
-pub fn sharp_corner(side: SideName, step: usize, radius: &str) -> String {
-    format!(
-        "The inner corner at step {} of the recess on side {} is ordered sharp; the diamond leaves a radius of {radius}.",
-        step + 1,
-        side.letter()
-    )
-}

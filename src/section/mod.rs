@@ -5,7 +5,7 @@
 mod feature;
 mod profile;
 
-pub use feature::{Feature, sharp_corner};
+pub use feature::Feature;
 pub use profile::{Profile, Span};
 
 use crate::geometry::{Contour, ContourError, Edge, Moments, Point};

@@ -12,7 +12,7 @@ use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
 use crate::quantity::fixed;
 use crate::tolerance::SAME_WORD;
-use crate::wheel::{Job, Pattern};
+use crate::wheel::{Characteristic, Job, Pattern};
 
 /// Least clearance of a rapid move from the stone, mm.
 const CLEAR: f64 = 0.5;
@@ -78,6 +78,12 @@ fn apart(a: f64, b: f64) -> f64 {
 pub fn alike(a: &[Motion], b: &[Motion]) -> bool {
     let same = |(x, y): (&Motion, &Motion)| x.to[..3] == y.to[..3] && x.sense == y.sense;
     a.len() == b.len() && a.iter().zip(b).skip(1).all(same)
+}
+
+/// Width of the grooves as a disc leaves them, mm: its own where it is wider than ordered, as far as their tolerance goes.
+fn within(job: &Job, ordered: f64, cutter: &Cutter) -> f64 {
+    let over = job.tolerances.get(Characteristic::GrooveWidth).map_or(0.0, |d| d.upper.max(0.0));
+    cutter.width.clamp(ordered, ordered + over)
 }
 
 fn does(motion: &Motion, what: String) -> Objection {

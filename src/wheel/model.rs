@@ -268,6 +268,12 @@ pub struct FaceGrooves {
 }
 
 impl FaceGrooves {
+    /// The same, at least so wide, mm: as a disc leaves them that is wider within the tolerance.
+    #[cfg(feature = "pdf")]
+    pub fn at_least(&self, width: f64) -> FaceGrooves {
+        FaceGrooves { width: self.width.max(width), ..self.clone() }
+    }
+
     /// Width in a plane across the wheel's axis, mm: width / cos(helix).
     pub fn transverse_width(&self) -> f64 {
         self.width / self.helix_deg.to_radians().cos()

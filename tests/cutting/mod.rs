@@ -3,6 +3,7 @@
 mod dialects;
 mod files;
 mod frames;
+mod left;
 mod nose;
 mod offset;
 mod passes;

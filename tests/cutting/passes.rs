@@ -45,7 +45,7 @@ fn a_disc_starts_clear_of_the_wheel_and_stops_where_its_rim_reaches_the_inner_en
     assert!((made.passes[0].to.x - (100.0 + half_chord)).abs() < 1e-6);
     // the disc grown by the clearance touches the rim's edge: (50 + 2.001)² less the 45 its centre stands above the side
     assert!((made.passes[0].from.x - (200.0 + (52.001_f64.powi(2) - 45.0_f64.powi(2)).sqrt())).abs() < 1e-9);
-    assert!(made.remarks.iter().any(|r| r.contains("21.7945 mm farther out")), "{:?}", made.remarks);
+    assert!(made.remarks.iter().any(|r| r.contains("21.794 mm farther out")), "{:?}", made.remarks);
 }
 
 #[test]

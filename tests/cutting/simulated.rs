@@ -57,7 +57,7 @@ fn a_compensated_path_that_is_shifted_or_of_another_nose_is_refused() {
         json!({"side_a": {"recess": [{"diameter": 400, "depth": 8, "fillet_radius": 2}], "corner": {"radius": 3}}});
     let job = wheel(features, disc(150.0, 2.0));
     let shape = Profile::of(&job.wheel).unwrap();
-    let path = NosePath::fitting(&shape, 0.8).unwrap().path;
+    let path = NosePath::fitting(&shape, 0.8, job.units).unwrap().path;
     assert_eq!(simulate::path(&job, path.edges(), 0.8), Ok(()));
     let says =
         |edges: &[wheeldraft::geometry::Edge], nose: f64| simulate::path(&job, edges, nose).unwrap_err().to_string();

@@ -100,9 +100,10 @@ def cut(order, nose, folder):
 
 def said(message):
     """Of a refusal: diameter and distance from side A of the stone left, how much, its area, the largest nose that fits."""
-    found = re.search(r"at diameter ([\d.]+) mm, ([\d.]+) mm from side A: ([\d.]+) mm is left \(([\d.]+) mm2", message)
+    found = re.search(r"at diameter ([\d.]+ (?:mm|in)), ([\d.]+ (?:mm|in)) from side A: ([\d.]+ (?:mm|in)) is left \(([\d.]+) mm2", message)
     largest = re.search(r"largest nose that fits: ([\d.]+) mm", message)
-    return [float(g) for g in found.groups()] if found else None, float(largest[1]) if largest else None
+    in_mm = lambda text: float(text.split()[0]) * (25.4 if text.endswith("in") else 1)
+    return [in_mm(g) for g in found.groups()] if found else None, float(largest[1]) if largest else None
 
 
 def refusal(told, section, curve, nose):

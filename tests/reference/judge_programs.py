@@ -8,6 +8,7 @@ the tool's own simulation.
 """
 
 import csv
+import dataclasses
 import json
 import math
 import os
@@ -217,8 +218,8 @@ def facing(text, order, wheel, grooves, per_pass, table):
         lanes = [m.start["C"] - twist * m.start["Z"] for m in group if m.kind != "rapid"]
         return [(min(lanes) + max(lanes)) / 2] if lanes else []
 
-    named = re.search(r"UP TO ([\d.]+) MM HIGH", " ".join(line.strip("()") for line in text.splitlines()[:80]))
-    steps = float(named[1]) if named else 0.0
+    named = re.search(r"UP TO ([\d.]+) (MM|IN) HIGH", " ".join(line.strip("()") for line in text.splitlines()[:80]))
+    steps = float(named[1]) * (25.4 if named[2] == "IN" else 1) if named else 0.0
     groups, wrong = by_groove(text, grooves, table, 1, stands, 2e-6 + 2 * WORD * abs(twist))
     key = lambda moves: tuple((m.kind, m.end["X"], m.end["Y"], m.end["Z"], round(m.end["C"] - group_at(moves), 5)) for m in moves)
     group_at = lambda moves: moves[-1].end["C"]
@@ -385,7 +386,7 @@ def judged(texts, order, wheel, per_pass):
         try:
             if "set-up" in name:
                 found.append((name, turning(text, order, wheel, nose, "set-up-2" in name)))
-            for grooves in wheel.groove_sets():
+            for grooves in (as_wide(order, g) for g in wheel.groove_sets()):
                 side = grooves.where.replace("_", "-")
                 if name.endswith(".nc") and f"grooves-{side}" in name:
                     table = next(t for n, t in texts.items() if f"index-{side}" in n)
@@ -407,6 +408,12 @@ def widest(order, g):
     return g.width + (25.4 if order["units"] == "in" else 1) * upper
 
 
+def as_wide(order, g):
+    """The grooves as a disc leaves them that is wider than ordered, within their tolerance."""
+    disc = length(order["tooling"]["groove_cutter_width"], order["units"], "disc")
+    return dataclasses.replace(g, width=min(max(g.width, disc), widest(order, g)))
+
+
 def fillets(wheel):
     return [step.fillet for side in (wheel.side_a, wheel.side_b) for step in side.recess if step.fillet]
 
@@ -415,9 +422,10 @@ def fillets(wheel):
 REASONS = [
     ("the disc is too wide", r"The disc is .* wide, the .* only", lambda o, w, t: grooves_with(w, lambda g: t["width"] > widest(o, g))),
     ("the disc is too small", r"A disc of .* cannot cut the grooves", lambda o, w, t: grooves_with(w, lambda g: g.where != "face" and g.depth > t["disc"] / 2)),
-    ("the disc finds no room", r"are shorter than the run-outs of the disc|does not reach the floor", None),
-    ("the diamond is too blunt", r"nose radius of .* cannot cut the fillet", lambda o, w, t: any(f < t["nose"] for f in fillets(w))),
-    ("the diamond misses a wall", r"nose radius of .* does not reach", None),
+    ("the disc finds no room", r"are shorter than the run-outs of a disc", None),
+    ("the diamond is too blunt", r"A nose radius of .* does not reach .*the fillet .* is left", lambda o, w, t: any(f < t["nose"] for f in fillets(w))),
+    ("the diamond misses a wall", r"A nose radius of .* does not reach .* is left", None),
+    ("the diamond finds no path", r"A nose radius of .* finds no path", lambda o, w, t: t["nose"] > w.bore),
     ("no room in the bore", r"finds no room in the blank's bore", lambda o, w, t: blank_of(o, w, 1.0)[2] < t["nose"] + 1.5),
     ("grooves meet", r"run into each other inside diameter|a land of .* stays; at least", None),
 ]

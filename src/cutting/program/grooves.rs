@@ -34,7 +34,7 @@ pub fn side(
     let g = grooved.grooves;
     ready(cutter, control, Part::Grooves(side))?;
     let section = Section::of(&job.wheel)?;
-    let ground = Ground::new(grooved.one, &section, &job.wheel);
+    let ground = Ground::new(grooved.one.at_least(cutter.width), &section, &job.wheel);
     bounded((cutter, made), &g.pattern, Part::Grooves(side), control.repeat.is_some())?;
     let stock = Stock::of(job);
     let clear = stock.thicker + cutter.over_run.max(super::super::passes::LEAST_CLEAR) + 0.5;

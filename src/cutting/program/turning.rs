@@ -309,7 +309,7 @@ impl Turning<'_> {
             ),
             String::from("Start with the tool clear in front of the wheel"),
         ];
-        lines.extend(self.nose.leftovers.iter().map(|l| l.message(self.nose.radius)));
+        lines.extend(self.nose.said(self.job.units));
         lines
     }
 

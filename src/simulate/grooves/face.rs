@@ -2,7 +2,7 @@
 
 use super::super::read::{Motion, Sense};
 use super::super::{Objection, Proved, slack};
-use super::{CLEAR, by_groove, does, radius};
+use super::{CLEAR, by_groove, does, radius, within};
 use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
 use crate::cutting::program::Draft;
@@ -21,7 +21,8 @@ pub fn face(job: &Job, draft: Draft, control: &Control, cutter: &Cutter) -> Resu
     let Some(grooves) = job.wheel.face.as_ref() else {
         return Err(Objection::Leaves(String::from("cuts grooves that are not ordered")));
     };
-    let bench = Bench { job, grooves, cutter, off: slack(control.decimals) };
+    let wide = FaceGrooves { width: within(job, grooves.width, cutter), ..grooves.clone() };
+    let bench = Bench { job, grooves: &wide, cutter, off: slack(control.decimals) };
     for group in by_groove(draft.text(), control, job, (&grooves.pattern, false))? {
         bench.drive(&group)?;
     }

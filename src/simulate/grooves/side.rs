@@ -2,7 +2,7 @@
 
 use super::super::read::{Motion, Sense};
 use super::super::{Objection, Proved, slack};
-use super::{CLEAR, alike, by_groove, does, radius};
+use super::{CLEAR, alike, by_groove, does, radius, within};
 use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
 use crate::cutting::program::Draft;
@@ -39,9 +39,10 @@ pub fn side(
     };
     let groups = by_groove(draft.text(), control, job, (&grooves.pattern, side == SideName::B))?;
     let section = Section::of(&job.wheel)?;
-    let Some(groove) = SideGroove::of(&job.wheel, side) else {
+    let Some(ordered) = SideGroove::of(&job.wheel, side) else {
         return Err(Objection::Leaves(String::from("cuts grooves that are not ordered")));
     };
+    let groove = ordered.at_least(within(job, grooves.width, cutter));
     let bench = Bench::new(job, groove, section.profile(side), cutter, slack(control.decimals));
     let mut proved: Vec<&Vec<Motion>> = Vec::new();
     for group in &groups {
