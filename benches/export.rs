@@ -126,6 +126,7 @@ fn cut(bencher: Bencher, flavour: Flavour) {
         approved: true,
         over_run: None,
         depth_per_pass: None,
+        allowance: None,
         controls: None,
         state: Vec::new(),
     };

@@ -94,6 +94,7 @@ fn dxf_times(job: &Job) -> serde_json::Value {
             approved: true,
             over_run: None,
             depth_per_pass: None,
+            allowance: None,
             controls: None,
             state: Vec::new(),
         };

@@ -42,6 +42,10 @@ pub struct Args {
     /// Greatest depth of one pass; without it grooves are cut to depth at once and the profile in passes of 0.5 mm.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     depth_per_pass: Option<String>,
+    /// Stone that roughing leaves on the profile for the last pass of a program, at most a pass deep; without it the order's `profile_allowance`, else
+    /// 0.1 mm.
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, requires = "nc")]
+    allowance: Option<String>,
     /// Write also numerical control programs (ISO 6983): one for each set-up of the profile, roughed from the blank, and one for each set of grooves.
     /// Each was driven against the stone before it is written, and has a sheet for the setter (`…-tool-path.pdf` and `.svg`): the tool path over blank
     /// and finished contour, rapid moves dashed, numbered.
@@ -147,6 +151,7 @@ fn wishes(args: &Args, job: &Job, approved: bool, desk: &Desk) -> Result<Wishes,
         compensate: length("--compensate", &args.compensate, crate::tolerance::LEAST_LENGTH)?,
         over_run: length("--over-run", &args.over_run, -f64::MIN_POSITIVE)?,
         depth_per_pass: length("--depth-per-pass", &args.depth_per_pass, 0.0)?,
+        allowance: length("--allowance", &args.allowance, crate::tolerance::LEAST_LENGTH)?,
         programs: args.nc,
         approved,
         controls: Some(controls(args.control.as_ref(), desk)?),

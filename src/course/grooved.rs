@@ -15,8 +15,8 @@ use crate::simulate::{Motion, Objection, Sense, alike, axes, read};
 use crate::wheel::{Job, SideName};
 
 /// Greatest heights of the pictures, mm on paper.
-const TRUE_HIGH: f64 = 90.0;
-const STRETCHED_HIGH: f64 = 75.0;
+const TRUE_HIGH: f64 = 66.0;
+const STRETCHED_HIGH: f64 = 66.0;
 const PLACES_HIGH: f64 = 105.0;
 
 /// Places along the groove at which its surface is looked at, and chords of a circle.

@@ -11,7 +11,7 @@ mod turned;
 use crate::cutting::Part;
 use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
-use crate::cutting::program::SetUp;
+use crate::cutting::program::{Roughing, SetUp};
 use crate::dossier::Dossier;
 use crate::drawing::{Drawing, Pen};
 use crate::quantity::{fixed, trimmed};
@@ -25,7 +25,7 @@ use stretch::Stretch;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Cuts {
     /// A set-up of the profile, by a nose of this radius, mm.
-    Profile(SetUp, f64),
+    Profile(SetUp, f64, Roughing),
     /// Grooves of a part, by this disc.
     Grooves(Part, Cutter),
 }
@@ -62,7 +62,7 @@ pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Object
         "Look at the tool path before the machine runs it. The program is proved dry by a qualified setter before any wheel is cut.",
     );
     let drawn = match &course.cuts {
-        Cuts::Profile(set_up, nose) => turned::drawn(job, course, (*set_up, *nose))?,
+        Cuts::Profile(set_up, nose, roughing) => turned::drawn(job, course, (*set_up, *nose, *roughing))?,
         Cuts::Grooves(part, cutter) => grooved::drawn(job, course, (*part, cutter))?,
     };
     let mut fields = vec![("Program", course.file.clone()), ("SHA-256, first 16 digits", course.sha256.chars().take(16).collect())];

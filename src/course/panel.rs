@@ -1,9 +1,9 @@
 //! One picture of a way: lines of the stone, motions, numbers, at a plain scale.
 
 use super::scale_word;
-use crate::drawing::{Fill, Group, Item, LineRole, Text};
+use crate::drawing::{Fill, Group, Item, Lettering, LineRole, Text, measure};
 use crate::geometry::{Bounds, Point};
-use crate::shop::paper::{Flow, TEXT};
+use crate::shop::paper::{Flow, PITCH, TEXT};
 
 /// Scales to choose from, largest first (ISO 5455, and 1 : 2.5 and 1 : 4 between them).
 const SCALES: [f64; 12] = [20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.4, 0.25, 0.2, 0.1, 0.05, 0.02];
@@ -14,8 +14,11 @@ const BALLOON: f64 = 1.9;
 const MARGIN: f64 = 5.0;
 
 /// Least width of a picture beside others, and the room for its title, mm on paper.
-const LEAST_COLUMN: f64 = 50.0;
-const TITLES: f64 = 5.0;
+const LEAST_COLUMN: f64 = 40.0;
+const TITLES: f64 = 9.0;
+
+/// Share of the scale on an empty page for which pictures stay on the page that is begun.
+const WORTH_A_PAGE: f64 = 0.4;
 
 /// Most motions of one picture that are drawn.
 const MOST_DRAWN: usize = 4000;
@@ -130,6 +133,21 @@ impl Panel {
         }
     }
 
+    /// As one of several of the same size: its title above it, both in such a room.
+    fn beside(&self, (whole, scale): (Bounds, f64), room: Bounds) -> Vec<Item> {
+        let aside = (room.width() - whole.width() * scale) / 2.0;
+        let laid = Laid { origin: room.min + Point::new(aside, MARGIN), low: whole.min, across: scale, up: scale };
+        let top = room.max - Point::new(0.0, TITLES);
+        let mut items = self.items(&laid, Bounds::of(room.min, top));
+        let title = format!("{}{}", self.title, self.left_out());
+        let lines = measure::wrapped(&title, TEXT, Lettering::Bold, room.width() - 2.0);
+        for (i, line) in lines.into_iter().enumerate() {
+            let at = Point::new((room.min.x + room.max.x) / 2.0, room.max.y - TEXT - TEXT * PITCH * i as f64);
+            items.push(Item::Text(Text::new(line, at, TEXT).centred().bold()));
+        }
+        items
+    }
+
     fn items(&self, laid: &Laid, room: Bounds) -> Vec<Item> {
         let mut items = Vec::new();
         for (role, points) in &self.lines {
@@ -157,31 +175,58 @@ impl Panel {
     }
 }
 
-/// Puts pictures of one stone on a paper, beside each other at one scale.
+/// Pictures of one size in rows: how many stand beside each other, at which scale.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Rows {
+    columns: usize,
+    scale: f64,
+}
+
+impl Rows {
+    /// The largest pictures of `count` that find room together in such a width and height, mm; `None` where none do.
+    fn of(count: usize, whole: Bounds, (width, height): (f64, f64)) -> Option<Rows> {
+        let fits = |columns: usize, scale: f64| {
+            let column = width / columns as f64;
+            let high = height / count.div_ceil(columns) as f64;
+            column >= LEAST_COLUMN && whole.width() * scale + 2.0 * MARGIN <= column && row_height(whole, scale) <= high
+        };
+        let of_columns = |columns: usize| {
+            let scale = SCALES.into_iter().find(|s| fits(columns, *s))?;
+            Some(Rows { columns, scale })
+        };
+        // of equal scales the one with the fewest rows
+        (1..=count).rev().filter_map(of_columns).max_by(|a, b| a.scale.total_cmp(&b.scale).then(a.columns.cmp(&b.columns)))
+    }
+}
+
+/// Height of a row of pictures with their titles, mm.
+fn row_height(whole: Bounds, scale: f64) -> f64 {
+    whole.height() * scale + 2.0 * MARGIN + TITLES
+}
+
+/// Puts pictures of one stone on a paper, beside each other at one scale: on the page that is begun unless an empty one makes them much larger.
 pub fn put_beside(panels: &[Panel], heading: &str, flow: &mut Flow) {
     let Some(whole) = panels.iter().filter_map(Panel::bounds).reduce(Bounds::union) else { return };
-    let room = flow.width() - 2.0 * MARGIN;
-    let all_fit = |s: &f64| panels.iter().all(|p| p.fits(whole, *s, room));
-    let scale = SCALES.into_iter().find(all_fit).unwrap_or(room / whole.width());
-    let column = (whole.width() * scale + 2.0 * MARGIN).max(LEAST_COLUMN);
-    let columns = ((flow.width() / column) as usize).max(1);
+    let above = Flow::heading_height() + 1.0;
+    let (left, full) = flow.room();
+    let of = |height: f64| Rows::of(panels.len(), whole, (flow.width(), height - above));
+    let (here, there) = (of(left), of(full));
+    let worth = |r: &Rows| there.is_none_or(|t| r.scale >= WORTH_A_PAGE * t.scale);
+    let smallest = Rows { columns: 1, scale: ((flow.width() - 2.0 * MARGIN) / whole.width()).min((full - above - 2.0 * MARGIN - TITLES) / whole.height()) };
+    let Rows { columns, scale } = here.filter(worth).or(there).unwrap_or(smallest);
     let column = flow.width() / columns as f64;
-    let height = whole.height() * scale + 2.0 * MARGIN + TITLES;
+    let height = row_height(whole, scale);
     for (i, row) in panels.chunks(columns).enumerate() {
         if i == 0 {
-            flow.heading_of(&format!("{heading} — scale {}", scale_word(scale)), height);
+            // all rows together, or each by itself where they are more than a page
+            let rows = panels.len().div_ceil(columns) as f64;
+            let below = if height * rows + above <= full { height * rows } else { height };
+            flow.heading_of(&format!("{heading} — scale {}", scale_word(scale)), below);
         }
         flow.picture(height, |corner, _| {
             let put = |(k, panel): (usize, &Panel)| {
                 let corner = corner + Point::new(column * k as f64, 0.0);
-                let aside = (column - whole.width() * scale) / 2.0;
-                let laid = Laid { origin: corner + Point::new(aside, MARGIN), low: whole.min, across: scale, up: scale };
-                let room = Bounds::of(corner, corner + Point::new(column, height - TITLES));
-                let at = corner + Point::new(column / 2.0, height - TEXT);
-                let title = Text::new(format!("{}{}", panel.title, panel.left_out()), at, TEXT).centred().bold();
-                let mut items = panel.items(&laid, room);
-                items.push(Item::Text(title));
-                items
+                panel.beside((whole, scale), Bounds::of(corner, corner + Point::new(column, height)))
             };
             row.iter().enumerate().flat_map(put).collect()
         });

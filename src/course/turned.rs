@@ -4,16 +4,13 @@ use super::panel::{Panel, Way};
 use super::stretch::{operation_of, operations, stretches};
 use super::{Course, Drawn, mm};
 use crate::cutting::profile::Profile;
-use crate::cutting::program::{Begun, SetUp};
+use crate::cutting::program::{Begun, Roughing, SetUp};
 use crate::drawing::LineRole;
 use crate::geometry::{Edge, Point};
 use crate::reach;
 use crate::section::Section;
 use crate::simulate::{Frame, Motion, Objection, Sense, read};
 use crate::wheel::Job;
-
-/// Greatest height of a picture, mm on paper.
-const HIGH: f64 = 190.0;
 
 /// Chords of an arc of the contour.
 const CHORDS: usize = 24;
@@ -22,7 +19,7 @@ const CHORDS: usize = 24;
 ///
 /// # Errors
 /// Where the text cannot be read back, or the wheel has no section.
-pub fn drawn(job: &Job, course: &Course, (set_up, nose): (SetUp, f64)) -> Result<Drawn, Objection> {
+pub fn drawn(job: &Job, course: &Course, (set_up, nose, roughing): (SetUp, f64, Roughing)) -> Result<Drawn, Objection> {
     let axes = vec![course.control.axes.radial, course.control.axes.axial];
     let motions = read(&course.text, &course.control, &axes)?;
     let frame = Frame::of(job, &course.control, set_up);
@@ -32,7 +29,7 @@ pub fn drawn(job: &Job, course: &Course, (set_up, nose): (SetUp, f64)) -> Result
     let stone = stone(job, &frame, &begun)?;
     let panel = |(i, (_, name)): (usize, &(usize, String))| {
         let mine = |m: &Motion| operation_of(&operations, m.line) == i;
-        let mut panel = Panel::new(capital(name), HIGH);
+        let mut panel = Panel::new(capital(name), 0.0);
         panel.lines.clone_from(&stone);
         let known = motions.iter().enumerate().filter(|(_, m)| m.known && mine(m));
         panel.ways = known.map(|(n, m)| way(&frame, n + 1, m, &axes)).collect();
@@ -48,6 +45,8 @@ pub fn drawn(job: &Job, course: &Course, (set_up, nose): (SetUp, f64)) -> Result
         ("Words", format!("{} are {radial}; on the picture {} points up, {} to the right", axes[0], axes[0], axes[1])),
         ("Stone", format!("diameter {}, bore {}", mm(2.0 * begun.radius), mm(2.0 * begun.bore))),
         ("In front of the datum plane", mm(-begun.top)),
+        ("Depth per pass", format!("at most {}", mm(roughing.depth))),
+        ("Left for the last pass", mm(roughing.allowance)),
     ];
     let mut remarks = vec![set_up.held().to_owned()];
     remarks.extend(reach::said(&reach::of_nose(&Section::of(&job.wheel)?, nose), job.units));

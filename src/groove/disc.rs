@@ -6,7 +6,7 @@
 use super::SideGroove;
 use crate::section::{Profile, Section};
 use crate::tolerance::{LEAST_CUT, SAME_LENGTH};
-use crate::wheel::{InnerEnd, Wheel};
+use crate::wheel::{Bottom, InnerEnd, Wheel};
 
 /// Places across the disc and along its chord that are looked at, rounds of looking closer, each at half the distance, and halvings that find an end.
 const ACROSS: u32 = 8;
@@ -263,6 +263,16 @@ pub fn across(groove_width: f64, width: f64) -> Option<Vec<f64>> {
     Some((0..=steps).map(|i| spare * (f64::from(i) / f64::from(steps) - 0.5)).collect())
 }
 
+/// The same for a shaped bottom: one of them runs along the middle, where the bottom is deepest.
+pub fn across_shaped(groove_width: f64, width: f64) -> Option<Vec<f64>> {
+    let even = across(groove_width, width)?;
+    if even.len() % 2 == 1 {
+        return Some(even);
+    }
+    let (spare, steps) = (groove_width - width, even.len() as u32);
+    Some((0..=steps).map(|i| spare * (f64::from(i) / f64::from(steps) - 0.5)).collect())
+}
+
 /// How many steps lie between the outermost passes, without making them.
 pub fn steps_across(groove_width: f64, width: f64) -> f64 {
     ((groove_width - width) / (OVERLAP * width)).ceil().max(if groove_width - width > SAME_LENGTH { 1.0 } else { 0.0 })
@@ -270,7 +280,7 @@ pub fn steps_across(groove_width: f64, width: f64) -> f64 {
 
 /// The ways of a disc of this width and radius that sweep a groove; `None` where it is wider than the groove.
 pub fn lanes(groove: &SideGroove, width: f64, radius: Option<f64>) -> Option<Vec<Lane>> {
-    let across = across(2.0 * groove.half_width, width)?;
+    let across = if groove.bottom == Bottom::Flat { across } else { across_shaped }(2.0 * groove.half_width, width)?;
     // a cutter as wide as the groove is ground to the bottom's form
     let formed = across.len() == 1;
     let lane = |v: f64| {

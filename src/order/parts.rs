@@ -219,6 +219,10 @@ pub struct Tooling {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Length")]
     pub profile_nose_radius: Option<Length>,
+    /// Stone that roughing leaves on the profile for the last pass of a program.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Length")]
+    pub profile_allowance: Option<Length>,
     /// Smallest step of the indexing head, degrees.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "f64")]

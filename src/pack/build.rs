@@ -125,6 +125,7 @@ pub fn machine_wishes(dossier: &Dossier, approved: bool) -> Wishes {
         approved,
         over_run: None,
         depth_per_pass: None,
+        allowance: None,
         controls: None,
         state: dossier.state().lines(),
     }

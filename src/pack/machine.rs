@@ -7,7 +7,7 @@ use crate::cutting::index::{self, IndexTable};
 use crate::cutting::nose::{self, NosePath};
 use crate::cutting::passes::{self, Cutter, Passes};
 use crate::cutting::profile::{self, Profile};
-use crate::cutting::program::{self, Turned};
+use crate::cutting::program::{self, Roughing, Turned};
 use crate::cutting::{CuttingError, Part, face, grooves};
 use crate::course::{self, Course, Cuts};
 use crate::dossier::Dossier;
@@ -35,6 +35,8 @@ pub struct Wishes {
     pub over_run: Option<f64>,
     /// Greatest depth of one pass, mm.
     pub depth_per_pass: Option<f64>,
+    /// Stone left on the profile for the last pass, mm; `None` for the order's, or else a usual one.
+    pub allowance: Option<f64>,
     /// What every file says of the state the order is in, a line each.
     pub state: Vec<String>,
     /// The shop's controls; `None` for the examples that ship with the program.
@@ -173,13 +175,14 @@ impl MachineFiles {
             self.remarks.extend(path.said(job.units));
         }
         let control = wishes.controls()?.turning;
-        let turned = Turned { shape: &shape, nose: &path, depth_per_pass: wishes.depth_per_pass, control: &control };
+        let roughing = Roughing::of(radius, wishes.depth_per_pass, wishes.allowance.or(job.tooling.profile_allowance))?;
+        let turned = Turned { shape: &shape, nose: &path, roughing, control: &control };
         for set_up in program::set_ups(&control) {
             let draft = program::program(job, &turned, set_up, &wishes.state)?;
-            let proved = simulate::turning(job, draft, &control, (set_up, radius))
+            let proved = simulate::turning(job, draft, &control, (set_up, radius, roughing))
                 .map_err(|why| MachineError::Objection { part: Part::Profile, why })?;
             let name = format!("{}-{}", nose_name(radius), set_up.word());
-            self.add_program(job, &name, proved, (&control, Cuts::Profile(set_up, radius)), wishes);
+            self.add_program(job, &name, proved, (&control, Cuts::Profile(set_up, radius, roughing)), wishes);
         }
         Ok(())
     }

@@ -90,7 +90,7 @@ pub fn read_cards(bytes: &[u8]) -> Result<Vec<Card>, Problems> {
 
 impl Card {
     /// Every length of the card, with the field it stands in.
-    fn lengths(&mut self) -> [(&'static str, &mut Option<Length>); 9] {
+    fn lengths(&mut self) -> [(&'static str, &mut Option<Length>); 10] {
         let Card { machine, mount, tooling, .. } = self;
         [
             ("machine/usable_travel", &mut machine.usable_travel),
@@ -101,6 +101,7 @@ impl Card {
             ("tooling/groove_cutter_diameter", &mut tooling.groove_cutter_diameter),
             ("tooling/groove_cutter_width", &mut tooling.groove_cutter_width),
             ("tooling/profile_nose_radius", &mut tooling.profile_nose_radius),
+            ("tooling/profile_allowance", &mut tooling.profile_allowance),
             ("tooling/side_dress_lead", &mut tooling.side_dress_lead),
         ]
     }

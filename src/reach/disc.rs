@@ -36,7 +36,10 @@ pub fn of_side(wheel: &Wheel, section: &Section, side: SideName, (disc, widest):
     if g.bottom != Bottom::Flat && disc.width.is_some() {
         let form = Form { middle: one.offset, half: one.half_width, depth: g.depth, lift: |v: f64| one.lift(v) };
         let raised: Vec<(f64, f64)> = lanes.iter().map(|l| (l.v, l.raised)).collect();
-        found.push(form.left(place, &raised, width));
+        found.push(form.left((place, disc), &raised, width));
+    }
+    if found.iter().any(Left::refuses) {
+        return found;
     }
     if let Some(diameter) = disc.diameter {
         if g.depth > diameter / 2.0 + SAME_LENGTH {
@@ -87,7 +90,7 @@ fn ends(ground: &Ground, lanes: &[Lane], end: InnerEnd, (place, disc): (Place, D
 
 /// Distances of a disc's passes from the middle of a face groove, and how much higher than its floor each runs, mm; `None` where the disc is wider.
 pub fn face_lanes(g: &FaceGrooves, width: f64) -> Option<Vec<(f64, f64)>> {
-    let across = disc::across(g.width, width)?;
+    let across = if g.bottom == FaceBottom::Flat { disc::across } else { disc::across_shaped }(g.width, width)?;
     let as_formed = across.len() == 1 || g.bottom == FaceBottom::Flat;
     let half = g.width / 2.0;
     let raised = |v: f64| if as_formed { 0.0 } else { round(half, (v.abs() + width / 2.0).min(half)) };
@@ -109,7 +112,7 @@ pub fn of_face(g: &FaceGrooves, (disc, widest): (Disc, f64)) -> Vec<Left> {
     let Some((width, lanes)) = lanes else { return Vec::new() };
     let half = g.width / 2.0;
     let form = Form { middle: 0.0, half, depth: g.depth, lift: |v: f64| round(half, v) };
-    vec![form.left(Place::Face, &lanes, width)]
+    vec![form.left((Place::Face, disc), &lanes, width)]
 }
 
 /// The form of a bottom across the groove: where its middle lies, half its width, its depth, and by how much it lies higher beside the middle, mm.
@@ -125,8 +128,14 @@ const LOOKS: u32 = 64;
 
 impl<F: Fn(f64) -> f64> Form<F> {
     /// What passes of a disc leave in it, each with its middle and how high it runs, mm.
-    fn left(&self, place: Place, passes: &[(f64, f64)], width: f64) -> Left {
-        if passes.len() == 1 { Left::Formed(place) } else { Left::Steps(place, self.steps(passes, width)) }
+    fn left(&self, (place, disc): (Place, Disc), passes: &[(f64, f64)], width: f64) -> Left {
+        if passes.len() == 1 {
+            return Left::Formed(place);
+        }
+        if passes.iter().all(|p| self.depth - p.1 <= LEAST_CUT) {
+            return Left::TooBroad(place, disc);
+        }
+        Left::Steps(place, self.steps(passes, width))
     }
 
     /// Most that passes of a flat disc leave anywhere in it, mm.

@@ -42,6 +42,8 @@ pub enum Left {
     BothEnds(Place, Disc, f64, f64),
     /// So much stays in a run-out that was ordered for a disc of that diameter.
     Runout(Place, Disc, f64, f64),
+    /// The disc is too broad to take anything off a shaped bottom so shallow.
+    TooBroad(Place, Disc),
     /// Steps so high stay in a shaped bottom.
     Steps(Place, f64),
     /// The disc itself makes the shaped bottom.
@@ -84,7 +86,7 @@ impl Left {
     /// Whether what is ordered cannot be made with this tool: nothing is cut with it.
     pub fn refuses(&self) -> bool {
         match self {
-            Left::TooWide(..) | Left::TooDeep(..) | Left::NoRoom(..) | Left::NoPath(_) => true,
+            Left::TooWide(..) | Left::TooDeep(..) | Left::NoRoom(..) | Left::TooBroad(..) | Left::NoPath(_) => true,
             Left::Nose(_, left) => left.ordered,
             _ => false,
         }
@@ -124,7 +126,7 @@ impl Left {
             Left::NoRoom(place, ..) | Left::OuterEnd(place, ..) => (place, "outer_diameter"),
             Left::InnerEnd(place, ..) | Left::BothEnds(place, ..) => (place, "inner_end"),
             Left::Runout(place, ..) => (place, "cutter_diameter"),
-            Left::Steps(place, ..) | Left::Formed(place) => (place, "bottom"),
+            Left::TooBroad(place, _) | Left::Steps(place, _) | Left::Formed(place) => (place, "bottom"),
             Left::NoPath(_) => return String::from("/tooling/profile_nose_radius"),
             Left::Nose(_, left) => return left.field(),
         };
@@ -156,6 +158,11 @@ impl Left {
                 "The {} are shorter than the run-outs of a disc of {}: this cutter cannot make them.",
                 english(place),
                 across(disc)
+            ),
+            Left::TooBroad(place, disc) => format!(
+                "A disc {} wide takes nothing off the shaped bottom of the {}.",
+                size(disc.width.unwrap_or_default()),
+                english(place)
             ),
             Left::InnerEnd(place, disc, full) => put("left.inner", place, &[("disc", across(disc)), ("full", size(*full))]),
             Left::OuterEnd(place, disc, full) => put("left.outer", place, &[("disc", across(disc)), ("full", size(*full))]),

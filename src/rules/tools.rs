@@ -82,8 +82,15 @@ fn cutter_reach(c: &Context<'_>, r: &mut Ruling) {
     if patterns(c).is_empty() {
         return r.absent("the wheel has no grooves");
     }
-    for left in c.left.iter().filter(|l| matches!(l, Left::Steps(..) | Left::Formed(_))) {
-        note(c, r, left);
+    for left in &c.left {
+        match left {
+            Left::Steps(..) | Left::Formed(_) => note(c, r, left),
+            Left::TooBroad(_, disc) => {
+                let width = disc.width.unwrap_or_default();
+                r.stop(left.field(), c.said(left)).value(width, "mm").hint("Take a narrower disc, or one as wide as the groove, ground to its form.");
+            }
+            _ => {}
+        }
     }
     if sets.is_empty() {
         return r.absent("no side is grooved");

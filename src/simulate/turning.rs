@@ -5,7 +5,7 @@ use super::stone::{Stone, Swept, crossings};
 use super::{Objection, Proved, slack};
 use crate::cutting::control::{Axial, Control};
 use crate::cutting::profile::Profile;
-use crate::cutting::program::{Begun, Draft, SetUp};
+use crate::cutting::program::{Begun, Draft, Roughing, SetUp};
 use crate::geometry::{Contour, Edge, Point, Turn};
 use crate::quantity::fixed;
 use crate::wheel::{Job, SideName};
@@ -22,8 +22,9 @@ pub(super) const LEFT: f64 = 0.03;
 /// Passes a turning program on where it does what it should.
 ///
 /// # Errors
-/// Where a rapid move comes within a millimetre of the blank, a cut goes below the finished shape, or stone is left that the nose could have cut.
-pub fn turning(job: &Job, draft: Draft, control: &Control, (set_up, nose): (SetUp, f64)) -> Result<Proved, Objection> {
+/// Where a rapid move comes within a millimetre of the blank, a cut goes below the finished shape, roughing leaves less than the allowance for the last
+/// pass, or stone is left that the nose could have cut.
+pub fn turning(job: &Job, draft: Draft, control: &Control, (set_up, nose, roughing): (SetUp, f64, Roughing)) -> Result<Proved, Objection> {
     let axes = [control.axes.radial, control.axes.axial];
     let motions = read(draft.text(), control, &axes)?;
     let frame = Frame::of(job, control, set_up);
@@ -36,6 +37,7 @@ pub fn turning(job: &Job, draft: Draft, control: &Control, (set_up, nose): (SetU
     let finished = Stone::new(inner, outer, |r| crossings(&shape, r));
     let mut stone = blank.clone();
     let off = slack(control.decimals) + CHORD;
+    let (sides, finishes) = (line_of(&draft, ", ROUGHING"), line_of(&draft, ", FINISHED"));
     for motion in motions.iter().filter(|m| m.known) {
         let way = frame.way(motion);
         for pair in way.windows(2) {
@@ -48,11 +50,21 @@ pub fn turning(job: &Job, draft: Draft, control: &Control, (set_up, nose): (SetU
             if let Some(at) = finished.meets(&Swept::new(pair[0], pair[1], nose - off)) {
                 return Err(does(motion, "cuts below the finished surface", at));
             }
+            let roughs = motion.line < finishes && motion.line > sides;
+            if roughs && let Some(at) = finished.meets(&Swept::new(pair[0], pair[1], nose + roughing.allowance - off)) {
+                return Err(does(motion, "leaves less than the allowance for the last pass", at));
+            }
             stone.cut(&Swept::new(pair[0], pair[1], nose));
         }
     }
     left(job, &stone, &finished, (set_up, nose))?;
     Ok(Proved::of(draft))
+}
+
+/// The line of the comment that begins an operation of a side, by its end; 0 where there is none.
+fn line_of(draft: &Draft, operation: &str) -> usize {
+    let begins = |line: &str| line.contains("OPERATION: SIDE ") && line.contains(operation);
+    draft.text().lines().position(begins).map_or(0, |at| at + 1)
 }
 
 fn does(motion: &Motion, what: &str, at: Point) -> Objection {

@@ -192,6 +192,9 @@ pub struct Tooling {
     pub groove_cutter_width: Option<f64>,
     /// Nose radius of the profiling diamond.
     pub profile_nose_radius: Option<f64>,
+    /// Stone left on the profile for the last pass.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub profile_allowance: Option<f64>,
     /// Smallest step of the indexing head, degrees.
     pub index_step_deg: Option<f64>,
     /// Feed of the side dressing diamond per revolution.

@@ -229,6 +229,7 @@ pub(super) fn tooling(reader: &mut Reader, tooling: Option<&order::Tooling>) -> 
         groove_cutter_diameter: reader.optional("/tooling/groove_cutter_diameter", t.groove_cutter_diameter.as_ref()),
         groove_cutter_width: reader.optional("/tooling/groove_cutter_width", t.groove_cutter_width.as_ref()),
         profile_nose_radius: reader.optional("/tooling/profile_nose_radius", t.profile_nose_radius.as_ref()),
+        profile_allowance: reader.optional("/tooling/profile_allowance", t.profile_allowance.as_ref()),
         index_step_deg: t.index_step_deg.map(|s| reader.angle("/tooling/index_step_deg", s, 0.0, 360.0)),
         side_dress_lead: reader.optional("/tooling/side_dress_lead", t.side_dress_lead.as_ref()),
     }

@@ -148,7 +148,7 @@ fn the_nose_that_is_judged_is_the_one_of_the_command_line() {
     refuses("fillet-of-a-twentieth", &["--compensate", "0.1"], 2, &[fillet, "The largest nose that fits: 0.05 mm"]);
     let blunt = "fillet-smaller-than-the-diamond-of-the-order";
     makes(blunt, &["--compensate", "0.3"], &["profile-nose-0.3"]);
-    refuses(blunt, &["--nc"], 1, &["0.8 mm", "0.5 mm"]);
+    refuses(blunt, &["--nc"], 1, &["A nose radius of 0.8 mm does not reach", fillet, "0.124 mm is left"]);
 }
 
 #[test]

@@ -194,6 +194,9 @@ fn wrong_wishes_are_refused_before_anything_is_written() {
         (vec!["--compensate", "round"], "--compensate"),
         (vec!["--over-run", "-1"], "--over-run"),
         (vec!["--depth-per-pass", "0"], "--depth-per-pass"),
+        (vec!["--nc", "--compensate", "0.8", "--allowance", "0"], "--allowance"),
+        (vec!["--nc", "--compensate", "0.8", "--allowance", "0.6"], "more than a pass may take"),
+        (vec!["--allowance", "0.1"], "--nc"),
         (vec!["--dxf", "r14"], "r12-joined"),
         (vec!["--nc"], "nose radius"),
         // no place for a nose as large as the wheel

@@ -22,6 +22,7 @@ pub fn wishes(flavour: Flavour) -> Wishes {
         approved: true,
         over_run: None,
         depth_per_pass: None,
+        allowance: None,
         controls: None,
         state: Vec::new(),
     }

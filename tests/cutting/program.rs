@@ -7,7 +7,7 @@ use wheeldraft::cutting::control::Controls;
 use wheeldraft::cutting::nose::NosePath;
 use wheeldraft::cutting::passes::{self, Cutter};
 use wheeldraft::cutting::profile::Profile;
-use wheeldraft::cutting::program::{self, Turned};
+use wheeldraft::cutting::program::{self, Roughing, Turned};
 use wheeldraft::export::dxf::Flavour;
 use wheeldraft::geometry::Point;
 use wheeldraft::pack::machine::{Wishes, files};
@@ -159,7 +159,12 @@ fn turning(job: &Job, nose: f64, side: usize) -> String {
     let controls = Controls::built_in().unwrap();
     let shape = Profile::of(&job.wheel).unwrap();
     let path = NosePath::of(&shape, nose).unwrap();
-    let turned = Turned { shape: &shape, nose: &path, depth_per_pass: None, control: &controls.turning };
+    let turned = Turned {
+        shape: &shape,
+        nose: &path,
+        roughing: Roughing::of(nose, None, None).unwrap(),
+        control: &controls.turning,
+    };
     let set_up = program::set_ups(&controls.turning)[side];
     program::program(job, &turned, set_up, &[]).unwrap().text().to_owned()
 }

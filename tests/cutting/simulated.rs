@@ -8,7 +8,7 @@ use wheeldraft::cutting::control::{Control, Controls};
 use wheeldraft::cutting::nose::NosePath;
 use wheeldraft::cutting::passes::{self, Cutter};
 use wheeldraft::cutting::profile::Profile;
-use wheeldraft::cutting::program::{self, Draft, SetUp, Turned};
+use wheeldraft::cutting::program::{self, Draft, Roughing, SetUp, Turned};
 use wheeldraft::export::dxf::Flavour;
 use wheeldraft::pack::machine::{MachineError, MachineFiles, Wishes, files};
 use wheeldraft::simulate;
@@ -209,6 +209,10 @@ fn a_doctored_groove_program_is_refused() {
     says(&text.replacen("M30", "", 1), "does not end");
 }
 
+fn roughing() -> Roughing {
+    Roughing::of(0.8, Some(0.8), Some(0.3)).unwrap()
+}
+
 fn turned(set_up: usize) -> (Job, Control, SetUp, String) {
     let features = json!({"side_a": {"recess": [{"diameter": 400, "depth": 10, "fillet_radius": 2}], "corner": {"radius": 3}},
         "side_b": {"taper": {"from_diameter": 300, "to_diameter": 600, "depth": 1}}});
@@ -216,7 +220,7 @@ fn turned(set_up: usize) -> (Job, Control, SetUp, String) {
     let control = Controls::built_in().unwrap().turning;
     let shape = Profile::of(&job.wheel).unwrap();
     let nose = NosePath::of(&shape, 0.8).unwrap();
-    let how = Turned { shape: &shape, nose: &nose, depth_per_pass: Some(0.8), control: &control };
+    let how = Turned { shape: &shape, nose: &nose, roughing: roughing(), control: &control };
     let set_up = program::set_ups(&control)[set_up];
     let text = program::program(&job, &how, set_up, &[]).unwrap().text().to_owned();
     (job, control, set_up, text)
@@ -226,13 +230,20 @@ fn turned(set_up: usize) -> (Job, Control, SetUp, String) {
 fn a_doctored_turning_program_is_refused() {
     for which in [0, 1] {
         let (job, control, set_up, text) = turned(which);
-        let judged = |text: &str| simulate::turning(&job, Draft::of(text), &control, (set_up, 0.8));
+        let judged = |text: &str| simulate::turning(&job, Draft::of(text), &control, (set_up, 0.8, roughing()));
         judged(&text).unwrap();
         let refused = |text: &str, words: &str| {
             let why = judged(text).expect_err(words).to_string();
             assert!(why.contains(words), "{words}: {why}");
         };
         refused(&text.replace("G1 ", "G0 "), "moves rapidly within");
+        let rough = text.find("ROUGHING").unwrap();
+        // the second way down of roughing, half of the allowance too deep all along
+        let (head, cuts) = text.split_at(rough);
+        let deeper = Roughing { allowance: 0.45, ..roughing() };
+        let why =
+            simulate::turning(&job, Draft::of(format!("{head}{cuts}")), &control, (set_up, 0.8, deeper)).unwrap_err();
+        assert!(why.to_string().contains("less than the allowance for the last pass"), "{why}");
         let last = text.rfind("FINISHED").unwrap();
         let (before, finish) = text.split_at(last);
         refused(&format!("{before}{}", moved(finish, ("G1", 'Z', 2), -0.02)), "below the finished surface");
@@ -270,6 +281,28 @@ fn a_pass_depth_that_no_memory_holds_is_refused_before_any_is_taken() {
     );
     let refused = files(&narrow, &Wishes { compensate: Some(0.8), ..wishes(Flavour::R12) }).unwrap_err();
     assert!(refused.hint().contains("width of the disc"), "{refused}");
+}
+
+#[test]
+fn an_allowance_is_left_for_the_last_pass_and_no_more_than_a_pass_may_take() {
+    let recess = json!({"side_a": {"recess": [{"diameter": 400, "depth": 8, "fillet_radius": 2}]}});
+    let of = |nose: f64| wheel(recess.clone(), json!({"profile_nose_radius": nose, "profile_allowance": 0.25}));
+    let made = |job: &Job, depth: Option<f64>, allowance: Option<f64>| {
+        files(job, &Wishes { programs: true, depth_per_pass: depth, allowance, ..wishes(Flavour::R12) })
+    };
+    let said = |made: &MachineFiles| made.courses[0].text.replace(['(', ')', '\n'], " ").replace("  ", " ");
+    for (depth, asked, left) in
+        [(None, None, "0.25"), (Some(0.3), None, "0.25"), (None, Some(0.5), "0.5"), (Some(2.0), Some(0.002), "0.002")]
+    {
+        let made = made(&of(0.8), depth, asked).unwrap();
+        assert!(said(&made).contains(&format!("{left} MM IS LEFT FOR THE LAST PASS")), "{}", said(&made));
+    }
+    // more than a pass, and deeper than the nose
+    for (nose, depth, asked) in [(0.8, None, Some(0.51)), (0.8, Some(0.2), None), (0.2, Some(2.0), None)] {
+        let refused = made(&of(nose), depth, asked).unwrap_err();
+        assert!(refused.to_string().contains("for the last pass is more than a pass may take"), "{refused}");
+        assert!(refused.hint().contains("--allowance"), "{}", refused.hint());
+    }
 }
 
 #[test]

@@ -49,7 +49,12 @@ def tools(order, rng):
         bore = mm("bore") - (rng.choice([0, 2, 10]) if mm("bore") > 25 else 0)
         size = {"outside_diameter": mm("outside_diameter") + rng.choice([0.1, 2, 10]), "thickness": mm("thickness") + rng.choice([0.1, 1, 5]), "bore": bore}
         order.setdefault("blank", {}).update({k: f"{v:.4f} mm" for k, v in size.items()})
-    return order, rng.choice([0.3, 0.5, 1, 2, None])
+    per_pass = rng.choice([0.3, 0.5, 1, 2, None])
+    most = min(per_pass or 0.5, length(order["tooling"]["profile_nose_radius"], "mm", "nose"))
+    allowance = rng.choice([None, 0.02, 0.05, most])
+    if allowance:
+        order["tooling"]["profile_allowance"] = f"{min(allowance, most)} mm"
+    return order, per_pass
 
 
 def blank_of(order, wheel, spare):
@@ -78,6 +83,11 @@ def web(finished, wheel):
     return (low + high) / 2
 
 
+def at_line(text, operation):
+    """The line at which an operation of the side begins."""
+    return next(n for n, line in enumerate(text.splitlines(), 1) if "OPERATION: SIDE" in line and operation in line)
+
+
 def turning(text, order, wheel, nose, second):
     """What is wrong with a turning program; empty where nothing is."""
     outer, thick, bore = blank_of(order, wheel, 1.0)
@@ -87,9 +97,10 @@ def turning(text, order, wheel, nose, second):
     stone = box(0 if second else -spare, wheel.bore if second else bore, wheel.thickness + spare, outer)
     blank = box(0 if second else -spare, bore, wheel.thickness + spare, outer)
     finished = flat_section(wheel)
-    ways, wrong = [], []
+    ways, lines, wrong = [], [], []
     for m in program_text.moves(text):
         a, b = at(m.start), at(m.end)
+        lines += [m.line] if m.kind != "rapid" else []
         if m.kind == "rapid":
             if LineString([a, b]).distance(blank) < nose + 1 - 3 * WORD:
                 wrong.append(f"line {m.line}: rapid within 1 mm of the blank")
@@ -100,6 +111,11 @@ def turning(text, order, wheel, nose, second):
             # seen with Z to the right; in set-up 1 the section's z runs the other way
             ways.append(program_text.arc_points(a, b, c, (m.kind == "left") == second))
     paths = [LineString(w) for w in ways]
+    rough = [LineString(w) for w, line in zip(ways, lines) if at_line(text, "ROUGHING") < line < at_line(text, "FINISHED")]
+    said = re.search(r"([\d.]+) MM IS LEFT FOR THE LAST PASS", " ".join(line.strip("()") for line in text.splitlines()[:80]))
+    kept = min(p.distance(finished) for p in rough) - nose
+    if kept < float(said[1]) - 3 * WORD:
+        wrong.append(f"roughing leaves {kept:.4f} mm, less than the allowance")
     near = min(p.distance(finished) for p in paths)
     if near < nose - 3 * WORD:
         wrong.append(f"cuts {nose - near:.4f} mm below the finished surface")

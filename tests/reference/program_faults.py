@@ -75,6 +75,7 @@ DOCTORED = {
     "set-up-1": [
         ("deeper", moved(FINISHED, -0.05), "below the finished surface"),
         ("not finished", unfinished, "leaves"),
+        ("roughed too deep", moved(r", ROUGHING\)[\s\S]*?G1 Z(-?\d+\.\d+)", -0.02), "than the allowance"),
     ],
     "set-up-2": [
         ("deeper", moved(FINISHED, -0.05), "below the finished surface"),

@@ -13,6 +13,7 @@ use crate::cutting::nose::NosePath;
 use crate::cutting::profile::{Operation, Profile};
 use crate::geometry::{Edge, Point, Turn};
 use crate::quantity::fixed;
+use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{Job, SideName};
 
 /// Clearance of rapid moves from the stone in turning, mm: the millimetre that is asked for, and room for rounding.
@@ -32,10 +33,43 @@ pub struct Turned<'a> {
     pub shape: &'a Profile,
     /// The nose's path.
     pub nose: &'a NosePath,
-    /// Greatest depth of a pass; `None` for half a millimetre.
-    pub depth_per_pass: Option<f64>,
+    /// How it is roughed.
+    pub roughing: Roughing,
     /// The dialect.
     pub control: &'a Control,
+}
+
+/// How a profile is roughed, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Roughing {
+    /// Greatest depth of a pass.
+    pub depth: f64,
+    /// Stone left for the last pass.
+    pub allowance: f64,
+}
+
+impl Roughing {
+    /// For a nose of this radius; half a millimetre deep and with a tenth for the last pass where nothing is asked for.
+    ///
+    /// # Errors
+    /// Where the allowance is more than a pass may take.
+    pub fn of(nose: f64, depth_per_pass: Option<f64>, allowance: Option<f64>) -> Result<Roughing, CuttingError> {
+        // what is known of the tool is its nose: deeper than that, stone would stand behind it
+        let depth = depth_per_pass.unwrap_or(DEPTH_PER_PASS).min(nose);
+        let allowance = allowance.unwrap_or(ALLOWANCE.min(depth));
+        if allowance <= depth + SAME_LENGTH {
+            return Ok(Roughing { depth, allowance });
+        }
+        Err(CuttingError::Needs {
+            message: format!(
+                "an allowance of {} mm for the last pass is more than a pass may take: {} mm, and no more than the nose radius of {} mm",
+                mm(allowance),
+                mm(depth),
+                mm(nose)
+            ),
+            hint: String::from("give a smaller --allowance (`profile_allowance` in the order), or a greater --depth-per-pass"),
+        })
+    }
 }
 
 /// One chucking of the wheel.
@@ -137,8 +171,7 @@ pub fn program(job: &Job, turned: &Turned, set_up: SetUp, state: &[String]) -> R
     };
     speed_allowed(job, &control)?;
     let begun = Begun::of(job, set_up);
-    // what is known of the tool is its nose: deeper than that, stone would stand behind it
-    let depth = turned.depth_per_pass.unwrap_or(DEPTH_PER_PASS).min(turned.nose.radius);
+    let Roughing { depth, allowance } = turned.roughing;
     let turning = Turning {
         job,
         shape: turned.shape,
@@ -146,7 +179,7 @@ pub fn program(job: &Job, turned: &Turned, set_up: SetUp, state: &[String]) -> R
         set_up,
         begun,
         depth,
-        allowance: ALLOWANCE.min(depth),
+        allowance,
         safe: begun.top - turned.nose.radius - CLEAR,
     };
     let mut lines = head::common(job, &format!("turning, {}", set_up.word().replace('-', " ")), &control, state);
@@ -408,7 +441,7 @@ impl Turning<'_> {
         let edges = self.shape.contour.edges().iter().zip(self.shape.operations());
         let mut edges: Vec<Edge> = edges.filter(|(_, o)| *o == of).map(|(e, _)| self.framed(e)).collect();
         let ends = edges.iter().flat_map(|e| [e.start(), e.end()]);
-        let rim = ends.filter(|p| p.y >= finished - crate::tolerance::SAME_LENGTH).map(|p| p.x).fold(0.0, f64::max);
+        let rim = ends.filter(|p| p.y >= finished - SAME_LENGTH).map(|p| p.x).fold(0.0, f64::max);
         let stone = if self.set_up.face { finished } else { self.begun.radius };
         if stone > finished + crate::tolerance::LEAST_CUT {
             // stone outside the finished diameter is taken down so far that the nose comes round the corner

@@ -41,6 +41,11 @@ impl Flow {
         body_bottom(&self.head, self.format)
     }
 
+    /// Height left on the page below what is there, and that of an empty page, mm.
+    pub fn room(&self) -> (f64, f64) {
+        (self.y - self.bottom(), body_top(self.format) - self.bottom())
+    }
+
     /// Begins a new page unless so much room is left.
     pub fn need(&mut self, height: f64) {
         if self.y - height < self.bottom() && !self.bodies.last().is_none_or(Vec::is_empty) {
@@ -58,6 +63,11 @@ impl Flow {
     /// A heading, kept together with the 20 mm after it.
     pub fn heading(&mut self, text: &str) {
         self.heading_of(text, 20.0);
+    }
+
+    /// Height that a heading takes, mm.
+    pub fn heading_height() -> f64 {
+        ABOVE_HEADING + HEADING * PITCH + 1.0
     }
 
     /// A heading, kept together with what stands below it, so high, mm.

@@ -305,7 +305,9 @@ impl<'a> Bench<'a> {
             let (inner, outer) = if a.0 < b.0 { (a, b) } else { (b, a) };
             let slope = (outer.1 - inner.1) / (outer.0 - inner.0);
             let farther = |u: f64| !self.goes_beyond((u, inner.1 + slope * (u - inner.0)), v);
-            let (inwards, outwards) = (farther(inner.0 - NUDGE), farther(outer.0 + NUDGE));
+            // a run-out's arc leaves the floor so flatly that a last decimal hides the first of it
+            let flat = self.groove.floor.rise.map_or(0.0, |rise| 2.0 * (rise.radius * self.off).sqrt());
+            let (inwards, outwards) = (farther(inner.0 - NUDGE - flat), farther(outer.0 + NUDGE));
             Lane { v, low: inner.1, middle: (inner.0 + outer.0) / 2.0, inwards, outwards }
         };
         lanes.into_iter().map(lane).collect()
