@@ -10,11 +10,13 @@ use crate::wheel::{Bottom, InnerEnd, Wheel};
 
 /// Places across the disc and along its chord that are looked at, rounds of looking closer, each at half the distance, and halvings that find an end.
 const ACROSS: u32 = 8;
-const RUNOUT_LOOKS: u32 = 256;
 const LOOKS: usize = 32;
 const ROUNDS: u32 = 14;
 const STEPS: u32 = 16;
 const HALVINGS: u32 = 28;
+
+/// Places along a run-out at which what is left is measured.
+const RUNOUT_LOOKS: u32 = 256;
 
 /// One groove in the turned side it is cut into.
 #[derive(Debug, Clone, Copy)]
