@@ -32,7 +32,7 @@ from order_model import length, resolve
 from program_faults import DOCTORED, HIDDEN
 
 ORDERS = int(os.environ.get("PROGRAM_ORDERS", "16"))
-REFUSED = 0.25          # of the orders, most that rules may refuse: random tools do not fit every wheel
+REFUSED = 0.4           # of the orders, most that rules may refuse: random tools do not fit every wheel
 WORD = 2e-4             # mm: rounding of the words
 LEFT = 0.02             # mm
 STEPS = 0.25            # mm, along a lane of a narrow disc in a shaped bottom
@@ -185,8 +185,11 @@ def swept(a, b, x, rho):
     return numpy.where(numpy.isnan(depth), -numpy.inf, depth)
 
 
-def by_groove(text, grooves, table, sign, place, allowed=2e-6):
-    """The moves of each groove, and what is wrong with their order and their angles; `place` is where a group stands on the dividing axis, by `allowed`."""
+def by_groove(text, grooves, table, sign, place, step, allowed=2e-6):
+    """The moves of each groove, and what is wrong with their order and their angles; `place` is where a group stands on the dividing axis, by `allowed`.
+
+    A head that turns in steps sets the nearest of them, and the table says the same place as the program.
+    """
     ordered = [k for k in range(1, grooves.count + 1) if k not in grooves.omit]
     marks = [int(k) for k in re.findall(r"\(GROOVE (\d+)\)", text)]
     wrong = [] if marks == ordered else ["grooves are not cut once each, in their order"]
@@ -198,7 +201,7 @@ def by_groove(text, grooves, table, sign, place, allowed=2e-6):
     for k, group in groups.items():
         want = (sign * (k - 1) * 360 / grooves.count) % 360
         for at in place(group):
-            if abs((at - want + 180) % 360 - 180) > allowed or abs((at - set_deg[k] + 180) % 360 - 180) > allowed:
+            if abs((at - want + 180) % 360 - 180) > allowed + step / 2 or abs((at - set_deg[k] + 180) % 360 - 180) > allowed:
                 wrong.append(f"groove {k} is cut at {at:.6f}, not {want:.6f}")
     return groups, wrong
 
@@ -214,9 +217,12 @@ def grooving(text, order, wheel, grooves, per_pass, table):
     width, rho = (length(tooling[k], order["units"], k) for k in ("groove_cutter_width", "groove_cutter_diameter"))
     sign = -1 if grooves.where == "side_b" else 1
     stands = lambda group: {m.end["C"] for m in group if m.kind != "rapid"}
-    groups, wrong = by_groove(text, grooves, table, sign, stands)
+    groups, wrong = by_groove(text, grooves, table, sign, stands, tooling.get("index_step_deg", 0))
     g = SideGroove(order, wheel, grooves)
     key = lambda moves: tuple((m.kind, m.end["X"], m.end["Y"], m.end["Z"]) for m in moves)
+    # what a disc leaves in a run-out that was ordered for another is named in the program's head
+    named = re.search(r"LEAVES UP TO ([\d.]+) (MM|IN) IN THE RUN-OUT", " ".join(line.strip("()") for line in text.splitlines()[:80]))
+    g.named = float(named[1]) * (25.4 if named[2] == "IN" else 1) + LEFT if named else 0.0
     for group in distinct(groups, key):
         wrong += one_groove(group, g, (width, rho / 2), sign, per_pass)
     return wrong
@@ -236,7 +242,7 @@ def facing(text, order, wheel, grooves, per_pass, table):
 
     named = re.search(r"UP TO ([\d.]+) (MM|IN) HIGH", " ".join(line.strip("()") for line in text.splitlines()[:80]))
     steps = float(named[1]) * (25.4 if named[2] == "IN" else 1) if named else 0.0
-    groups, wrong = by_groove(text, grooves, table, 1, stands, 2e-6 + 2 * WORD * abs(twist))
+    groups, wrong = by_groove(text, grooves, table, 1, stands, tooling.get("index_step_deg", 0), 2e-6 + 2 * WORD * abs(twist))
     key = lambda moves: tuple((m.kind, m.end["X"], m.end["Y"], m.end["Z"], round(m.end["C"] - group_at(moves), 5)) for m in moves)
     group_at = lambda moves: moves[-1].end["C"]
     for group in distinct(groups, key):
@@ -334,7 +340,7 @@ def one_groove(group, g, disc, sign, per_pass):
     inner, outer = g.shift[0] + f.start + 1.5 * chord, g.shift[0] + (f.stop - 1.5 * chord if f.stop is not None else math.inf)
     # a lane of a narrow disc in a shaped bottom is as deep as its shallowest place
     spare = LEFT if formed or f.bottom == "flat" else STEPS
-    allowed = numpy.where((x > inner) & (x < outer), spare, ENDS * g.grooves.depth)
+    allowed = numpy.where((x > inner) & (x < outer), spare, max(ENDS * g.grooves.depth, g.named))
     for y in ys:
         stone = numpy.isfinite(cut[y]) & numpy.isfinite(could[y])
         # a steep end may lie a place of the grid beside
