@@ -27,6 +27,8 @@ pub struct Dossier<'s> {
     pub outcome: Outcome,
     /// Whether the customer has approved exactly this order.
     pub approved: Approved,
+    /// Why the shop cannot release it although the customer approves.
+    pub held: Option<&'static str>,
 }
 
 impl<'s> Dossier<'s> {
@@ -37,7 +39,7 @@ impl<'s> Dossier<'s> {
     pub fn of(job: Job, shop: &'s ShopRules) -> Result<Dossier<'s>, SectionError> {
         let worked = Worked::of(&job, &shop.structures())?;
         let outcome = rules::judged(&job, Some(&worked), shop);
-        Ok(Dossier { job, shop, worked, outcome, approved: Approved::missing() })
+        Ok(Dossier { job, shop, worked, outcome, approved: Approved::missing(), held: None })
     }
 
     /// The same with what is known of the customer's approval.
@@ -45,9 +47,14 @@ impl<'s> Dossier<'s> {
         Dossier { approved, ..self }
     }
 
+    /// The same where the shop cannot release it, even approved: why.
+    pub fn held(self, why: Option<&'static str>) -> Dossier<'s> {
+        Dossier { held: why, ..self }
+    }
+
     /// The state that every file made of it says.
     pub fn state(&self) -> State {
-        State::of(&self.job, self.shop, self.is_stopped(), &self.approved)
+        State::of(&self.job, self.shop, self.is_stopped(), &self.approved, self.held)
     }
 
     /// What a drawing made of it says of itself.
@@ -69,11 +76,16 @@ impl<'s> Dossier<'s> {
         self.outcome.verdict == Verdict::Stop
     }
 
-    /// Why nothing may be cut, labelled or certified by it; `None` where neither the rules nor an open size stand against it.
+    /// Why the shop cannot release what the customer has approved; `None` where it can, or nothing is approved.
+    fn held_back(&self) -> Option<&'static str> {
+        self.held.filter(|_| self.approved.is_given())
+    }
+
+    /// Why nothing may be cut, labelled or certified by it; `None` where neither the rules nor an open size nor the shop stand against it.
     pub fn withheld(&self) -> Option<String> {
         match self.job.open.len() {
             _ if self.is_stopped() => Some("a rule stops the order".to_owned()),
-            0 => None,
+            0 => self.held_back().map(str::to_owned),
             1 => Some("the order is a draft, a size is open".to_owned()),
             n => Some(format!("the order is a draft, {n} sizes are open")),
         }
@@ -108,6 +120,7 @@ impl<'s> Dossier<'s> {
             (true, true) => DRAFT_NOT_RELEASED,
             (true, false) => DRAFT,
             (false, true) => NOT_RELEASED,
+            (false, false) if self.held_back().is_some() => NOT_RELEASED,
             (false, false) => "",
         }
     }

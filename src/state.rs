@@ -56,6 +56,8 @@ pub enum Release {
     },
     /// A rule stops it.
     NotReleased,
+    /// The customer has approved it, and the shop cannot release it: why.
+    Held(String),
     /// The customer has not approved it.
     Unapproved,
     /// The customer has approved exactly this.
@@ -74,7 +76,7 @@ impl Release {
     pub fn status(&self) -> &'static str {
         match self {
             Release::Draft { .. } => DRAFT,
-            Release::NotReleased => NOT_RELEASED,
+            Release::NotReleased | Release::Held(_) => NOT_RELEASED,
             Release::Unapproved => UNAPPROVED,
             Release::Approved { .. } => "APPROVED",
         }
@@ -88,6 +90,7 @@ impl Release {
                 format!("{}, {sizes}", if *is_stopped { DRAFT_NOT_RELEASED } else { DRAFT })
             }
             Release::NotReleased => NOT_RELEASED.to_owned(),
+            Release::Held(why) => format!("{NOT_RELEASED}, {why}"),
             Release::Unapproved => UNAPPROVED.to_owned(),
             Release::Approved { by, on, waived: None } => format!("approved by {by} on {on}"),
             Release::Approved { by, on, waived: Some(why) } => {
@@ -120,14 +123,15 @@ pub fn version() -> String {
 }
 
 impl State {
-    /// Of an order under the shop's rules.
-    pub fn of(job: &Job, shop: &ShopRules, is_stopped: bool, approved: &Approved) -> State {
+    /// Of an order under the shop's rules; `held` is why the shop cannot release what is approved.
+    pub fn of(job: &Job, shop: &ShopRules, is_stopped: bool, approved: &Approved, held: Option<&str>) -> State {
         let release = match approved {
             _ if job.is_draft() => Release::Draft { open: job.open.len(), is_stopped },
             _ if is_stopped => Release::NotReleased,
-            Approved::By { name, date, waived, .. } => {
-                Release::Approved { by: name.clone(), on: *date, waived: waived.clone() }
-            }
+            Approved::By { name, date, waived, .. } => match held {
+                Some(why) => Release::Held(why.to_owned()),
+                None => Release::Approved { by: name.clone(), on: *date, waived: waived.clone() },
+            },
             Approved::Not(_) => Release::Unapproved,
         };
         State {
@@ -166,14 +170,18 @@ impl State {
     /// As an object.
     pub fn json(&self) -> Value {
         let (number, revision) = &self.order;
+        let held = match &self.release {
+            Release::Held(why) => Some(why),
+            _ => None,
+        };
         let (state, approved) = match &self.release {
             Release::Draft { .. } => ("draft", Value::Null),
-            Release::NotReleased => ("not released", Value::Null),
+            Release::NotReleased | Release::Held(_) => ("not released", Value::Null),
             Release::Unapproved => ("unapproved", Value::Null),
             Release::Approved { by, on, waived } => ("approved", json!({ "by": by, "on": on, "waived": waived })),
         };
         json!({
-            "number": number, "revision": revision, "fingerprint": self.fingerprint, "state": state, "approved": approved, "made_by": version(),
+            "number": number, "revision": revision, "fingerprint": self.fingerprint, "state": state, "held": held, "approved": approved, "made_by": version(),
             "shop_rules": { "name": self.rules, "sha256": self.rules_hash, "switched_off": self.switched_off },
         })
     }

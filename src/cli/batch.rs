@@ -300,19 +300,19 @@ fn one(file: &Path, output: &Path, bench: &Bench, desk: &Desk) -> Result<Line, F
         job: Some(job.clone()),
     };
     if let Some(manifest) = current(&target, &job, &options) {
-        let result = if manifest.verdict == "stop" { Ended::Stopped } else { Ended::Current };
+        let result = if manifest.is_stopped() { Ended::Stopped } else { Ended::Current };
         return Ok(made(result, manifest.verdict, "unchanged".to_owned()));
     }
     let Pack { files, manifest, .. } = pack::build(&job, &options).map_err(|e| failure(&e))?;
-    folder::write_pack(&target, &files)?;
-    let result = if manifest.verdict == "stop" { Ended::Stopped } else { Ended::Packed };
+    let kept = folder::write_pack(&target, &files)?;
+    let result = if manifest.is_stopped() { Ended::Stopped } else { Ended::Packed };
     let withheld = manifest.withheld.iter().map(|w| w.why.as_str()).next().unwrap_or_default();
     let message = if withheld.is_empty() {
         format!("{} files", files.len())
     } else {
         format!("{} files; {withheld}", files.len())
     };
-    Ok(made(result, manifest.verdict, message))
+    Ok(made(result, manifest.verdict, [vec![message], kept].concat().join("; ")))
 }
 
 /// The manifest of a pack that is whole and made from the same recipe.

@@ -66,15 +66,16 @@ fn failed(error: SheetError) -> Failure {
     Failure::new(format!("the drawing cannot be made: {error}"), hint)
 }
 
-/// The title block the order names: the built-in one, or a file seen from the order's own folder. Where it names none, that of the shop's folder.
+/// The title block the order names: a built-in one, or a file seen from the order's own folder. Where it names none, or the example, that of the shop's folder.
 pub(super) fn template(job: &Job, order: &Path, desk: &Desk) -> Result<Template, Failure> {
-    let shop = desk.premises()?.filter(|_| job.sheets.title_block.is_none());
+    let shop = desk.premises()?.filter(|_| matches!(job.sheets.title_block.as_deref(), None | Some("example")));
     let of_shop = shop.and_then(|shop| shop.file(shop.profile.title_block.as_ref()));
     let named = job.sheets.title_block.as_deref().unwrap_or("plain");
-    if of_shop.is_none() && named == "plain" {
-        return Template::plain().map_err(|e| wrong("plain", e));
+    match (of_shop, Template::built_in(named)) {
+        (Some(file), _) => title_block(&file),
+        (None, Some(built_in)) => built_in.map_err(|e| wrong(named, e)),
+        (None, None) => title_block(&beside(order, named)),
     }
-    title_block(&of_shop.unwrap_or_else(|| beside(order, named)))
 }
 
 /// The title block of a file, with the logo it names.

@@ -3,10 +3,12 @@
 //! Runs that write into one folder take turns by a lock on that folder; the system lifts it when a run ends, however it ends.
 
 use super::failure::{Failure, shown};
-use super::files;
+use super::{filed, files, premises};
+use crate::book::{self, Event};
 use crate::pack::NamedFile;
 use crate::pack::manifest::{Kind, Manifest, NAME};
 use crate::quantity::quoted;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -18,11 +20,12 @@ const BUILDING: &str = ".wheeldraft-building-";
 const REPLACED: &str = ".wheeldraft-replaced-";
 
 /// Writes a pack. A folder that is no pack yet gets the files added; one that is gets replaced as a whole, with everything kept that is not
-/// of the earlier pack. A paper that somebody has filled in is never replaced.
+/// of the earlier pack. What lies where a file of the new pack belongs and is not as an earlier pack was made is set aside under a numbered name; what is to be
+/// said of that comes back. An inspection sheet that somebody has filled in is never moved.
 ///
 /// # Errors
-/// Where it cannot be written, or a paper of the earlier pack was filled in; an earlier pack is then as it was.
-pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<(), Failure> {
+/// Where it cannot be written, or an inspection sheet of the earlier pack was filled in; an earlier pack is then as it was.
+pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<Vec<String>, Failure> {
     let failed = |e: io::Error| Failure::io("write", folder, &e);
     let target = if folder.exists() { folder.canonicalize().map_err(failed)? } else { folder.to_owned() };
     let parent = parent_of(&target);
@@ -31,18 +34,54 @@ pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<(), Failure> {
     let earlier = target.exists().then(|| fs::read(target.join(NAME)).ok()).flatten();
     of_one_order(&target, earlier.as_deref(), pack)?;
     unfilled(&target, earlier.as_deref(), pack)?;
+    let aside = in_the_way(&target, earlier.as_deref(), pack);
     let is_here = std::env::current_dir().is_ok_and(|here| here.starts_with(&target));
     if target.exists() && (earlier.is_none() || is_here) {
-        return add(&target, pack, earlier.as_deref());
+        for (name, new) in &aside {
+            fs::rename(target.join(name), target.join(new)).map_err(failed)?;
+        }
+        add(&target, pack, earlier.as_deref())?;
+        return told(&target, pack, aside);
     }
     let building = temporary(&parent, BUILDING).map_err(failed)?;
     for file in pack {
         on_disk(&building.path().join(&file.name), &file.bytes).map_err(failed)?;
     }
     match earlier {
-        None => move_to(building, &target).map_err(failed),
-        Some(list) => swap(building, &target, &parent, &list).map_err(failed),
+        None => move_to(building, &target).map_err(failed)?,
+        Some(list) => swap(building, &target, &parent, &list, &aside).map_err(failed)?,
     }
+    told(&target, pack, aside)
+}
+
+/// What lies in a folder where files of a new pack, or none, will be, and was made by no pack or changed since: its name, and the one it gets.
+fn in_the_way(target: &Path, list: Option<&[u8]>, pack: &[NamedFile]) -> BTreeMap<String, String> {
+    let manifest = list.and_then(|bytes| Manifest::read(bytes).ok());
+    let made: BTreeMap<&str, &str> = manifest.iter().flat_map(|m| &m.files).map(|e| (e.name.as_str(), e.sha256.as_str())).collect();
+    let is_as_made = |name: &str| {
+        let Ok(bytes) = plain(&target.join(name)) else { return false };
+        let found = NamedFile { name: name.to_owned(), bytes };
+        pack.contains(&found) || made.get(name) == Some(&found.sha256().as_str()) || (name == NAME && manifest.is_some())
+    };
+    let names: BTreeSet<&str> = made.keys().copied().filter(|name| is_plain(name)).chain(pack.iter().map(|f| f.name.as_str())).collect();
+    let aside = names.into_iter().filter(|name| target.join(name).symlink_metadata().is_ok() && !is_as_made(name));
+    aside.map(|name| (name.to_owned(), numbered(target, name))).collect()
+}
+
+/// A name that nothing in the folder has.
+fn numbered(target: &Path, name: &str) -> String {
+    let names = (1_u32..).map(|n| format!("{name}.set-aside-{n}"));
+    names.into_iter().find(|name| target.join(name).symlink_metadata().is_err()).unwrap_or_default()
+}
+
+/// Enters what was set aside into the list of the folder, and says it.
+fn told(target: &Path, pack: &[NamedFile], aside: BTreeMap<String, String>) -> Result<Vec<String>, Failure> {
+    let paths: Vec<PathBuf> = aside.values().map(|new| target.join(new)).collect();
+    let order = || pack.iter().find(|f| f.name == NAME).and_then(|f| Manifest::read(&f.bytes).ok()).map(|m| format!("{}-{}", m.number, m.revision));
+    let note = Some("set aside".to_owned());
+    filed::enter(&paths, || Ok(Event { note: note.clone(), ..premises::of_order(book::Kind::Packed, &order().unwrap_or_default(), None)? }))?;
+    let say = |(name, new)| format!("{name} was not as a pack makes it: it is kept as {new}");
+    Ok(aside.into_iter().map(say).collect())
 }
 
 /// Writes a file whose bytes are on the disk before its folder gets its name.
@@ -144,14 +183,17 @@ fn move_to(building: TempDir, target: &Path) -> io::Result<()> {
 }
 
 /// Puts the new pack in place of the earlier one, with what is not of the earlier one. At every moment one of the two lies there whole.
-fn swap(building: TempDir, target: &Path, parent: &Path, list: &[u8]) -> io::Result<()> {
+fn swap(building: TempDir, target: &Path, parent: &Path, list: &[u8], aside: &BTreeMap<String, String>) -> io::Result<()> {
     fs::set_permissions(building.path(), fs::metadata(target)?.permissions())?;
     let own = known(Some(list));
     let is_own = |name: &std::ffi::OsStr| name.to_str().is_some_and(|n| n == NAME || own.iter().any(|o| o == n));
     for entry in fs::read_dir(target)? {
         let entry = entry?;
-        if !is_own(&entry.file_name()) {
-            carry_over(&entry.path(), &building.path().join(entry.file_name()))?;
+        let name = entry.file_name();
+        match name.to_str().and_then(|name| aside.get(name)) {
+            Some(new) => carry_over(&entry.path(), &building.path().join(new))?,
+            None if is_own(&name) => {}
+            None => carry_over(&entry.path(), &building.path().join(name))?,
         }
     }
     match change_places(building.path(), target) {
@@ -164,10 +206,6 @@ fn swap(building: TempDir, target: &Path, parent: &Path, list: &[u8]) -> io::Res
 /// The same file once more, or the same folder with everything in it.
 fn carry_over(from: &Path, to: &Path) -> io::Result<()> {
     let kind = fs::symlink_metadata(from)?.file_type();
-    if to.symlink_metadata().is_ok() {
-        // the new pack has a file of that name
-        return Ok(());
-    }
     if !kind.is_dir() {
         return fs::hard_link(from, to).or_else(|_| fs::copy(from, to).map(drop));
     }

@@ -5,7 +5,7 @@ use super::failure::shown;
 use super::palette::Palette;
 use super::packing::traveller_template;
 use super::table::aligned_after;
-use super::{Desk, Done, Failure, Outcome, files, journal, paper, premises, probe};
+use super::{Desk, Done, Failure, Outcome, filed, files, journal, paper, premises, probe};
 use crate::book::{self, Event, FileHash, Kind};
 use crate::certainty::Certainty;
 use crate::dossier::Dossier;
@@ -102,6 +102,10 @@ fn sheet(args: &Args, dossier: &Dossier, template: &Template, desk: &Desk) -> Do
     };
     let wheel = args.wheel.map(|n| trace_code(job, n));
     let rows = inspection::sheet_rows(job, extent, wheel.as_deref());
+    if let Some(file) = args.output.as_deref().filter(|file| is_filled_in(file)) {
+        let message = format!("{} is a sheet that somebody has filled in; nothing was written", shown(file));
+        return Err(Failure::new(message, "name another file with -o, or move the sheet away"));
+    }
     let made = match &args.output {
         None if desk.is_json() => {
             let print = job.fingerprint().full().to_owned();
@@ -119,7 +123,13 @@ fn sheet(args: &Args, dossier: &Dossier, template: &Template, desk: &Desk) -> Do
         }
         Some(file) => paper::write(file, &inspection::sheet(dossier, extent, wheel.as_deref()), desk)?,
     };
+    filed::enter(&made, || premises::event(Kind::Drawn, job, None))?;
     paper::finish(dossier, &made, desk)
+}
+
+/// Whether a file is a sheet with measurements in it.
+fn is_filled_in(file: &Path) -> bool {
+    is_csv(file) && files::read(file, files::LONGEST_TEXT).is_ok_and(|bytes| inspection::is_filled_in(&bytes))
 }
 
 fn judge(args: &Args, dossier: &Dossier, template: &Template, file: &Path, desk: &Desk) -> Done {
@@ -136,6 +146,7 @@ fn judge(args: &Args, dossier: &Dossier, template: &Template, file: &Path, desk:
     if let Some(output) = &args.output {
         files.extend(write(output, dossier, &inspection, profile.as_ref(), desk)?);
     }
+    filed::enter(&files, || premises::event(Kind::Measured, job, inspection.record.inspected_by.as_deref()))?;
     desk.enter(|| entries(job, &inspection, premises::hashes(&files)?))?;
     if desk.is_json() {
         let mut told = json(job, &inspection);

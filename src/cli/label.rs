@@ -1,7 +1,8 @@
 //! `label`: the wheel's label.
 
-use super::{Desk, Done, Failure, draw, paper, premises};
+use super::{Desk, Done, Failure, draw, filed, paper, premises};
 use crate::book::{Event, Kind};
+use crate::sheet::template::Template;
 use crate::shop::label::{self, MOST, Options};
 use crate::shop::speed::marked_speed;
 use crate::wheel::{Job, Written};
@@ -53,6 +54,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     if args.wheel.is_none() && quantity > MOST {
         desk.remark(&format!("{MOST} labels are made at once, {quantity} are ordered; --wheel N makes a single one"));
     }
+    filed::enter(&files, || premises::event(Kind::Labelled, job, None))?;
     if !dossier.is_stopped() {
         let wheels = args.wheel.map_or(1..=quantity.min(MOST), |n| n..=n);
         desk.enter(|| {
@@ -65,10 +67,11 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     paper::finish(&dossier, &files, desk)
 }
 
-/// The shop of the order's own title block, else that of the shop's folder; empty where it names none: the built-in one is of an invented shop.
+/// The shop of the order's own title block, else that of the shop's folder; empty where it names none: the built-in ones are of no shop, or of an invented one.
 pub(super) fn own_shop(job: &Job, order: &Path, desk: &Desk) -> Result<String, Failure> {
-    if job.sheets.title_block.as_deref().is_none_or(|name| name == "plain") {
+    if job.sheets.title_block.as_deref().is_none_or(|name| Template::built_in(name).is_some()) {
         return Ok(desk.premises()?.map_or_else(String::new, |shop| shop.profile.name.clone()));
     }
-    Ok(draw::template(job, order, desk)?.shop.name)
+    let shop = draw::template(job, order, desk)?.shop;
+    Ok(if shop.is_named() { shop.name } else { String::new() })
 }

@@ -19,6 +19,7 @@ mod cut;
 mod desk;
 mod draw;
 mod failure;
+mod filed;
 pub mod files;
 mod folder;
 mod founding;

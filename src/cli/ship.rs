@@ -1,7 +1,7 @@
 //! `ship`: the delivery note with its box list.
 
 use super::label::own_shop;
-use super::{Desk, Done, Outcome, paper, premises};
+use super::{Desk, Done, Outcome, filed, paper, premises};
 use crate::book::{Event, Kind};
 use crate::shop::delivery;
 use serde_json::json;
@@ -30,6 +30,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let job = &dossier.job;
     let shop = own_shop(job, &args.order, desk)?;
     let files = paper::write(&args.output, &delivery::delivery(&dossier, &shop), desk)?;
+    filed::enter(&files, || premises::event(Kind::Shipped, job, None))?;
     let held = delivery::held_back(&dossier);
     if held.is_none() {
         let wheels = 1..=delivery::wheels(job);

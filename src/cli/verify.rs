@@ -2,7 +2,7 @@
 
 use super::failure::shown;
 use super::palette::Palette;
-use super::{Desk, Done, Failure, Outcome, folder};
+use super::{Desk, Done, Failure, Outcome, filed, folder};
 use crate::pack::manifest::NAME;
 use crate::pack::verify::{Fault, Found, NoPack, Proof, Verified, verify};
 use crate::wheel::Job;
@@ -15,6 +15,7 @@ use std::path::{Path, PathBuf};
     after_help = "Examples:\n  wheeldraft verify packs/1042-B\n  wheeldraft verify packs/1042-B --order 1042.json\n  wheeldraft verify packs\n\n\
     The pack is made again from its own order and the copies of rules and templates it carries, and compared byte by byte: a file changed \
     together with its hash is found too, and how it differs is said. A pack of another version is compared by its hashes alone, which is said. \
+    Certificates, sheets and labels that a command has put into the pack's folder are known by filed.jsonl there. \
     With --order, it is held against the order as it is now as well. A folder of packs is gone through pack by pack. Exit 1: a file is stale, altered, missing, foreign or unproved."
 )]
 pub struct Args {
@@ -31,7 +32,9 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let mut looked: Vec<(PathBuf, Result<Verified, NoPack>)> = Vec::new();
     for folder in packs(&args.folder)? {
         let files = folder::read(&folder)?;
-        looked.push((folder, verify(&files, now.as_ref())));
+        let mut verified = verify(&files, now.as_ref());
+        verified.iter_mut().for_each(|v| filed::hold(&files, &mut v.found));
+        looked.push((folder, verified));
     }
     if now.is_some() && looked.len() > 1 {
         return Err(Failure::new(

@@ -142,7 +142,7 @@ impl WheelOrder<'_> {
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
     pub fn approval_drawing(&self) -> Result<Sheets, Error> {
-        Ok(Sheets::of(papers::approval(&self.dossier, &self.shop.title_block)?))
+        Ok(Sheets::of(papers::approval(&self.dossier, &self.shop.title_block_of(&self.dossier.job))?))
     }
 
     /// One view alone with its dimensions.
@@ -174,7 +174,7 @@ impl WheelOrder<'_> {
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
     pub fn calculation(&self) -> Result<Sheets, Error> {
-        Ok(Sheets::of(papers::calculation(&self.dossier, &self.shop.title_block)?))
+        Ok(Sheets::of(papers::calculation(&self.dossier, &self.shop.title_block_of(&self.dossier.job))?))
     }
 
     /// The shop traveller, with these machine files beside their operations.

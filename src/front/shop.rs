@@ -5,12 +5,16 @@ use crate::dossier::Dossier;
 use crate::json::Problems;
 use crate::rules::ShopRules;
 #[cfg(feature = "pdf")]
-use crate::sheet::template::{Template as TitleBlock, TemplateError};
+use crate::sheet::template::{PLAIN, Template as TitleBlock, TemplateError};
 #[cfg(feature = "pdf")]
 use crate::shop::inspection::USUAL_SAMPLE;
 #[cfg(feature = "pdf")]
 use crate::shop::traveller::Template as TravellerTemplate;
 use crate::wheel;
+#[cfg(feature = "pdf")]
+use crate::wheel::Job;
+#[cfg(feature = "pdf")]
+use std::borrow::Cow;
 
 /// What every order is held against and printed with.
 ///
@@ -126,6 +130,14 @@ impl Shop {
     /// ```
     pub fn with_operations(self, text: &str) -> Result<Shop, Problems> {
         Ok(Shop { traveller: TravellerTemplate::read(text)?, ..self })
+    }
+
+    /// The title block of an order: the built-in one it names, else the shop's; the example gives way to that of a shop.
+    #[cfg(feature = "pdf")]
+    pub(crate) fn title_block_of(&self, job: &Job) -> Cow<'_, TitleBlock> {
+        let named = job.sheets.title_block.as_deref().filter(|name| *name != "example" || self.title_block.text == PLAIN);
+        let built_in = named.and_then(TitleBlock::built_in).and_then(Result::ok);
+        built_in.map_or(Cow::Borrowed(&self.title_block), Cow::Owned)
     }
 
     /// The same with the name of who alters the wheels, for their labels.

@@ -376,7 +376,7 @@ pub struct DrawingWishes {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "bool")]
     pub dual_units: Option<bool>,
-    /// Name of a title block template, or path of a file of the shop's own.
+    /// Path of the shop's own title block, or `plain`, which names no shop: a pack is then not released; or `example`, which names an invented one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "String")]
     pub title_block: Option<String>,

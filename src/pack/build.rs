@@ -13,7 +13,7 @@ use crate::export::{csv, pdf, svg};
 use crate::rules::ShopRules;
 use crate::section::SectionError;
 use crate::sheet::SheetError;
-use crate::sheet::template::Template as TitleBlock;
+use crate::sheet::template::{NO_SHOP, Template as TitleBlock};
 use crate::shop::inspection::{self, Extent};
 use crate::shop::label;
 use crate::shop::traveller::Template as TravellerTemplate;
@@ -136,7 +136,8 @@ pub fn machine_wishes(dossier: &Dossier, approved: bool) -> Wishes {
 /// # Errors
 /// Where the drawing cannot be laid out, a machine file cannot be made or verified, or a file cannot be written; then there is no pack.
 pub fn build(job: &Job, options: &Options) -> Result<Pack, PackError> {
-    let dossier = Dossier::of(job.clone(), options.shop)?.with(options.approved.clone());
+    let nameless = (!options.title_block.shop.is_named()).then_some(NO_SHOP);
+    let dossier = Dossier::of(job.clone(), options.shop)?.with(options.approved.clone()).held(nameless);
     let ((drawing, figures), (machine, others)) = both(
         || both(|| made(&dossier, options, Maker::drawing), || made(&dossier, options, Maker::figures)),
         || both(|| made(&dossier, options, Maker::machine), || made(&dossier, options, Maker::others)),
@@ -296,7 +297,7 @@ impl<'a> Maker<'a> {
 
     fn labels(&mut self, options: &Options) -> Result<(), PackError> {
         if let Some(why) = self.dossier.withheld() {
-            let why = format!("{why}: there is no wheel to put a label on");
+            let why = format!("{why}: there is no wheel to put a label on yet");
             self.withheld.push(Withheld { kind: Kind::Label, why });
             return Ok(());
         }
@@ -354,6 +355,7 @@ impl<'a> Maker<'a> {
                 },
             },
             verdict: self.dossier.outcome.verdict.word().to_owned(),
+            state: self.dossier.state().json(),
             approved: match &options.approved {
                 Approved::By { name, date, .. } => Some(ApprovedBy { name: name.clone(), date: *date }),
                 Approved::Not(_) => None,

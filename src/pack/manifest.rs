@@ -4,6 +4,7 @@ use super::NamedFile;
 use crate::order::SolidFormat;
 use crate::quantity::Date;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 /// Its name in the pack.
 pub const NAME: &str = "manifest.json";
@@ -141,6 +142,9 @@ pub struct Manifest {
     pub asked: Asked,
     /// What the rules say: `stop`, `ask` or `clear`.
     pub verdict: String,
+    /// The state as every file of the pack says it, with the shop's rules and what they switch off.
+    #[serde(default)]
+    pub state: Value,
     /// The approval of exactly this state; null where there is none.
     pub approved: Option<ApprovedBy>,
     /// The files, the manifest itself left out.
@@ -162,6 +166,16 @@ impl Manifest {
         // texts and whole numbers always serialise
         let text = serde_json::to_string_pretty(self).unwrap_or_default();
         NamedFile { name: NAME.to_owned(), bytes: (text + "\n").into_bytes() }
+    }
+
+    /// Why the shop cannot release what the customer has approved; `None` where it can, or nothing is approved.
+    pub fn held(&self) -> Option<&str> {
+        self.state["held"].as_str()
+    }
+
+    /// Whether the shop may not work by it: a rule stops the order, or the shop cannot release it.
+    pub fn is_stopped(&self) -> bool {
+        self.verdict == "stop" || self.held().is_some()
     }
 
     /// Reads a manifest.

@@ -160,10 +160,10 @@ fn told_approval(approved: &Approved) -> Value {
     }
 }
 
-/// The title block of an order: the shop's, unless the order asks for the plain one.
+/// The title block of an order; in place of a file, which the page does not read, the plain one.
 pub fn title_block<'s>(job: &Job, shop: &'s Shop) -> Cow<'s, Template> {
-    let plain = job.sheets.title_block.as_deref().and_then(|_| Template::plain().ok());
-    plain.map_or(Cow::Borrowed(&shop.title_block), Cow::Owned)
+    let plain = foreign_title_block(job).and_then(|_| Template::plain().ok());
+    plain.map_or_else(|| shop.title_block_of(job), Cow::Owned)
 }
 
 /// The drawings asked for, and which of them.
@@ -192,7 +192,7 @@ fn programs(dossier: &Dossier) -> Result<Vec<Drawing>, String> {
 
 /// The title block that the order names, where it is a file of the shop's own.
 pub fn foreign_title_block(job: &Job) -> Option<String> {
-    job.sheets.title_block.as_deref().filter(|name| *name != "plain").map(crate::quantity::quoted)
+    job.sheets.title_block.as_deref().filter(|name| Template::built_in(name).is_none()).map(crate::quantity::quoted)
 }
 
 fn in_words(error: &SheetError) -> String {

@@ -76,7 +76,7 @@ pub fn put(body: &[u8], shop: &Shop, folder: Option<&Folder>, lent: &dyn Lent) -
         let place = lent.pack(&job.file_stem(), &pack.files).map_err(|why| Box::new(failed(&why, "")))?.ok_or_else(nowhere)?;
         let lists: Vec<NamedFile> = pack.files.iter().filter(|f| f.name == pack::manifest::NAME).cloned().collect();
         let deed = Deed { kind: Kind::Packed, job: &job, by: None, note: None, files: &lists };
-        let entered = if pack.manifest.verdict == "stop" { Ok(()) } else { lent.enter(&deed) };
+        let entered = if pack.manifest.is_stopped() { Ok(()) } else { lent.enter(&deed) };
         let remark = entered.err().map(|why| format!("The pack is written, but not entered in the shop's book: {why}"));
         Ok(reply::json(&json!({ "format": 1, "folder": place, "files": pack.files.len(), "remark": remark })))
     }))

@@ -13,7 +13,7 @@ pub struct Fingerprint(String);
 impl Fingerprint {
     /// Of a resolved order: the hash of its JSON form, whose fields have a fixed order and whose numbers their shortest exact digits. Left out is
     /// what may change between signing and shipping: stock number, place and lot of the blank, contact, due date, the customer's own number, where the
-    /// wheels go, who prepared the order and what it repeats.
+    /// wheels go, who prepared the order and what it repeats; the title block.
     pub fn of(job: &Job) -> Fingerprint {
         let mut signed = job.clone();
         let head = &mut signed.head;
@@ -31,6 +31,8 @@ impl Fingerprint {
             (blank.stock, blank.place, blank.lot) = (None, None, None);
         }
         signed.sheets.solid.clear();
+        // whose name the paper bears is the shop's affair
+        signed.sheets.title_block = None;
         // a Job holds finite numbers, strings and lists only, which always serialise
         let bytes = serde_json::to_vec(&signed).unwrap_or_default();
         Fingerprint(Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect())

@@ -19,13 +19,13 @@ use wheeldraft::rules::{Finding, ShopRules, Verdict};
 use wheeldraft::sheet::template::Template;
 use wheeldraft::sheet::{Approval, Inputs, SheetError, approval};
 
-/// The drawing of an order, without findings, with the built-in title block.
+/// The drawing of an order, without findings, with the title block of the examples.
 fn draw(order: &Value) -> Result<Approval, SheetError> {
     draw_with(order, &[])
 }
 
 fn draw_with(order: &Value, findings: &[Finding]) -> Result<Approval, SheetError> {
-    let (shop, template) = (ShopRules::built_in(), Template::plain().unwrap());
+    let (shop, template) = (ShopRules::built_in(), Template::built_in("example").unwrap().unwrap());
     let mut dossier = Dossier::of(support::job(order), &shop).unwrap();
     dossier.outcome.findings = findings.to_vec();
     dossier.outcome.verdict = Verdict::of(findings);

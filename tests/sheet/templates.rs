@@ -29,7 +29,7 @@ fn refused(text: &str, logo: Option<&str>, place: &str, message: &str) {
 
 #[test]
 fn the_built_in_definition_is_sound() {
-    let template = Template::plain().unwrap();
+    let template = Template::built_in("example").unwrap().unwrap();
     assert_eq!(template.width, 180.0);
     assert!(template.shop.logo.is_some());
 }

@@ -451,6 +451,8 @@ fn a_general_tolerance_holds_for_all_sizes_but_the_bore() {
 /// Three wheels, and the short sheet of the second, filled in as a good wheel would be.
 fn second_wheel(bench: &Bench, first: &str) -> PathBuf {
     let file = bench.path("second.csv");
+    // a sheet that is filled in is not written over
+    let _ = fs::remove_file(&file);
     let ran = run(wheeldraft().arg("inspect").arg(&bench.order).args(["--wheel", "2", "-o"]).arg(&file));
     assert_eq!(ran.code, 0, "{}", ran.err);
     super::day::fill_in(&file, "1042-B-2", "2026-03-09", 1440);

@@ -111,6 +111,44 @@ fn an_approved_order_gets_everything_of_one_fingerprint() {
     assert_eq!(verified.code, 0, "{}", verified.out);
 }
 
+/// No invented firm on a real paper: without the shop's own name the approved order is not released, and every file of its pack says so.
+#[test]
+fn without_the_shops_own_title_block_a_pack_is_not_released() {
+    let mut order = crankshaft();
+    order["drawing"].as_object_mut().unwrap().remove("title_block");
+    let shop = Shop::new(&order);
+    // before the approval it is what it was: nothing of it is released yet
+    assert_eq!(shop.pack(&[]).code, 0);
+    let text = |name: &str| String::from_utf8(contents(&shop.pack)[name].clone()).unwrap();
+    let svg = text("1042-B-approval.svg");
+    assert!(svg.contains("UNAPPROVED") && svg.contains("(no title block of") && !svg.contains("Quarry Lane"), "{svg}");
+    shop.approve();
+    for more in [&[][..], &["--unapproved"]] {
+        let ran = shop.pack(more);
+        assert!(ran.code == 1 && ran.err.contains("NOT RELEASED: no title block of the shop's own"), "{}", ran.err);
+        assert!(!shop.names().iter().any(|n| n.ends_with(".dxf") || n.contains("label")), "{:?}", shop.names());
+    }
+    for name in shop.names().iter().filter(|n| n.contains("-approval") && n.ends_with(".svg")) {
+        assert!(text(name).contains("NOT RELEASED, no title block"), "{name}");
+    }
+    assert!(text("1042-B-inspection.csv").contains("# State: NOT RELEASED, no title block of the shop's own"));
+    assert_eq!(shop.manifest()["state"]["held"], "no title block of the shop's own");
+    assert_eq!(shop.verify(&[]).code, 0);
+    // a file of the shop's own; the words that stand for a missing name are none
+    let block = include_str!("../../templates/title-blocks/example.json");
+    let (own, none) = (
+        block.replace("Tern & Anvil Wheel Works", "Heron Quay Wheel Works"),
+        block.replace("Tern & Anvil Wheel Works", "(name)"),
+    );
+    for (block, code) in [(own, 0), (none, 1)] {
+        fs::write(shop.folder.path().join("block.json"), block).unwrap();
+        order["drawing"]["title_block"] = json!("block.json");
+        put(shop.folder.path(), "1042.json", &order);
+        let ran = shop.pack(&[]);
+        assert_eq!(ran.code, code, "the approval holds for any title block: {}", ran.err);
+    }
+}
+
 #[test]
 fn the_same_order_gives_the_same_bytes() {
     let shop = Shop::new(&crankshaft());
@@ -405,6 +443,91 @@ fn a_pack_replaces_an_earlier_one_and_keeps_what_is_not_its_own() {
     let ran = shop.verify(&[]);
     assert_eq!(ran.code, 1);
     assert!(ran.out.contains("photo.jpg") && ran.out.contains("mails/"));
+}
+
+/// What lies where a file of the pack belongs, and no pack made it so, is kept under a numbered name, said, and no foreign file.
+#[test]
+fn what_is_in_the_way_of_a_pack_is_set_aside() {
+    let shop = Shop::new(&crankshaft());
+    fs::create_dir_all(&shop.pack).unwrap();
+    fs::write(shop.pack.join("1042-B-label.pdf"), "mine").unwrap();
+    fs::create_dir(shop.pack.join("1042-B-check.json")).unwrap();
+    fs::write(shop.pack.join("manifest.json"), "{\"of\": \"another program\"}").unwrap();
+    let kept = |name: &str| fs::read_to_string(shop.pack.join(name)).unwrap();
+    let ran = shop.pack(&["--unapproved"]);
+    assert!(
+        ran.code == 0
+            && ran
+                .err
+                .contains("1042-B-label.pdf was not as a pack makes it: it is kept as 1042-B-label.pdf.set-aside-1"),
+        "{}",
+        ran.err
+    );
+    assert_eq!(kept("1042-B-label.pdf.set-aside-1"), "mine");
+    assert!(
+        shop.pack.join("1042-B-check.json.set-aside-1").is_dir()
+            && kept("manifest.json.set-aside-1").contains("another program")
+    );
+    fs::remove_dir(shop.pack.join("1042-B-check.json.set-aside-1")).unwrap();
+    assert_eq!(shop.verify(&[]).code, 0, "what was set aside is known");
+    // written into since, also where the next pack has no such file, and once more
+    for (name, text) in [
+        ("1042-B-traveller.pdf", "signed"),
+        ("1042-B-profile-UNAPPROVED_mm.dxf", "edited"),
+        ("1042-B-label.pdf", "mine again"),
+    ] {
+        fs::write(shop.pack.join(name), text).unwrap();
+    }
+    shop.approve();
+    assert_eq!(shop.pack(&[]).code, 0);
+    assert_eq!(kept("1042-B-traveller.pdf.set-aside-1"), "signed");
+    assert_eq!(kept("1042-B-profile-UNAPPROVED_mm.dxf.set-aside-1"), "edited");
+    assert_eq!(kept("1042-B-label.pdf.set-aside-2"), "mine again");
+    assert_eq!(shop.verify(&[]).code, 0);
+    assert!(!shop.pack(&[]).err.contains("kept as"), "nothing is set aside twice");
+}
+
+/// What a command files in a pack's folder is no foreign file, packing again leaves it there, and a change of it is found.
+#[test]
+fn a_certificate_filed_in_a_pack_is_known_and_stays() {
+    let shop = Shop::new(&crankshaft());
+    shop.approve();
+    shop.pack(&[]);
+    let sheet = shop.pack.join("1042-B-2.csv");
+    let inspect = |more: &[&std::ffi::OsStr]| run(wheeldraft().arg("inspect").arg(&shop.order).args(more));
+    assert_eq!(inspect(&["--wheel".as_ref(), "2".as_ref(), "-o".as_ref(), sheet.as_ref()]).code, 0);
+    assert_eq!(shop.verify(&[]).code, 0);
+    let filled = |text: &str| {
+        text.lines()
+            .map(|l| format!("{l}{}\n", if l.starts_with("balance_reading,") { "4.5" } else { "" }))
+            .collect::<String>()
+    };
+    let text = fs::read_to_string(&sheet).unwrap();
+    fs::write(&sheet, filled(&text)).unwrap();
+    assert!(shop.verify(&[]).out.contains("it is not as it was filed"));
+    // a sheet with something in it is not written over
+    let again = inspect(&["--wheel".as_ref(), "2".as_ref(), "-o".as_ref(), sheet.as_ref()]);
+    assert!(again.code == 2 && again.err.contains("somebody has filled in"), "{}", again.err);
+    // also the sheet of the pack itself, once it is judged
+    let own = shop.pack.join("1042-B-inspection.csv");
+    fs::write(&own, filled(&fs::read_to_string(&own).unwrap())).unwrap();
+    assert_eq!(shop.verify(&[]).code, 1);
+    let verdicts = shop.pack.join("verdicts.csv");
+    for measured in [&sheet, &own] {
+        assert_eq!(inspect(&[measured.as_ref(), "-o".as_ref(), verdicts.as_ref()]).code, 1);
+    }
+    let ran = shop.verify(&[]);
+    assert_eq!(ran.code, 0, "{}", ran.out);
+    let refused = shop.pack(&["--altered-by", "Heron Quay"]);
+    assert!(refused.code == 2 && refused.err.contains("1042-B-inspection.csv was filled in"), "{}", refused.err);
+    fs::rename(&own, shop.folder.path().join("filled.csv")).unwrap();
+    assert_eq!(shop.pack(&["--altered-by", "Heron Quay"]).code, 0);
+    assert!(shop.names().contains(&"verdicts.csv".to_owned()) && fs::read_to_string(&sheet).unwrap().contains("4.5"));
+    assert_eq!(shop.verify(&[]).code, 0);
+    fs::write(&verdicts, "PASSED").unwrap();
+    assert!(shop.verify(&[]).out.contains("it is not as it was filed"));
+    fs::remove_file(&verdicts).unwrap();
+    assert!(shop.verify(&[]).out.contains("and is gone"));
 }
 
 #[test]

@@ -182,7 +182,7 @@ fn an_order_with_a_title_block_of_the_shop_is_drawn_with_the_built_in_one_and_sa
     let page = Page::start();
     let order = String::from_utf8(read(ORDERS[0]))
         .unwrap()
-        .replace("\"sheet\": \"A3\"", "\"sheet\": \"A3\", \"title_block\": \"../../etc/passwd\"");
+        .replace("\"title_block\": \"example\"", "\"title_block\": \"../../etc/passwd\"");
     let told = page.post("/draw/sheet", order.as_bytes()).json();
     assert!(told["svg"].is_string());
     assert!(told["remarks"].to_string().contains("the page reads no files"), "{}", told["remarks"]);

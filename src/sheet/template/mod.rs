@@ -1,6 +1,6 @@
 //! Title-block definitions: which cells a title block has, and the shop whose name, address and logo it carries.
 //!
-//! A definition is JSON; the built-in one is `templates/title-blocks/plain.json`. Cells are rectangles in mm from the block's lower left corner.
+//! A definition is JSON; the built-in ones are those of `templates/title-blocks`. Cells are rectangles in mm from the block's lower left corner.
 
 use crate::language::Language;
 use crate::tolerance::{ABUTTING, SAME_PLACE};
@@ -11,8 +11,13 @@ pub use logo::{Logo, LogoError};
 use serde::Deserialize;
 use std::fmt;
 
-/// The built-in definition.
+/// The built-in definition, of no shop.
 pub const PLAIN: &str = include_str!("../../../templates/title-blocks/plain.json");
+/// The same of an invented shop, for examples.
+const EXAMPLE: &str = include_str!("../../../templates/title-blocks/example.json");
+
+/// What a pack without the shop's own name says of itself.
+pub const NO_SHOP: &str = "no title block of the shop's own";
 
 /// Greatest width of a title block, mm (ISO 7200; it is also what A4 leaves inside its frame).
 const GREATEST_WIDTH: f64 = 180.0;
@@ -55,6 +60,13 @@ pub struct Firm {
     pub address: Vec<String>,
     /// Its sign; `None` leaves the cell empty.
     pub logo: Option<Logo>,
+}
+
+impl Firm {
+    /// Whether a shop is named: words in brackets say that one is missing.
+    pub fn is_named(&self) -> bool {
+        !(self.name.starts_with('(') && self.name.ends_with(')'))
+    }
 }
 
 /// One cell.
@@ -186,6 +198,7 @@ pub fn in_language(template: &Template, language: Language) -> Template {
         }
     };
     theirs(&mut made.document_type, "title.document_type");
+    theirs(&mut made.shop.name, "title.no_shop");
     for cell in made.cells.iter_mut().chain(&mut made.continuation) {
         if let Some((_, key)) = LABELS.iter().find(|(field, _)| *field == cell.field) {
             theirs(&mut cell.label, key);
@@ -261,6 +274,15 @@ impl Template {
     /// Never with the definition shipped; a test reads it.
     pub fn plain() -> Result<Template, TemplateError> {
         Template::parse(PLAIN, None)
+    }
+
+    /// The built-in definition of this name: `plain`, or `example`, that of an invented shop; `None` where there is none.
+    pub fn built_in(name: &str) -> Option<Result<Template, TemplateError>> {
+        match name {
+            "plain" => Some(Template::plain()),
+            "example" => Some(Template::parse(EXAMPLE, None)),
+            _ => None,
+        }
     }
 
     /// Reads a definition. `logo` is the text of the SVG file that [`logo_file`] names.

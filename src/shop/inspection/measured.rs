@@ -83,6 +83,13 @@ pub fn read(bytes: &[u8], job: &Job, others: &[Characteristic]) -> Result<Measur
     Ok(Measured { items, sample, is_short, values, record, problems })
 }
 
+/// Whether a file is a sheet of any order into which somebody has written.
+pub fn is_filled_in(bytes: &[u8]) -> bool {
+    let Ok(list) = list::read(bytes) else { return false };
+    let made = [&HEAD[..], &SHORT[..1], &[Field::Wheel.key(), Field::FirstWheel.key()]].concat();
+    rows(&list).is_ok_and(|rows| rows.iter().any(|row| !row.measured.is_empty() && !made.contains(&row.item)))
+}
+
 /// One row: its line, and the three cells that count.
 struct Row<'a> {
     line: u64,

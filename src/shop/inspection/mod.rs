@@ -9,7 +9,7 @@ mod rows;
 mod verdict;
 
 pub use items::{Dimension, Extent, Item, USUAL_SAMPLE, items, sampled};
-pub use measured::{COLUMNS, Measured, NoSheet, read};
+pub use measured::{COLUMNS, Measured, NoSheet, is_filled_in, read};
 pub use paper::{certificate, sheet};
 pub use record::{Field, Record, TestResult};
 pub use rows::{VERDICT_COLUMNS, sheet_rows, verdict_rows};
