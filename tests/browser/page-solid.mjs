@@ -298,10 +298,10 @@ async function typed(desk) {
 /** What cannot be made is told in words, with the picture in its place. */
 async function refused(desk) {
   const { page } = desk;
-  await desk.openText(text({ face: { grooves: { count: 12, width: 3, depth: 3, helix_deg: 20 } } }), 'helix.json');
+  await desk.openText(text({ side_b: { recess: [{ diameter: 200, depth: 45, fillet_radius: 2 }] } }), 'through.json');
   await desk.settled();
   await page.waitForSelector('#solid-flat .pictures svg');
-  check('it says why there is no solid', (await page.textContent('#solid-flat')).includes('the grooves of the face cannot be made as a solid'), await page.textContent('#solid-flat'));
+  check('it says why there is no solid', (await page.textContent('#solid-flat')).includes('the grooves of the sides cannot be made as a solid'), await page.textContent('#solid-flat'));
   check('and shows no buttons that do nothing', await page.isHidden('#solid-side-a'));
   await desk.openText(text());
   await built(desk);

@@ -277,11 +277,11 @@ fn the_solid_names_its_features_and_their_fields_or_says_why_there_is_none() {
         assert!(named.contains(&name), "{name} of {named:?}");
         assert_eq!(scene["fields"][name], field);
     }
-    let mut helical = order.clone();
-    helical["wheel"]["face"]["grooves"]["helix_deg"] = json!(20);
-    let refused = page.post("/solid", helical.to_string().as_bytes()).json();
+    let mut through = order.clone();
+    through["wheel"]["side_a"]["recess"][0]["depth"] = json!(38);
+    let refused = page.post("/solid", through.to_string().as_bytes()).json();
     assert!(
-        refused["failure"].as_str().unwrap().starts_with("the grooves of the face cannot be made as a solid"),
+        refused["failure"].as_str().unwrap().starts_with("the grooves of the sides cannot be made as a solid"),
         "{refused}"
     );
     assert!(page.post("/solid", b"{}").json()["problems"].is_array());
