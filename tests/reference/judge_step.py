@@ -2,7 +2,7 @@
 
 Valid, closed, one solid, in millimetres, named by its order; volume, centroid and moments as `properties` says, 1e-7 relative for turned wheels and
 2e-6 for grooved ones; random points of its faces on the order's own surfaces within 1e-4 mm, none where a groove has taken the stone away; as many
-faces as the order lets be counted. A wheel that is refused must have grooves, and most must not be refused.
+faces as the order lets be counted. A wheel that is refused must have grooves, and of ten fewer than three may be.
 
 `STEP_ORDERS=100` judges so many random orders instead of a few, and named ones with many grooves as well, which take the kernel minutes.
 """
@@ -176,7 +176,7 @@ def judge(checks, options):
             checks.absorb(lines)
             grooved += bool(resolve(order).groove_sets())
             refused += [name] if solid_files.is_refused(lines) else []
-    checks.that("most grooved wheels are made", len(refused) < 0.5 * grooved, f"{len(refused)} of {grooved} refused: {', '.join(refused)}")
+    checks.that("seven of ten grooved wheels are made", len(refused) < 0.3 * grooved, f"{len(refused)} of {grooved} refused: {', '.join(refused)}")
 
 
 def doctored(text):
