@@ -143,6 +143,11 @@ def face_count(wheel):
         steep = g.bottom == "vee" and g.width / 2 / math.tan(math.radians(g.vee_angle) / 2) > 0.9 * g.depth
         if steep or g.bottom != "flat" and g.inner_end == "runout":
             return None
+        # an end whose corners lie beyond the outside diameter leaves slivers of the side, a rise as long as its groove no straight bottom
+        if g.outer_radius and math.hypot(g.outer_radius, g.width / 2) > wheel.radius:
+            return None
+        if g.inner_end == "runout" and math.sqrt(g.depth * (2 * g.cutter_radius - g.depth)) > (g.outer_radius or wheel.radius) - g.inner_radius - g.width:
+            return None
         # two walls, the bottom or its flanks, an end or the rise that a cutter leaves, and the other end
         count += len(g.angles()) * (4 + (g.bottom == "vee") + (g.outer_radius is not None))
     return count
