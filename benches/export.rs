@@ -12,7 +12,6 @@ use wheeldraft::export::dxf::{Flavour, machine, read_back, sheet};
 use wheeldraft::export::{pdf, png, svg};
 use wheeldraft::geometry::{Contour, Edge, Point, Turn};
 use wheeldraft::pack::machine::{Wishes, files};
-use wheeldraft::wheel::open;
 
 fn main() {
     divan::main();
@@ -118,7 +117,7 @@ fn floor_of_dxf_machine(bencher: Bencher, flavour: Flavour) {
 #[divan::bench(args = [Flavour::R12, Flavour::R12Joined, Flavour::R2000])]
 fn cut(bencher: Bencher, flavour: Flavour) {
     let order = include_bytes!("../tests/reference/timing/round-bottom-grooves-both-sides-over-a-taper.json");
-    let job = open(order).unwrap_or_else(|problems| panic!("{problems:?}"));
+    let job = wheeldraft::rules::ShopRules::built_in().open(order).unwrap_or_else(|problems| panic!("{problems:?}"));
     let wishes = Wishes {
         flavour,
         compensate: None,

@@ -15,7 +15,7 @@ use wheeldraft::rules::ShopRules;
 use wheeldraft::sheet::template::Template;
 use wheeldraft::sheet::{Inputs, approval};
 use wheeldraft::shop::{inspection, traveller};
-use wheeldraft::wheel::{self, Job};
+use wheeldraft::wheel::Job;
 
 fn main() {
     divan::main();
@@ -31,7 +31,7 @@ fn to_svg(order: &[u8], template: &Template) -> usize {
 }
 
 fn opened(order: &[u8]) -> Job {
-    wheel::open(order).unwrap_or_else(|problems| panic!("{problems:?}"))
+    ShopRules::built_in().open(order).unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
 fn plain() -> Template {

@@ -3,9 +3,9 @@
 use divan::{Bencher, black_box};
 use serde_json::{Value, json};
 use wheeldraft::order::Order;
+use wheeldraft::properties;
 use wheeldraft::section::Section;
 use wheeldraft::wheel::{Job, resolve};
-use wheeldraft::{properties, wheel};
 
 fn main() {
     divan::main();
@@ -13,7 +13,7 @@ fn main() {
 
 fn job(value: Value) -> Job {
     let order: Order = serde_json::from_value(value).expect("an order");
-    resolve(&order).expect("a wheel")
+    resolve(&order, &wheeldraft::rules::ShopRules::built_in().usual_sizes()).expect("a wheel")
 }
 
 /// Round-bottom grooves on both tapered sides of a 26 in wheel.
@@ -74,5 +74,5 @@ fn section(bencher: Bencher) {
 #[divan::bench]
 fn reading_an_order(bencher: Bencher) {
     let bytes = include_bytes!("../templates/recessed-grooved-both-sides.json");
-    bencher.bench(|| wheel::open(black_box(bytes)));
+    bencher.bench(|| wheeldraft::rules::ShopRules::built_in().open(black_box(bytes)));
 }

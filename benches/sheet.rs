@@ -7,7 +7,6 @@ use wheeldraft::export::{pdf, svg};
 use wheeldraft::rules::ShopRules;
 use wheeldraft::sheet::template::Template;
 use wheeldraft::sheet::{Approval, Inputs, approval};
-use wheeldraft::wheel::open;
 
 fn main() {
     divan::main();
@@ -17,7 +16,7 @@ fn main() {
 fn job() -> Dossier<'static> {
     static SHOP: LazyLock<ShopRules> = LazyLock::new(ShopRules::built_in);
     let order = include_bytes!("../tests/cases/sheet/inch-grooved-both-sides.json");
-    let job = open(order).unwrap_or_else(|problems| panic!("{problems}"));
+    let job = ShopRules::built_in().open(order).unwrap_or_else(|problems| panic!("{problems}"));
     Dossier::of(job, &SHOP).unwrap_or_else(|e| panic!("{e}"))
 }
 

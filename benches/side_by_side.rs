@@ -23,7 +23,7 @@ use wheeldraft::sheet::template::Template;
 use wheeldraft::sheet::{Inputs, approval};
 use wheeldraft::solid::{Mesh, Solid};
 use wheeldraft::tolerance::MESH_DEVIATION;
-use wheeldraft::wheel::{Job, SideName, open};
+use wheeldraft::wheel::{Job, SideName};
 
 /// How long each thing is repeated at least, and how often at least.
 const LONG: Duration = Duration::from_millis(400);
@@ -129,7 +129,9 @@ fn main() {
     let paths = if named.is_empty() { vec![ORDER.to_owned()] } else { named };
     for path in paths {
         let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
-        let job = open(&bytes).unwrap_or_else(|problems| panic!("{path}: {problems:?}"));
+        let job = wheeldraft::rules::ShopRules::built_in()
+            .open(&bytes)
+            .unwrap_or_else(|problems| panic!("{path}: {problems:?}"));
         let line = serde_json::json!({
             "order": path,
             "properties": median(|| properties::of(&job)),

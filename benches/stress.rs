@@ -16,7 +16,7 @@ fn job(wheel: Value) -> Job {
         "blank": {"outside_diameter": 660, "thickness": 63, "bore": 127, "density": "2.15 g/cm3", "max_operating_speed": "35 m/s"},
         "wheel": wheel}))
     .expect("an order");
-    resolve(&order).expect("a wheel")
+    resolve(&order, &wheeldraft::rules::ShopRules::built_in().usual_sizes()).expect("a wheel")
 }
 
 fn stepped() -> Job {

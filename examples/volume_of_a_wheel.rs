@@ -5,7 +5,8 @@
 
 use std::error::Error;
 use std::path::Path;
-use wheeldraft::{properties, wheel};
+use wheeldraft::properties;
+use wheeldraft::rules::ShopRules;
 
 const SMALL: &str = r#"{
   "order": {"number": "1", "revision": "A"}, "units": "mm",
@@ -26,6 +27,6 @@ pub fn told(file: Option<&Path>) -> Result<String, Box<dyn Error>> {
         Some(path) => std::fs::read(path)?,
         None => SMALL.as_bytes().to_vec(),
     };
-    let job = wheel::open(&bytes).map_err(|problems| format!("{problems:#?}"))?;
+    let job = ShopRules::built_in().open(&bytes).map_err(|problems| format!("{problems:#?}"))?;
     Ok(serde_json::to_string_pretty(&properties::of(&job)?)?)
 }

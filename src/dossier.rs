@@ -37,6 +37,8 @@ impl<'s> Dossier<'s> {
     /// # Errors
     /// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
     pub fn of(job: Job, shop: &'s ShopRules) -> Result<Dossier<'s>, SectionError> {
+        let mut job = job;
+        job.tolerances.shop = shop.general_tolerances().cloned();
         let worked = Worked::of(&job, &shop.structures())?;
         let outcome = rules::judged(&job, Some(&worked), shop);
         Ok(Dossier { job, shop, worked, outcome, approved: Approved::missing(), held: None })

@@ -111,9 +111,9 @@ pub use quantity::{Date, LengthUnit, Notation, QuantityError, Written, fixed, pa
 pub use rules::{Authority, Basis, Finding, Severity, Verdict};
 pub use section::SectionError;
 #[cfg(feature = "pdf")]
-pub use sheet::SheetError;
+pub use sheet::Look;
 #[cfg(feature = "pdf")]
-pub use sheet::{Look, template::TemplateError};
+pub use sheet::SheetError;
 pub use size::{GrooveSet, GrooveSize, Measure, SideName, Size, SizeKind};
 pub use wheel::{Deviation, Requirement};
 

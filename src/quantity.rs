@@ -93,6 +93,25 @@ pub enum Length {
     Typed(String),
 }
 
+/// A length for orders in inches and the round one near it for orders in mm, both in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Twin {
+    /// For orders in inches, mm.
+    pub inch: f64,
+    /// For orders in mm.
+    pub mm: f64,
+}
+
+impl Twin {
+    /// The one for orders in this unit, mm.
+    pub fn of(self, unit: LengthUnit) -> f64 {
+        match unit {
+            LengthUnit::Inch => self.inch,
+            LengthUnit::Millimetre => self.mm,
+        }
+    }
+}
+
 /// An angle as typed, degrees; text leaves it open: `?`, or `? 2` with a proposal.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(untagged)]

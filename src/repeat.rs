@@ -4,8 +4,8 @@
 use crate::dossier::Dossier;
 use crate::json::{Edit, Problem, Problems, edited};
 use crate::order::Answer;
-use crate::rules::{Answered, Outcome};
-use crate::wheel::{self, Job};
+use crate::rules::{Answered, Outcome, ShopRules};
+use crate::wheel::Job;
 
 /// What the new order is called, and what is different in it.
 #[derive(Debug, Clone, Copy)]
@@ -18,6 +18,8 @@ pub struct Wanted<'a> {
     pub date: Option<&'a str>,
     /// Fields that are set or taken away.
     pub settings: &'a [Edit],
+    /// The shop's rules: sizes left open count as is usual there.
+    pub shop: &'a ShopRules,
 }
 
 /// A new order.
@@ -38,7 +40,7 @@ pub struct Repeated {
 pub fn started(text: &str, wanted: &Wanted) -> Result<Repeated, Problems> {
     let mut left_out = Vec::new();
     let text = with_settings(changed(text, &heading(wanted))?, wanted.settings, &mut left_out)?;
-    Ok(Repeated { job: wheel::open(text.as_bytes())?, text, left_out })
+    Ok(Repeated { job: wanted.shop.open(text.as_bytes())?, text, left_out })
 }
 
 /// An order that repeats an earlier one, of which `text` is the file. Not taken over are number, date, due date, the customer's own order number,
@@ -57,18 +59,18 @@ pub fn repeat(old: &Dossier, text: &str, wanted: &Wanted) -> Result<Repeated, Pr
     edits.push(Edit::text("/order/based_on", &stem));
     edits.extend(passed(&old.job, &mut left_out));
     let text = with_settings(changed(text, &edits)?, wanted.settings, &mut left_out)?;
-    let mut job = wheel::open(text.as_bytes())?;
+    let mut job = wanted.shop.open(text.as_bytes())?;
     let mut text = text;
     if let Some(consent) = outgrown_consent(&old.job, &job) {
         left_out.push(format!("the maker's consent {consent}, given for the wheel as it was"));
         text = changed(&text, &[Edit::remove(MAKER_AGREEMENT)])?;
-        job = wheel::open(text.as_bytes())?;
+        job = wanted.shop.open(text.as_bytes())?;
     }
     let stale = stale_answers(old, &job)?;
     let of = |i: &usize| old.job.answers.get(*i).map(|a| format!("the answer to {} ({}, {})", a.question, a.by, a.date));
     left_out.extend(stale.iter().filter_map(of));
     let text = changed(&text, &without("/answers", &stale, old.job.answers.len()))?;
-    Ok(Repeated { job: wheel::open(text.as_bytes())?, text, left_out })
+    Ok(Repeated { job: wanted.shop.open(text.as_bytes())?, text, left_out })
 }
 
 const MAKER_AGREEMENT: &str = "/blank/maker_agreement";

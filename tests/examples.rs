@@ -75,7 +75,7 @@ fn the_volume_of_a_wheel() {
 fn the_volume_of_a_file_is_what_the_command_says() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data/1042.json");
     let told: Value = serde_json::from_str(&volume_of_a_wheel::told(Some(&path)).unwrap()).unwrap();
-    let job = wheeldraft::wheel::open(&std::fs::read(&path).unwrap()).unwrap();
+    let job = wheeldraft::rules::ShopRules::built_in().open(&std::fs::read(&path).unwrap()).unwrap();
     let want = wheeldraft::properties::of(&job).unwrap();
     assert_eq!(told["wheel"]["volume"].as_f64(), Some(want.wheel.volume));
     let broken = Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.toml");

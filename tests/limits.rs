@@ -62,7 +62,7 @@ fn limits() -> Vec<(String, Value)> {
 
 fn numbers(order: &Value) -> Option<(Wheel, Properties)> {
     let order: Order = serde_json::from_value(order.clone()).unwrap();
-    let job = resolve(&order).ok()?;
+    let job = resolve(&order, &wheeldraft::rules::ShopRules::built_in().usual_sizes()).ok()?;
     let numbers = properties::of(&job).unwrap();
     Some((job.wheel, numbers))
 }

@@ -3,7 +3,7 @@
 use super::{orders, requests};
 use std::sync::OnceLock;
 use wheeldraft::dossier::Dossier;
-use wheeldraft::json::Located;
+use wheeldraft::json::{Located, Problems};
 use wheeldraft::pack::verify::verify;
 use wheeldraft::pack::{self, Approved, Options, PackError, machine::MachineError};
 use wheeldraft::quantity::{LengthUnit, parse_length};
@@ -11,8 +11,12 @@ use wheeldraft::rules::ShopRules;
 use wheeldraft::sheet::SheetError;
 use wheeldraft::sheet::template::{Logo, Template};
 use wheeldraft::shop::{approval, inspection, stock, traveller};
-use wheeldraft::wheel::{Job, open};
+use wheeldraft::wheel::Job;
 use wheeldraft::{export, properties};
+
+fn open(order: &[u8]) -> Result<Job, Problems> {
+    ShopRules::built_in().open(order)
+}
 
 /// A target: its name and what it does with any bytes.
 pub type Target = (&'static str, fn(&[u8]));

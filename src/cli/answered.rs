@@ -5,7 +5,6 @@ use super::{Desk, Failure, files};
 use crate::json::{Edit, edited};
 use crate::order::Answer;
 use crate::rules::{Finding, SIZE_OPEN, Severity, ShopRules};
-use crate::wheel;
 use std::path::Path;
 
 /// Writes the answers; each must be to one question that is open.
@@ -38,7 +37,7 @@ pub fn run(order: &Path, typed: &[String], said: [Option<&str>; 2], shop: &ShopR
         edits.push(Edit::set(format!("/answers/{}", dossier.job.answers.len() + edits.len()), value));
     }
     let text = edited(&text, &edits).map_err(|p| Failure::new(p.message, p.hint))?;
-    wheel::open(text.as_bytes()).map_err(|problems| {
+    dossier.shop.open(text.as_bytes()).map_err(|problems| {
         let file = format!("{}, as it would become", shown(order));
         Failure::Order { file, problems }
     })?;

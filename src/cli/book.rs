@@ -10,7 +10,7 @@ use crate::json::LONGEST_FILE;
 use crate::json::nearest;
 use crate::pack::NamedFile;
 use crate::quantity::quoted;
-use crate::wheel;
+use crate::rules::ShopRules;
 use serde_json::{Value, json};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -194,7 +194,7 @@ fn warn(book: &Book, desk: &Desk) {
 fn all(folder: &Path, book: &Book, desk: &Desk) -> Done {
     warn(book, desk);
     let today = clock::today().ok_or_else(|| Failure::new("the clock of this machine shows no day", "set it"))?;
-    let lives = book::lives(&book.entries, &known(&folder.join("orders")), today);
+    let lives = book::lives(&book.entries, &known(&folder.join("orders"), &desk.rules()?), today);
     if desk.is_json() {
         desk.print_json(&json!({ "format": 1, "today": today, "orders": lives, "faults": book.faults }))?;
     } else {
@@ -204,12 +204,12 @@ fn all(folder: &Path, book: &Book, desk: &Desk) -> Done {
 }
 
 /// The orders of a folder that can be read, as they are now.
-fn known(folder: &Path) -> Vec<Known> {
+fn known(folder: &Path, rules: &ShopRules) -> Vec<Known> {
     let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
     let files = entries.filter_map(|e| Some(e.ok()?.path())).filter(|p| p.extension().is_some_and(|e| e == "json"));
     let read = |path: PathBuf| {
         let meta = fs::metadata(&path).ok().filter(|m| m.is_file() && m.len() <= LONGEST_FILE as u64)?;
-        let job = wheel::open(&fs::read(&path).ok().filter(|bytes| bytes.len() as u64 == meta.len())?).ok()?;
+        let job = rules.open(&fs::read(&path).ok().filter(|bytes| bytes.len() as u64 == meta.len())?).ok()?;
         Some(Known {
             order: job.file_stem(),
             fingerprint: job.fingerprint().full().to_owned(),

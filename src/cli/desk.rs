@@ -13,7 +13,7 @@ use crate::dossier::Dossier;
 use crate::json::{LONGEST_FILE, Located, Place, Problem};
 use crate::report::answer;
 use crate::rules::ShopRules;
-use crate::wheel::{self, Job};
+use crate::wheel::Job;
 use serde_json::{Value, json};
 use std::fs::File;
 use std::io::{Read, Write};
@@ -198,7 +198,7 @@ impl Desk {
     pub fn job_and_bytes(&self, file: &Path) -> Result<(Job, Vec<u8>), Failure> {
         let bytes = up_to(file, LONGEST_FILE as u64)?;
         let name = if is_stdin(file) { "<stdin>".to_owned() } else { shown(file) };
-        match wheel::open(&bytes) {
+        match self.rules()?.open(&bytes) {
             Ok(job) => Ok((job, bytes)),
             Err(problems) => Err(Failure::Order { file: name, problems }),
         }

@@ -4,7 +4,8 @@ use super::failure::shown;
 use super::{Desk, Done, Failure, files, outlet, paper};
 use crate::drawing::Drawing;
 use crate::pack::papers;
-use crate::sheet::template::{Template, TemplateError, logo_file};
+use crate::json::Problems;
+use crate::sheet::template::{Template, logo_file};
 use crate::sheet::{self, SheetError};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
@@ -88,8 +89,8 @@ pub(super) fn title_block(file: &Path) -> Result<Template, Failure> {
     Template::parse(&text, logo.as_deref()).map_err(|e| wrong(&shown(file), e))
 }
 
-fn wrong(name: &str, e: TemplateError) -> Failure {
-    Failure::new(format!("{name}: {}: {}", e.place, e.message), e.hint)
+pub(super) fn wrong(name: &str, problems: Problems) -> Failure {
+    Failure::Order { file: name.to_owned(), problems }
 }
 
 /// A path as seen from the folder of another file.

@@ -87,7 +87,7 @@ pub(super) fn is_csv(file: &Path) -> bool {
 }
 
 pub(super) fn as_csv(dossier: &Dossier, headings: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Failure> {
-    csv::stated(&dossier.state().lines(), headings, rows).map_err(|e| Failure::new(e.to_string(), ""))
+    csv::stated(&inspection::said(dossier), headings, rows).map_err(|e| Failure::new(e.to_string(), ""))
 }
 
 fn sheet(args: &Args, dossier: &Dossier, template: &Template, desk: &Desk) -> Done {

@@ -9,7 +9,7 @@ use crate::order::{self, TEMPLATES, Template};
 use crate::profile;
 use crate::quantity::quoted;
 use crate::repeat::{self, Repeated, Wanted};
-use crate::wheel;
+use crate::rules::ShopRules;
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
@@ -94,7 +94,9 @@ fn numbered(args: &Args, number: &str, template: Option<&Template>, desk: &Desk)
     let mut all = card(args, template, desk)?;
     all.extend(settings(&args.set)?);
     let settings = all;
-    let wanted = Wanted { number, revision: &args.revision, date: args.date.as_deref(), settings: &settings };
+    let shop = desk.rules()?;
+    let wanted =
+        Wanted { number, revision: &args.revision, date: args.date.as_deref(), settings: &settings, shop: &shop };
     let refused = |problems: Problems| refusal(&args.template, &settings, problems);
     let made = match template {
         Some(template) => repeat::started(template.text, &wanted).map_err(refused)?,
@@ -130,7 +132,7 @@ fn with_card(args: &Args, text: String, desk: &Desk) -> Result<String, Failure> 
     }
     let text = json::edited(&text, &edits).map_err(|p| Failure::new(p.message, p.hint))?;
     let file = format!("{}, with the card filled in", args.template);
-    wheel::open(text.as_bytes()).map_err(|problems| Failure::Order { file, problems })?;
+    desk.rules()?.open(text.as_bytes()).map_err(|problems| Failure::Order { file, problems })?;
     Ok(text)
 }
 
@@ -147,7 +149,7 @@ fn card(args: &Args, template: Option<&Template>, desk: &Desk) -> Result<Vec<Edi
         return Err(Failure::new(format!("--machine: there is no card {}", quoted(name)), hint));
     };
     let units = match template {
-        Some(template) => wheel::open(template.text.as_bytes()).map(|job| job.units).unwrap_or(card.units),
+        Some(template) => ShopRules::built_in().open(template.text.as_bytes()).map(|job| job.units).unwrap_or(card.units),
         None => desk.job(source(&args.template)?)?.units,
     };
     Ok(card.edits(units))

@@ -48,7 +48,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let of_shop = || premises.as_ref().map_or_else(String::new, |shop| shop.profile.name.clone());
     let title_block = match desk.own(None, |shop| shop.title_block.as_ref())? {
         Some(file) => draw::title_block(&file)?,
-        None => Template::plain().map_err(|e| Failure::new(e.message, e.hint))?,
+        None => Template::plain().map_err(|e| draw::wrong("plain", e))?,
     };
     let shop = Shop {
         rules: desk.rules()?,

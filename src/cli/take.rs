@@ -5,7 +5,7 @@ use super::{Desk, Done, Failure, Outcome, files, premises};
 use crate::book::{Event, Kind};
 use crate::json::edited;
 use crate::shop::stock::{self, Choice, StockList, StockWheel};
-use crate::wheel::{self, Job};
+use crate::wheel::Job;
 use serde_json::json;
 use std::path::Path;
 
@@ -36,7 +36,7 @@ pub fn run(ids: &[String], taking: &Taking, desk: &Desk) -> Done {
         return Ok(Outcome::Stopped);
     }
     let text = edited(taking.text, &made).map_err(|p| Failure::new(p.message, p.hint))?;
-    let job = wheel::open(text.as_bytes()).map_err(|problems| {
+    let job = desk.rules()?.open(text.as_bytes()).map_err(|problems| {
         let file = format!("{}, as it would become", shown(taking.file));
         Failure::Order { file, problems }
     })?;

@@ -9,7 +9,7 @@ use crate::quantity::{LengthUnit, parse_length, trimmed};
 use crate::size::SideName;
 use crate::takeoff::{self, Axis, AxisKind, Drawn, GroovePlan, Head, Role, Snap, TakenOff, Wishes};
 use crate::tolerance::DRAWN_GAP;
-use crate::wheel;
+use crate::rules::ShopRules;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
@@ -84,7 +84,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let head = head(args);
     let order = takeoff::order(&taken, &wishes.snap, &head, &grooves);
     let text = format!("{order:#}\n");
-    if let Err(problems) = wheel::open(text.as_bytes()) {
+    if let Err(problems) = ShopRules::built_in().open(text.as_bytes()) {
         return Err(Failure::Order { file: "the order that was read".to_owned(), problems });
     }
     if let Some(file) = &args.output {

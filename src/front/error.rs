@@ -5,7 +5,7 @@ use crate::json::Problems;
 use crate::pack::machine::MachineError;
 use crate::section::SectionError;
 #[cfg(feature = "pdf")]
-use crate::sheet::{SheetError, template::TemplateError};
+use crate::sheet::SheetError;
 
 /// Why something cannot be had of an order.
 ///
@@ -28,7 +28,7 @@ pub enum Error {
     /// The title block cannot be read.
     #[cfg(feature = "pdf")]
     #[error(transparent)]
-    TitleBlock(#[from] TemplateError),
+    TitleBlock(Problems),
     /// A drawing cannot be laid out.
     #[cfg(feature = "pdf")]
     #[error(transparent)]

@@ -5,12 +5,11 @@ use crate::dossier::Dossier;
 use crate::json::Problems;
 use crate::rules::ShopRules;
 #[cfg(feature = "pdf")]
-use crate::sheet::template::{PLAIN, Template as TitleBlock, TemplateError};
+use crate::sheet::template::{PLAIN, Template as TitleBlock};
 #[cfg(feature = "pdf")]
 use crate::shop::inspection::USUAL_SAMPLE;
 #[cfg(feature = "pdf")]
 use crate::shop::traveller::Template as TravellerTemplate;
-use crate::wheel;
 #[cfg(feature = "pdf")]
 use crate::wheel::Job;
 #[cfg(feature = "pdf")]
@@ -90,7 +89,7 @@ impl Shop {
     /// # Ok::<(), Error>(())
     /// ```
     pub fn open(&self, bytes: &[u8]) -> Result<WheelOrder<'_>, Error> {
-        let dossier = Dossier::of(wheel::open(bytes)?, &self.rules)?;
+        let dossier = Dossier::of(self.rules.open(bytes)?, &self.rules)?;
         Ok(WheelOrder {
             #[cfg(feature = "pdf")]
             shop: self,
@@ -104,7 +103,7 @@ impl Shop {
     /// The same with a title block of its own: the text of its file, and that of the logo it names.
     ///
     /// # Errors
-    /// Where the file is no title block.
+    /// Every problem of the file at once, each with its place.
     ///
     /// ```
     /// use wheeldraft::Shop;
@@ -112,7 +111,7 @@ impl Shop {
     /// assert!(Shop::built_in()?.with_title_block("{}", None).is_err());
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
-    pub fn with_title_block(self, text: &str, logo: Option<&str>) -> Result<Shop, TemplateError> {
+    pub fn with_title_block(self, text: &str, logo: Option<&str>) -> Result<Shop, Problems> {
         Ok(Shop { title_block: TitleBlock::parse(text, logo)?, ..self })
     }
 

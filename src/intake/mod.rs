@@ -7,7 +7,7 @@ pub use columns::{COLUMNS, Column, Kind};
 use crate::json::Problem;
 use crate::list::{self, List, RowProblem};
 use crate::quantity::{LengthUnit, Speed, parse_length, quoted};
-use crate::wheel;
+use crate::rules::ShopRules;
 use columns::{plain, unit};
 use serde_json::{Map, Value, json};
 use std::collections::HashMap;
@@ -171,7 +171,7 @@ impl Row<'_> {
 
     /// The order as the program itself reads it; what it finds is told by row and heading.
     fn checked(&mut self, order: Value) -> Option<Taken> {
-        match wheel::open(order.to_string().as_bytes()) {
+        match ShopRules::built_in().open(order.to_string().as_bytes()) {
             Ok(job) => Some(Taken { line: self.line, stem: job.file_stem(), order }),
             Err(problems) => {
                 let head = self.head;

@@ -19,7 +19,7 @@ pub use edit::{Edit, edited};
 pub use form::Form;
 pub use place::{Located, Place, Places};
 pub use problem::{Problem, Problems};
-pub use read::{LONGEST_FILE, Reading, read};
+pub use read::{LONGEST_FILE, Reading, is_touched, read};
 pub use setting::setting;
 pub use suggest::nearest;
 pub use value::read_json;

@@ -23,6 +23,12 @@ pub struct Reading<T> {
     pub places: Places,
 }
 
+/// Whether a field, something in it or what it lies in is among those that hold stand-ins.
+pub fn is_touched(field: &str, broken: &[String]) -> bool {
+    let within = |inner: &str, outer: &str| inner.strip_prefix(outer).is_some_and(|rest| rest.is_empty() || rest.starts_with('/'));
+    broken.iter().any(|b| within(b, field) || within(field, b))
+}
+
 /// Reads a file. A byte order mark is skipped; lines may end in LF or CRLF. The structs of `T` must be those the form's schema was made from.
 pub fn read<T: DeserializeOwned>(bytes: &[u8], form: &Form) -> Reading<T> {
     if bytes.len() > LONGEST_FILE {

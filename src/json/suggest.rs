@@ -7,6 +7,12 @@ use serde_json::Value;
 /// Least likeness (Jaro–Winkler, 0 to 1) of a word that is offered.
 const LIKE: f64 = 0.84;
 
+/// So many objects are named that a field may belong to.
+const MOST_HOMES: usize = 6;
+
+/// So many names are listed where none is near.
+const MOST_NAMED: usize = 30;
+
 /// The known word nearest to one that is not, where one is near.
 pub fn nearest(word: &str, known: &[&'static str]) -> Option<&'static str> {
     if let Some(same) = same(word, known) {
@@ -45,13 +51,15 @@ fn synonym(word: &str, known: &[&'static str], form: &Form) -> Option<&'static s
 /// What would be right in place of an unknown field of the object at `pointer`, and the field that was meant.
 pub(super) fn field(form: &Form, name: &str, schema: &'static Value, pointer: &str) -> (String, Option<&'static str>) {
     let known = fields(schema);
-    let homes = nearest_homes(form, name, pointer);
+    // a field that many objects have is none that strayed
+    let homes = Some(nearest_homes(form, name, pointer)).filter(|homes| homes.len() <= MOST_HOMES).unwrap_or_default();
     // a field of the format in the wrong object is likelier than a slip of the pen, another name for a field here likelier still
     let meant = synonym(name, &known, form).or_else(|| if homes.is_empty() { nearest(name, &known) } else { None });
     let hint = match meant {
         Some(meant) => format!("did you mean `{meant}`?"),
         None if homes.is_empty() => match elsewhere(form, name, pointer) {
             Some(hint) => hint,
+            None if known.len() > MOST_NAMED => format!("none of the {} names known here is like it", known.len()),
             None => {
                 let names: Vec<String> =
                     known.iter().filter(|k| !k.starts_with('$')).map(|k| format!("`{k}`")).collect();

@@ -57,11 +57,12 @@ impl Walk<'_> {
         }
         match &node.kind {
             Kind::Object(_) => Some(self.object(node, schema, anchor)),
-            Kind::List(items) => Some(self.list(items, &schema["items"])),
+            Kind::List(items) => self.list(node, items, schema),
             Kind::Text(text) => self.text(node, text, schema),
             Kind::Number(x) => self.number(node, *x, schema),
             Kind::Bool(b) => Some(Value::Bool(*b)),
-            Kind::Null | Kind::Bad => None,
+            Kind::Null => Some(Value::Null),
+            Kind::Bad => None,
         }
     }
 
@@ -70,7 +71,8 @@ impl Walk<'_> {
         let mut out = Map::new();
         let mut meant: Vec<&str> = Vec::new();
         for m in members {
-            let inner = &schema["properties"][m.key.as_str()];
+            let named = &schema["properties"][m.key.as_str()];
+            let inner = if named.is_object() { named } else { &schema["additionalProperties"] };
             if !inner.is_object() {
                 meant.extend(self.unknown(&m.key, &m.key_span, schema));
                 continue;
@@ -81,7 +83,8 @@ impl Walk<'_> {
                 None => self.broken.push(format!("{}/{}", self.path, token(&m.key))),
             }
         }
-        self.broken.extend(meant.iter().map(|key| format!("{}/{key}", self.path)));
+        let absent = meant.iter().filter(|key| !members.iter().any(|m| m.key == ***key));
+        self.broken.extend(absent.map(|key| format!("{}/{key}", self.path)));
         for key in schema["required"].as_array().into_iter().flatten().filter_map(Value::as_str) {
             let is_given = members.iter().any(|m| m.key == key) || meant.contains(&key);
             if !is_given {
@@ -118,8 +121,16 @@ impl Walk<'_> {
         self.broken.push(format!("{}/{key}", self.path));
     }
 
-    fn list(&mut self, items: &[Node], schema: &'static Value) -> Value {
-        let list = self.name.clone();
+    fn list(&mut self, node: &Node, items: &[Node], schema: &'static Value) -> Option<Value> {
+        let bound = |key: &str| schema[key].as_u64().and_then(|n| usize::try_from(n).ok());
+        let (least, most) = (bound("minItems").unwrap_or(0), bound("maxItems").unwrap_or(usize::MAX));
+        if !(least..=most).contains(&items.len()) {
+            let wanted = if least == most { least.to_string() } else { format!("{least} or more") };
+            let message = format!("{} has {} entries, not {wanted}", self.name, items.len());
+            self.fault(&self.short(node), message, format!("give {wanted}"));
+            return None;
+        }
+        let (list, schema) = (self.name.clone(), &schema["items"]);
         let mut out = Vec::new();
         for (i, item) in items.iter().enumerate() {
             let name = format!("entry {} of {list}", i + 1);
@@ -130,7 +141,7 @@ impl Walk<'_> {
                 stand_in(self.form, schema)
             }));
         }
-        Value::Array(out)
+        Some(Value::Array(out))
     }
 
     fn text(&mut self, node: &Node, text: &str, schema: &'static Value) -> Option<Value> {
@@ -244,7 +255,8 @@ pub(super) fn admits(form: &Form, schema: &'static Value, kind: &Kind) -> bool {
         return branches.iter().any(|b| admits(form, b, kind));
     }
     let names: &[&str] = match kind {
-        Kind::Null | Kind::Bad => return false,
+        Kind::Bad => return false,
+        Kind::Null => &["null"],
         Kind::Bool(_) => &["boolean"],
         Kind::Number(_) => &["number", "integer"],
         Kind::Text(_) => &["string"],
@@ -267,6 +279,8 @@ pub(super) fn expected(schema: &'static Value) -> (String, String) {
     }
     let (what, example) = match (schema["x-quantity"].as_str(), schema["type"].as_str()) {
         (Some("length"), _) => ("a length", "a number in the file's units, or text such as \"2-1/2 in\""),
+        (Some("limit"), _) => ("a length", "a length in the limit's unit"),
+        (Some("ratio"), _) => ("a number", "a number, or a fraction such as \"1/3\""),
         (Some("speed"), _) => ("text with its unit", "\"33 m/s\" or \"6500 ft/min\""),
         (Some("density"), _) => ("text with its unit", "\"2.15 g/cm3\""),
         (Some("mass"), _) => ("text with its unit", "\"12.4 kg\" or \"27 lb\""),
@@ -278,6 +292,7 @@ pub(super) fn expected(schema: &'static Value) -> (String, String) {
         (_, Some("number")) => ("a number", "a number without quotes"),
         (_, Some("string")) => ("text", "text in double quotes"),
         (_, Some("boolean")) => ("true or false", "true or false"),
+        (_, Some("null")) => ("null", "null: only the source counts here"),
         (_, Some("array")) => ("a list", "a list in brackets [ … ]"),
         _ => ("an object", "an object in braces { … }"),
     };
@@ -310,7 +325,10 @@ fn stand_in(form: &Form, schema: &'static Value) -> Value {
     } else if is("boolean") {
         Value::Bool(false)
     } else if is("array") {
-        Value::Array(Vec::new())
+        let least = schema["minItems"].as_u64().unwrap_or(0);
+        Value::Array((0..least).map(|_| stand_in(form, &schema["items"])).collect())
+    } else if is("null") {
+        Value::Null
     } else {
         let required = schema["required"].as_array().into_iter().flatten().filter_map(Value::as_str);
         Value::Object(required.map(|key| (key.to_owned(), stand_in(form, &schema["properties"][key]))).collect())

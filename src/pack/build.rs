@@ -290,7 +290,7 @@ impl<'a> Maker<'a> {
         let rows = inspection::sheet_rows(self.job(), extent, None);
         let (table, paper) = (format!("{name}.csv"), format!("{name}.pdf"));
         let failed = |e: csv::CsvError| PackError::File { name: self.name(&table), why: e.to_string() };
-        let bytes = csv::stated(&self.dossier.state().lines(), &inspection::COLUMNS, rows).map_err(failed)?;
+        let bytes = csv::stated(&inspection::said(self.dossier), &inspection::COLUMNS, rows).map_err(failed)?;
         self.file(&table, Kind::Inspection, bytes);
         self.pdf(&paper, Kind::Inspection, &inspection::sheet(self.dossier, extent, None))
     }

@@ -8,7 +8,6 @@ use crate::sheet::template::Template as TitleBlock;
 use crate::shop::approval::Record;
 use crate::shop::traveller::Template as TravellerTemplate;
 use crate::state::{Approved, version};
-use crate::wheel;
 
 /// Makes a pack again from the files of its folder.
 ///
@@ -20,9 +19,9 @@ pub fn remade(files: &[NamedFile], manifest: &Manifest) -> Result<Pack, String> 
     }
     let held = Held { files, manifest };
     let order = held.needed(Kind::Order, "order")?;
-    let job = wheel::open(order).map_err(|_| "the order in it cannot be read".to_owned())?;
     let rules = held.needed_text(Kind::Rules, "shop's rules")?;
     let shop = ShopRules::read(rules).map_err(|_| "the shop's rules in it cannot be read".to_owned())?;
+    let job = shop.open(order).map_err(|_| "the order in it cannot be read".to_owned())?;
     let block = held.needed_text(Kind::TitleBlock, "title block")?;
     let logo = held.text(Kind::Logo);
     let title_block = TitleBlock::parse(block, logo).map_err(|e| format!("the title block in it: {e}"))?;

@@ -4,7 +4,8 @@ use super::{NamedFile, Pack};
 use super::manifest::{Entry, Kind, Manifest, NAME};
 use super::remake::{difference, remade};
 use crate::state::version;
-use crate::wheel::{self, Job};
+use crate::rules::ShopRules;
+use crate::wheel::Job;
 use serde::Serialize;
 
 /// What is wrong with a file of a pack.
@@ -214,7 +215,7 @@ fn stale(files: &[NamedFile], manifest: &Manifest, now: Option<&Job>) -> Vec<Fou
     let mut found = Vec::new();
     let inside = manifest.files.iter().find(|e| e.kind == Kind::Order);
     let inside = inside.and_then(|e| files.iter().find(|f| f.name == e.name));
-    if let Some(job) = inside.and_then(|f| wheel::open(&f.bytes).ok()) {
+    if let Some(job) = inside.and_then(|f| ShopRules::built_in().open(&f.bytes).ok()) {
         found.extend(differs(&job, manifest, "the order in the pack"));
     }
     found.extend(now.and_then(|job| differs(job, manifest, "the order as it is now")));

@@ -4,7 +4,8 @@ use crate::certainty::Certainty;
 use crate::order::Answer;
 use crate::properties::strength::Strength;
 use crate::reach::Left;
-use serde::Serialize;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// How much a finding weighs. The order is from the lightest up.
 ///
@@ -37,7 +38,7 @@ impl Severity {
 }
 
 /// How well a rule or a limit is founded.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Basis {
     /// Read in a public copy of the named source.
@@ -85,7 +86,7 @@ impl Basis {
 }
 
 /// What kind of source a rule or a limit has: how far it binds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Authority {
     /// Law: "shall".
@@ -248,7 +249,8 @@ pub struct NotEvaluated {
 }
 
 /// A rule the shop has switched off.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct SwitchedOff {
     /// The rule's id.
     pub rule: String,

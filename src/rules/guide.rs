@@ -2,34 +2,45 @@
 
 use crate::order::Work;
 use crate::properties::mark::{Bond, Mark};
+use schemars::JsonSchema;
 use serde::Deserialize;
-use serde_json::Value;
 use std::sync::OnceLock;
 
 /// The guide that ships with the program.
 pub const BUILT_IN_GUIDE: &str = include_str!("../../templates/grade-guide.json");
 
 /// A grade guide.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct GradeGuide {
+    /// Version of this format: 1.
     format: u32,
+    /// What the guide is called.
     name: String,
+    /// What it is about.
     #[serde(default)]
     about: String,
+    /// How well it is founded.
     basis: String,
+    /// Who says so.
     source: String,
+    /// Who has checked it.
     #[serde(default)]
     checked_by: String,
+    /// Which wheels suit which work.
     rows: Vec<GuideRow>,
 }
 
-#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct GuideRow {
+    /// What the row is called.
     name: String,
+    /// Which work it is for.
     work: WorkPart,
+    /// Which wheel it names.
     wheel: WheelPart,
+    /// Why that one.
     why: String,
     /// What is told besides, whatever the mark says.
     #[serde(default)]
@@ -37,19 +48,21 @@ struct GuideRow {
 }
 
 /// Which work a row is for; what is left out fits any.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 struct WorkPart {
     material: Vec<String>,
+    #[schemars(with = "[f64; 2]")]
     hardness_hrc: Option<[f64; 2]>,
     operation: Vec<crate::order::OperationKind>,
 }
 
 /// Which wheel it names.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 struct WheelPart {
     abrasive: Vec<String>,
+    #[schemars(with = "[u32; 2]")]
     grit: Option<[u32; 2]>,
     bond: Vec<String>,
 }
@@ -96,21 +109,24 @@ impl GradeGuide {
     /// # Errors
     /// What is wrong with it, with line and column.
     pub fn read(text: &str) -> Result<GradeGuide, String> {
-        GradeGuide::of(serde_json::from_str(text).map_err(|e| e.to_string())?)
+        let guide: GradeGuide = serde_json::from_str(text).map_err(|e| e.to_string())?;
+        match guide.fault() {
+            Some(why) => Err(why),
+            None => Ok(guide),
+        }
     }
 
-    /// The guide in a JSON value.
-    pub(super) fn of(value: Value) -> Result<GradeGuide, String> {
-        let guide: GradeGuide = serde_json::from_value(value).map_err(|e| e.to_string())?;
-        let backwards = guide.rows.iter().find(|r| {
+    /// What its schema cannot say and is wrong with it.
+    pub(super) fn fault(&self) -> Option<String> {
+        let backwards = self.rows.iter().find(|r| {
             r.work.hardness_hrc.is_some_and(|[from, to]| from > to) || r.wheel.grit.is_some_and(|[from, to]| from > to)
         });
         match backwards {
-            _ if guide.format != 1 => {
-                Err(String::from("the format of the grade guide is not known; write \"format\": 1"))
+            _ if self.format != 1 => {
+                Some(String::from("the format of the grade guide is not known; write \"format\": 1"))
             }
-            Some(row) => Err(format!("a range of the row `{}` runs backwards", row.name)),
-            None => Ok(guide),
+            Some(row) => Some(format!("a range of the row `{}` runs backwards", row.name)),
+            None => None,
         }
     }
 

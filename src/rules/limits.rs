@@ -1,6 +1,7 @@
 //! The limits a shop may have to change, by name, and what kind of value each takes.
 
 use super::finding::{Authority, Basis};
+use crate::quantity::Twin;
 use crate::tolerance::SAME_LENGTH;
 
 /// What a limit's value looks like in the shop's file, and the range that makes sense.
@@ -10,6 +11,8 @@ pub enum Kind {
     Number(f64, f64),
     /// A length; the limit's unit is `mm` or `in`; between the two values in mm.
     Length(f64, f64),
+    /// A length for orders in inches and the round one near it for orders in mm, `{"in": …, "mm": …}`; between the two values in mm.
+    Twin(f64, f64),
     /// A list of numbers, rising.
     Numbers,
     /// Ranges `[low, high]` of lengths; the limit's unit is `mm` or `in`.
@@ -31,6 +34,8 @@ pub enum Kind {
 pub enum LimitValue {
     /// One number.
     Number(f64),
+    /// A length for orders in inches and one for orders in mm.
+    Twin(Twin),
     /// Several numbers.
     Numbers(Vec<f64>),
     /// Ranges.
@@ -121,6 +126,7 @@ macro_rules! typed {
 
 typed! {
     f64: LimitValue::Number(x) => *x;
+    Twin: LimitValue::Twin(twin) => *twin;
     Vec<f64>: LimitValue::Numbers(list) => list.clone();
     Vec<(f64, f64)>: LimitValue::Ranges(list) => list.clone();
     (f64, f64): LimitValue::Range(low, high) => (*low, *high);
@@ -133,6 +139,7 @@ typed! {
 macro_rules! value_of {
     (Number) => { f64 };
     (Length) => { f64 };
+    (Twin) => { Twin };
     (Numbers) => { Vec<f64> };
     (Windows) => { Vec<(f64, f64)> };
     (Range) => { (f64, f64) };
@@ -328,6 +335,30 @@ limit_keys! {
         RecessDepthStepMm = recess_depth_step_mm: Length(0.01, 100.0);
         /// Lead of the side dressing diamond where the order names none, per revolution.
         SideDressLead = side_dress_lead: Length(0.001, 10.0);
+        /// How much of a crankshaft grinder's wheel is used, on the radius: proposed where a draft leaves it open, as all that follow.
+        UsualUsed = usual_used: Twin(1.0, 1000.0);
+        /// Usual width of grooves.
+        UsualGrooveWidth = usual_groove_width: Twin(0.1, 100.0);
+        /// Usual depth of grooves.
+        UsualGrooveDepth = usual_groove_depth: Twin(0.1, 100.0);
+        /// How far outside of a recess grooves and tapers usually begin, on the diameter.
+        UsualOutsideRecess = usual_outside_recess: Twin(0.1, 1000.0);
+        /// Usual diameter of the disc that leaves a run-out.
+        UsualDiscDiameter = usual_disc_diameter: Twin(10.0, 1000.0);
+        /// Usual fillet radius of a recess.
+        UsualRecessFillet = usual_recess_fillet: Twin(0.1, 100.0);
+        /// Usual depth of a recess as a share of the thickness.
+        UsualRecessDepthShare = usual_recess_depth_share: Number(0.01, 0.49);
+        /// Usual corner radius.
+        UsualCornerRadius = usual_corner_radius: Twin(0.1, 100.0);
+        /// Usual corner chamfer.
+        UsualCornerChamfer = usual_corner_chamfer: Twin(0.1, 100.0);
+        /// Usual chamfer of the bore.
+        UsualBoreChamfer = usual_bore_chamfer: Twin(0.1, 100.0);
+        /// Usual depth of a taper.
+        UsualTaperDepth = usual_taper_depth: Twin(0.01, 100.0);
+        /// Usual pitches of grooves, degrees, the finest first; each divides the circle.
+        UsualPitches = usual_pitches: Numbers;
     }
     sources {
         /// Source of what the record of the speed test holds.
@@ -376,6 +407,9 @@ impl Limit {
         let number = |x: f64| crate::quantity::trimmed(x / scale, 5);
         let value = match &self.value {
             LimitValue::Number(x) => number(*x),
+            LimitValue::Twin(Twin { inch, mm }) => {
+                format!("{} in, {} mm", crate::quantity::trimmed(inch / crate::quantity::MM_PER_INCH, 5), number(*mm))
+            }
             LimitValue::Numbers(list) => list.iter().map(|&x| number(x)).collect::<Vec<_>>().join(", "),
             LimitValue::Ranges(list) => {
                 list.iter().map(|&(l, h)| format!("{} to {}", number(l), number(h))).collect::<Vec<_>>().join(", ")

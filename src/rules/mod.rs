@@ -35,7 +35,7 @@ pub use finding::{
 pub use guide::{Advice, BUILT_IN_GUIDE, GradeGuide, GuideQuestion};
 pub use limits::{Bracket, Brackets, Kind, Limit, LimitKey, LimitValue, Limits};
 pub use rule::{Ground, Rule, Said};
-pub use shop::{BUILT_IN, ShopRules};
+pub use shop::{BUILT_IN, ShopRules, schema};
 
 use crate::properties::Worked;
 use crate::wheel::Job;

@@ -147,7 +147,7 @@ mod tests {
     #[test]
     fn every_look_of_every_starting_order_lies_on_its_paper() {
         for template in crate::order::TEMPLATES {
-            let job = crate::wheel::open(template.text.as_bytes()).unwrap();
+            let job = crate::rules::ShopRules::built_in().open(template.text.as_bytes()).unwrap();
             let section = Section::of(&job.wheel).unwrap();
             let mut looks = vec![Look::Section, Look::Side(SideName::A), Look::Side(SideName::B), Look::Pictorial];
             looks.extend(job.wheel.face.as_ref().map(|_| Look::Face));

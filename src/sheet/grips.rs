@@ -91,7 +91,7 @@ mod tests {
     use super::*;
 
     fn grips(text: &str, look: Look) -> Vec<Grip> {
-        let job = crate::wheel::open(text.as_bytes()).unwrap();
+        let job = crate::rules::ShopRules::built_in().open(text.as_bytes()).unwrap();
         let section = Section::of(&job.wheel).unwrap();
         alone_with_grips(&job, &section, look).unwrap().1
     }

@@ -9,7 +9,7 @@ use crate::language::Language;
 use crate::report::cautions::sentences_in;
 use crate::rules::{self, SwitchedOff};
 use crate::sheet::view::Style;
-use crate::wheel::{Job, Requirement};
+use crate::wheel::{Deviation, Job, LimitsBy, Requirement};
 use std::ops::Range;
 
 /// Clear distance between the heading and the first line, mm.
@@ -109,6 +109,24 @@ impl LaidNotes {
     }
 }
 
+/// The shop's general tolerances as they hold for this wheel, sizes by their letters: `±0.5: D, P · ±0.2: T`; `None` where none does.
+fn shop_general(job: &Job, style: &Style) -> Option<String> {
+    let mut groups: Vec<(Deviation, Vec<String>)> = Vec::new();
+    for r in job.requirements() {
+        let Some((deviation, LimitsBy::Shop)) = r.general else { continue };
+        let name = if r.letter.is_empty() { r.size.label_in(&job.wheel, style.language) } else { r.letter.clone() };
+        match groups.iter_mut().find(|(d, _)| *d == deviation) {
+            Some((_, names)) if names.contains(&name) => {}
+            Some((_, names)) => names.push(name),
+            None => groups.push((deviation, vec![name])),
+        }
+    }
+    let said = |(d, names): &(Deviation, Vec<String>)| format!("{}: {}", super::tables::tolerance(*d, style, false), names.join(", "));
+    let list = groups.iter().map(said).collect::<Vec<_>>().join(" · ");
+    let source = job.tolerances.shop.as_ref().map_or("", |shop| shop.source());
+    (!list.is_empty()).then(|| style.put("note.shop_general", &[("source", source), ("list", &list)]))
+}
+
 /// The numbered notes: the order's own, the shop's, then what the reader must know about the sheet.
 pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Notes {
     let mut items: Vec<String> = job.head.notes.iter().filter(|n| !n.trim().is_empty()).cloned().collect();
@@ -126,7 +144,7 @@ pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Note
     items.push(style.say(conventions).to_owned());
     let general = match job.tolerances.general {
         Some(d) => style.put("note.general", &[("tolerance", &super::tables::tolerance(d, style, false))]),
-        None => style.say("note.no_general").to_owned(),
+        None => shop_general(job, style).unwrap_or_else(|| style.say("note.no_general").to_owned()),
     };
     items.push(style.put("note.parentheses", &[("general", &general)]));
     if job.blank.as_ref().is_some_and(|b| b.outside_diameter.is_some() || b.thickness.is_some() || b.bore.is_some()) {

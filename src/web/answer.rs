@@ -15,7 +15,7 @@ use crate::sheet::template::Template;
 use crate::sheet::{self, Look, SheetError};
 use crate::shop::approval::Record;
 use crate::state::Approved;
-use crate::wheel::{self, Job, SideName};
+use crate::wheel::{Job, SideName};
 use serde_json::{Value, json};
 use std::borrow::Cow;
 
@@ -61,8 +61,8 @@ impl What {
 ///
 /// # Errors
 /// Everything wrong with it, as the answer.
-pub fn opened(order: &[u8]) -> Result<Job, Value> {
-    let job = wheel::open(order).map_err(|problems| answer::problems(&problems))?;
+pub fn opened(order: &[u8], rules: &ShopRules) -> Result<Job, Value> {
+    let job = rules.open(order).map_err(|problems| answer::problems(&problems))?;
     let large = burden::too_much(&job);
     if large.is_empty() {
         return Ok(job);
@@ -98,8 +98,8 @@ pub fn all_drawn(order: &[u8], what: What, shop: &Shop, record: Option<&str>) ->
 }
 
 /// One view alone, while somebody types: no numbers, no rules. `problems`, or `name` and `svg`; `failure` in place of a drawing that cannot be made.
-pub fn at_once(order: &[u8], look: Look) -> Value {
-    let job = match opened(order) {
+pub fn at_once(order: &[u8], look: Look, shop: &Shop) -> Value {
+    let job = match opened(order, &shop.rules) {
         Ok(job) => job,
         Err(problems) => return problems,
     };
@@ -117,7 +117,7 @@ fn with_findings(
     record: Option<&str>,
     make: impl FnOnce(&Dossier) -> Result<Value, String>,
 ) -> Value {
-    let job = match opened(order) {
+    let job = match opened(order, &shop.rules) {
         Ok(job) => job,
         Err(problems) => return problems,
     };

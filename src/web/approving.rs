@@ -53,7 +53,7 @@ struct Added {
 
 impl Asked {
     fn recorded(&self, folder: Option<&Folder>, lent: &dyn Lent, shop: &Shop) -> Told {
-        let job = answer::opened(self.order.as_bytes())?;
+        let job = answer::opened(self.order.as_bytes(), &shop.rules)?;
         let dossier = Dossier::of(job, &shop.rules).map_err(|why| failure(format!("the wheel has no section: {why}"), ""))?;
         let Some((folder, file)) = folder.zip(self.file.as_deref()) else {
             let added = self.added(self.record.as_deref(), &dossier, lent)?;

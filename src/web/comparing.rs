@@ -34,7 +34,7 @@ pub fn compared(body: &[u8], look: &str, shop: &Shop) -> Response {
 impl Asked {
     fn compared(&self, look: Look, shop: &Shop) -> Told {
         let open = |text: &str, which: &str| {
-            let job = answer::opened(text.as_bytes()).map_err(|problems| {
+            let job = answer::opened(text.as_bytes(), &shop.rules).map_err(|problems| {
                 let first = problems["problems"][0]["message"].as_str().unwrap_or_default().to_owned();
                 failure(format!("The {which} order is not finished: {first}"), "")
             })?;

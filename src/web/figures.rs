@@ -19,7 +19,7 @@ const COUNTS: std::ops::RangeInclusive<u32> = 12..=360;
 
 /// `problems`, or `paper` (the calculation), `wear`, `counts` by place, `recess`.
 pub fn of(order: &[u8], shop: &Shop) -> Value {
-    let job = match answer::opened(order) {
+    let job = match answer::opened(order, &shop.rules) {
         Ok(job) => job,
         Err(problems) => return problems,
     };

@@ -7,7 +7,7 @@ use crate::book::{Kind, Known, Life, lives};
 use crate::dossier::Dossier;
 use crate::front::Shop;
 use crate::pack::manifest::Manifest;
-use crate::rules::Severity;
+use crate::rules::{Severity, ShopRules};
 use crate::shop::approval::Record;
 use crate::wheel::Job;
 use axum::http::StatusCode;
@@ -213,7 +213,7 @@ impl Folder {
 
     /// A stock wheel that the order has as its blank only since this save is taken from the rack: the book gets the line that the command writes.
     fn enter_stock(&self, before: Option<&[u8]>, now: &[u8]) -> (Option<String>, Option<String>) {
-        let stock_of = |text: &[u8]| answer::opened(text).ok().and_then(|job| Some((job.blank.as_ref()?.stock.clone()?, job)));
+        let stock_of = |text: &[u8]| ShopRules::built_in().open(text).ok().and_then(|job| Some((job.blank.as_ref()?.stock.clone()?, job)));
         let Some((stock, job)) = stock_of(now) else { return (None, None) };
         if before.and_then(stock_of).is_some_and(|(old, of)| old == stock && of.file_stem() == job.file_stem()) {
             return (None, None);
@@ -272,7 +272,7 @@ fn summary(bytes: &[u8], approval: Option<&str>, shop: &Shop) -> Entry {
     let head: Value = serde_json::from_slice(bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes)).unwrap_or_default();
     let part = |key: &str| head["order"][key].as_str().unwrap_or_default().to_owned();
     let name: Vec<String> = ["number", "revision"].map(part).into_iter().filter(|p| !p.is_empty()).collect();
-    let job = answer::opened(bytes).ok();
+    let job = answer::opened(bytes, &shop.rules).ok();
     let order = job.as_ref().map(known);
     let (state, next) = standing(job, approval, shop);
     let said = json!({ "name": name.join("-"), "customer": part("customer"), "item": part("item"), "state": state, "next": next });

@@ -188,7 +188,7 @@ async fn draw_any(
 async fn view(State(door): State<Arc<Door>>, Named(look): Named<String>, request: Request) -> Answered {
     let look = answer::What::view(&look).ok_or_else(Refusal::unknown)?;
     let order = guard::body(request).await?;
-    door.answer(move |_| reply::json(&answer::at_once(&order, look))).await
+    door.answer(move |shop| reply::json(&answer::at_once(&order, look, shop))).await
 }
 
 async fn sheets_alone(door: State<Arc<Door>>, Named(look): Named<String>, request: Request) -> Answered {
@@ -208,7 +208,7 @@ async fn sheets_any(State(door): State<Arc<Door>>, look: &str, file: Option<Stri
 
 async fn solid_shown(State(door): State<Arc<Door>>, request: Request) -> Answered {
     let order = guard::body(request).await?;
-    door.lend(move |_, _, _| solid::of(&order)).await
+    door.lend(move |_, _, shop| solid::of(&order, shop)).await
 }
 
 async fn solid_tension(State(door): State<Arc<Door>>, request: Request) -> Answered {
@@ -227,12 +227,12 @@ async fn machines(State(door): State<Arc<Door>>) -> Answered {
 
 async fn blanks(State(door): State<Arc<Door>>, request: Request) -> Answered {
     let body = guard::body(request).await?;
-    door.lend(move |lent, _, _| offer::blanks(&body, lent)).await
+    door.lend(move |lent, _, shop| offer::blanks(&body, lent, shop)).await
 }
 
 async fn take(State(door): State<Arc<Door>>, request: Request) -> Answered {
     let body = guard::body(request).await?;
-    door.lend(move |lent, _, _| offer::take(&body, lent)).await
+    door.lend(move |lent, _, shop| offer::take(&body, lent, shop)).await
 }
 
 async fn quote(State(door): State<Arc<Door>>, request: Request) -> Answered {

@@ -78,18 +78,18 @@ pub fn machines(lent: &dyn Lent) -> Response {
 }
 
 /// The stock wheels an order can be made of, and why the others cannot; `lacks` where there is no list.
-pub fn blanks(body: &[u8], lent: &dyn Lent) -> Response {
+pub fn blanks(body: &[u8], lent: &dyn Lent, shop: &Shop) -> Response {
     match asked::<Asked>(body) {
         Err(refusal) => refusal.into_response(),
-        Ok(asked) => told(asked.blanks(lent)),
+        Ok(asked) => told(asked.blanks(lent, shop)),
     }
 }
 
 /// The order's text with stock wheels as its blank, or `reasons` against them.
-pub fn take(body: &[u8], lent: &dyn Lent) -> Response {
+pub fn take(body: &[u8], lent: &dyn Lent, shop: &Shop) -> Response {
     match asked::<Asked>(body) {
         Err(refusal) => refusal.into_response(),
-        Ok(asked) => told(asked.taken(lent)),
+        Ok(asked) => told(asked.taken(lent, shop)),
     }
 }
 
@@ -123,8 +123,8 @@ pub fn sheet(body: &[u8], lent: &dyn Lent, shop: &Shop) -> Response {
 }
 
 impl Asked {
-    fn job(&self) -> Result<Job, Value> {
-        answer::opened(self.order.as_bytes())
+    fn job(&self, shop: &Shop) -> Result<Job, Value> {
+        answer::opened(self.order.as_bytes(), &shop.rules)
     }
 
     /// The list that was chosen, else that of the shop's folder without what is kept there for other orders.
@@ -143,8 +143,8 @@ impl Asked {
         Ok(Some(list))
     }
 
-    fn blanks(&self, lent: &dyn Lent) -> Told {
-        let job = self.job()?;
+    fn blanks(&self, lent: &dyn Lent, shop: &Shop) -> Told {
+        let job = self.job(shop)?;
         let Some(list) = self.stock(&job, lent)? else { return Ok(lacking("stock")) };
         let choice = choose(&job, &list, Ranking::Removed)?;
         let mut told = choice.told(&job, &list.problems, &stock::differences(&job, &list.wheels));
@@ -154,8 +154,8 @@ impl Asked {
         Ok(told)
     }
 
-    fn taken(&self, lent: &dyn Lent) -> Told {
-        let job = self.job()?;
+    fn taken(&self, lent: &dyn Lent, shop: &Shop) -> Told {
+        let job = self.job(shop)?;
         let Some(list) = self.stock(&job, lent)? else { return Ok(lacking("stock")) };
         let choice = choose(&job, &list, Ranking::Removed)?;
         let rows: Vec<_> = list.wheels.iter().filter(|wheel| self.ids.contains(&wheel.id)).collect();
@@ -170,12 +170,12 @@ impl Asked {
         }
         let edits = stock::take(&job, &rows).map_err(|why| failure(format!("Not taken: {why}"), ""))?;
         let text = edited(&self.order, &edits).map_err(|problem| failure(problem.message, &problem.hint))?;
-        answer::opened(text.as_bytes()).map_err(|_| failure("Not taken: the order could not be read with it", ""))?;
+        answer::opened(text.as_bytes(), &shop.rules).map_err(|_| failure("Not taken: the order could not be read with it", ""))?;
         Ok(json!({ "format": 1, "text": text, "taken": self.ids }))
     }
 
     fn quoted(&self, lent: &dyn Lent, shop: &Shop, make: impl FnOnce(&Quotation) -> Told) -> Told {
-        let job = self.job()?;
+        let job = self.job(shop)?;
         let dossier = Dossier::of(job, &shop.rules).map_err(|why| failure(format!("the wheel has no section: {why}"), ""))?;
         let shops = || lent.file(ShopFile::Rates).map_err(|why| failure(why, ""));
         let bytes = match &self.rates {

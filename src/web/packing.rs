@@ -89,7 +89,7 @@ fn answered(made: Result<Response, Box<Response>>) -> Response {
 fn packed(body: &[u8], shop: &Shop, folder: Option<&Folder>) -> Made {
     let wrong = |e: serde_json::Error| Refusal::new(StatusCode::BAD_REQUEST, format!("this asks for no pack: {e}"));
     let asked: Asked = serde_json::from_slice(body).map_err(|e| Box::new(wrong(e).into_response()))?;
-    let job = answer::opened(asked.order.as_bytes()).map_err(|problems| Box::new(reply::json(&problems)))?;
+    let job = answer::opened(asked.order.as_bytes(), &shop.rules).map_err(|problems| Box::new(reply::json(&problems)))?;
     if let Some(named) = answer::foreign_title_block(&job) {
         let message = format!("the page reads no files, and the order asks for the title block {named}");
         return Err(Box::new(failed(&message, "write `plain`, or make the pack with the command line")));

@@ -16,12 +16,12 @@ const GLB: &str = "model/gltf-binary";
 
 /// A glb whose scene says what else is shown (`name`, `units`, `mm_per_unit`, `wheel` and `blank` with their sizes in mm, `fields` by feature); or `problems`, or a `failure`
 /// where a feature cannot be made as a solid.
-pub fn of(order: &[u8]) -> Response {
-    made(order).map_or_else(|why| reply::json(&why), |bytes| reply::bytes(GLB, bytes))
+pub fn of(order: &[u8], shop: &Shop) -> Response {
+    made(order, shop).map_or_else(|why| reply::json(&why), |bytes| reply::bytes(GLB, bytes))
 }
 
-fn made(order: &[u8]) -> Result<Vec<u8>, Value> {
-    let job = answer::opened(order)?;
+fn made(order: &[u8], shop: &Shop) -> Result<Vec<u8>, Value> {
+    let job = answer::opened(order, &shop.rules)?;
     let section = Section::of(&job.wheel).map_err(|why| failure(format!("the wheel has no section: {why}")))?;
     solid::for_screen(&job, &section, scene(&job)).map_err(|why| failure(why.to_string()))
 }
@@ -33,7 +33,7 @@ pub fn tension(order: &[u8], shop: &Shop) -> Value {
 }
 
 fn tensions(order: &[u8], shop: &Shop) -> Result<Value, Value> {
-    let job = answer::opened(order)?;
+    let job = answer::opened(order, &shop.rules)?;
     let dossier = Dossier::of(job, &shop.rules).map_err(|why| failure(format!("the wheel has no section: {why}")))?;
     let field = match &dossier.outcome.strength.altered {
         Certainty::Known(field) => field,

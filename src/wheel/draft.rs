@@ -1,10 +1,10 @@
 //! Sizes that an order leaves open: `"?"`, `"? 0.06 in"`, or a feature that lacks one. The geometry goes by the proposal until somebody decides.
 //!
-//! What is proposed comes from the order itself where it says something (the shop's disc, the machine's travel, the bolts), else from common practice
-//! of the trade; no source names these figures, and the question says which it is.
+//! What is proposed comes from the order itself where it says something (the shop's disc, the machine's travel, the bolts), else from the usual sizes
+//! of the shop's file; the question says which it is.
 
 use crate::order::Order;
-use crate::quantity::{Length, LengthUnit, Written};
+use crate::quantity::{Length, LengthUnit, Twin, Written};
 use serde::{Serialize, Serializer};
 
 /// A size that is not decided.
@@ -59,10 +59,49 @@ pub(super) fn proposal(length: &Length) -> Option<&str> {
     }
 }
 
+/// A usual size of the shop's, and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Usual<T> {
+    /// The size.
+    pub value: T,
+    /// Who says so, as a question says it.
+    pub why: String,
+}
+
+/// What the shop proposes for sizes that an order leaves open and says nothing of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UsualSizes {
+    /// How much of a crankshaft grinder's wheel is used, on the radius.
+    pub used: Usual<Twin>,
+    /// Width of grooves.
+    pub groove_width: Usual<Twin>,
+    /// Depth of grooves.
+    pub groove_depth: Usual<Twin>,
+    /// How far outside of a recess grooves and tapers begin, on the diameter.
+    pub outside_recess: Usual<Twin>,
+    /// Diameter of the disc that leaves a run-out.
+    pub disc_diameter: Usual<Twin>,
+    /// Fillet radius of a recess.
+    pub recess_fillet: Usual<Twin>,
+    /// Depth of a recess as a share of the thickness.
+    pub recess_depth_share: Usual<f64>,
+    /// Corner radius.
+    pub corner_radius: Usual<Twin>,
+    /// Corner chamfer.
+    pub corner_chamfer: Usual<Twin>,
+    /// Chamfer of the bore.
+    pub bore_chamfer: Usual<Twin>,
+    /// Depth of a taper.
+    pub taper_depth: Usual<Twin>,
+    /// Pitches of grooves, degrees, the finest first.
+    pub pitches: Usual<Vec<f64>>,
+}
+
 /// What the order says that proposals go by; lengths in mm. Sizes of the wheel are added as they are read.
-#[derive(Debug, Default)]
-pub(super) struct Known {
-    inches: bool,
+#[derive(Debug)]
+pub(super) struct Known<'a> {
+    usual: &'a UsualSizes,
+    unit: LengthUnit,
     /// Outside diameter, thickness and bore.
     pub(super) body: [f64; 3],
     travel_on_diameter: Option<f64>,
@@ -75,25 +114,8 @@ pub(super) struct Known {
     pub(super) recess: Option<f64>,
 }
 
-/// How much of a crankshaft grinder's wheel is used, on the radius: inches and the round figure in mm (common practice).
-const USED: [f64; 2] = [4.0, 100.0];
-/// Usual sizes in inches and, as a round figure, in mm (common practice).
-const GROOVE_WIDTH: [f64; 2] = [0.06, 1.5];
-const GROOVE_DEPTH: [f64; 2] = [0.125, 3.0];
-const BEHIND_RECESS: [f64; 2] = [1.0, 25.0];
-const DISC: [f64; 2] = [6.0, 150.0];
-const FILLET: [f64; 2] = [0.125, 3.0];
-const CORNER_RADIUS: [f64; 2] = [0.15, 4.0];
-const CORNER_CHAMFER: [f64; 2] = [0.1, 2.5];
-const BORE_CHAMFER: [f64; 2] = [0.03, 0.8];
-const TAPER_DEPTH: [f64; 2] = [0.06, 1.5];
-/// Usual pitches, degrees, the finest first.
-const PITCHES: [f64; 14] = [2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.5, 9.0, 10.0, 12.0, 15.0, 30.0, 45.0, 90.0];
-
-const PRACTICE: &str = "common practice";
-
-impl Known {
-    pub(super) fn of(order: &Order) -> Known {
+impl<'a> Known<'a> {
+    pub(super) fn of(order: &Order, usual: &'a UsualSizes) -> Known<'a> {
         let mm = |length: Option<&Length>| length.and_then(|l| l.mm(order.units).ok()).filter(|mm| *mm > 0.0);
         let (machine, mount, tooling) = (order.machine.as_ref(), order.mount.as_ref(), order.tooling.as_ref());
         let travel = mm(machine.and_then(|m| m.usable_travel.as_ref()));
@@ -101,17 +123,20 @@ impl Known {
         let bolt = mm(mount.and_then(|m| m.bolt_length.as_ref()));
         let stack = mm(mount.and_then(|m| m.bolt_stack.as_ref()));
         Known {
-            inches: order.units == LengthUnit::Inch,
+            usual,
+            unit: order.units,
+            body: [0.0; 3],
             travel_on_diameter: travel.zip(on_radius).map(|(travel, on_radius)| if on_radius { 2.0 * travel } else { travel }),
             disc_diameter: mm(tooling.and_then(|t| t.groove_cutter_diameter.as_ref())),
             disc_width: mm(tooling.and_then(|t| t.groove_cutter_width.as_ref())),
             bolt_reach: bolt.zip(stack).map(|(bolt, stack)| bolt - stack),
-            ..Known::default()
+            step: None,
+            recess: None,
         }
     }
 
-    fn round(&self, [inches, mm]: [f64; 2]) -> f64 {
-        if self.inches { LengthUnit::Inch.to_mm(inches) } else { mm }
+    fn figure(&self, usual: &Usual<Twin>) -> f64 {
+        usual.value.of(self.unit)
     }
 
     /// The usual value of a field of the wheel, mm, and why; `None` where there is none: without an outside diameter, a thickness and a bore there is no wheel.
@@ -119,26 +144,27 @@ impl Known {
         let mut keys = field.rsplit('/').filter(|key| key.parse::<usize>().is_err());
         let (key, of) = (keys.next()?, keys.next()?);
         let thickness = self.body[1];
-        let practice = |size: [f64; 2], most: f64| Some((self.round(size).min(most), PRACTICE.to_owned()));
+        let usual = self.usual;
+        let at_most = |size: &Usual<Twin>, most: f64| Some((self.figure(size).min(most), size.why.clone()));
         match (of, key) {
-            ("wheel", "bore_chamfer") => practice(BORE_CHAMFER, thickness / 8.0),
-            ("corner", "radius") => practice(CORNER_RADIUS, thickness / 8.0),
-            ("corner", "chamfer") => practice(CORNER_CHAMFER, thickness / 8.0),
+            ("wheel", "bore_chamfer") => at_most(&usual.bore_chamfer, thickness / 8.0),
+            ("corner", "radius") => at_most(&usual.corner_radius, thickness / 8.0),
+            ("corner", "chamfer") => at_most(&usual.corner_chamfer, thickness / 8.0),
             ("recess", "diameter") => Some(self.recess_diameter()),
             ("recess", "depth") => Some(self.recess_depth()),
-            ("recess", "fillet_radius") => practice(FILLET, self.step.map_or(thickness, |[_, depth]| depth) / 2.0),
+            ("recess", "fillet_radius") => at_most(&usual.recess_fillet, self.step.map_or(thickness, |[_, depth]| depth) / 2.0),
             ("taper", "from_diameter") => Some(self.used_ring()),
             ("taper", "to_diameter") => Some((self.body[0], "out to the outside diameter".to_owned())),
-            ("taper", "depth") => practice(TAPER_DEPTH, thickness / 16.0),
+            ("taper", "depth") => at_most(&usual.taper_depth, thickness / 16.0),
             ("grooves", "width") => match self.disc_width {
                 Some(width) => Some((width, "the width of the slitting disc".to_owned())),
-                None => practice(GROOVE_WIDTH, f64::INFINITY),
+                None => at_most(&usual.groove_width, f64::INFINITY),
             },
-            ("grooves", "depth") => practice(GROOVE_DEPTH, thickness / 4.0),
+            ("grooves", "depth") => at_most(&usual.groove_depth, thickness / 4.0),
             ("grooves", "inner_diameter") => Some(self.used_ring()),
             ("grooves", "cutter_diameter") => match self.disc_diameter {
                 Some(disc) => Some((disc, "the slitting disc".to_owned())),
-                None => practice(DISC, f64::INFINITY),
+                None => at_most(&usual.disc_diameter, f64::INFINITY),
             },
             _ => None,
         }
@@ -149,7 +175,7 @@ impl Known {
         let [outside, _, bore] = self.body;
         let inner = self.recess.unwrap_or(bore);
         let (worn, why) = self.worn();
-        let clear = if self.recess.is_some() { inner + self.round(BEHIND_RECESS) } else { inner };
+        let clear = if self.recess.is_some() { inner + self.figure(&self.usual.outside_recess) } else { inner };
         match (worn >= clear, clear < outside && self.recess.is_some()) {
             (true, _) => (worn, why),
             (false, true) => (clear, "clear of the recess".to_owned()),
@@ -162,9 +188,9 @@ impl Known {
         match self.travel_on_diameter {
             Some(travel) => (self.body[0] - travel, "where the machine's travel ends".to_owned()),
             None => {
-                let used = self.round(USED);
-                let shown = if self.inches { "4 in" } else { "100 mm" };
-                (self.body[0] - 2.0 * used, format!("about {shown} of the radius are used, {PRACTICE}"))
+                let used = self.figure(&self.usual.used);
+                let shown = Written::plain_in(self.unit).measured(used);
+                (self.body[0] - 2.0 * used, format!("about {shown} of the radius are used, {}", self.usual.used.why))
             }
         }
     }
@@ -175,7 +201,7 @@ impl Known {
             return ((before + bore) / 2.0, "half way in from the step before".to_owned());
         }
         let (worn, why) = self.worn();
-        let room = self.round(BEHIND_RECESS);
+        let room = self.figure(&self.usual.outside_recess);
         if worn > bore + room { (worn, why) } else { ((bore + outside) / 2.0, "half way out".to_owned()) }
     }
 
@@ -186,17 +212,27 @@ impl Known {
         }
         match self.bolt_reach.map(|reach| thickness - reach) {
             Some(depth) if depth > thickness / 16.0 && depth < thickness / 2.0 => (depth, "what the bolts need".to_owned()),
-            _ => (thickness / 4.0, "a quarter of the thickness, without a source".to_owned()),
+            _ => {
+                let share = &self.usual.recess_depth_share;
+                (thickness * share.value, share.why.clone())
+            }
         }
     }
 
     /// The usual pitch of grooves of this width that begin at this diameter, degrees: at least as much land as groove.
     pub(super) fn pitch(&self, inner_diameter: f64, width: f64) -> (f64, String) {
         let land = |pitch: f64| std::f64::consts::PI * inner_diameter * pitch / 360.0 - width;
-        let found = PITCHES.into_iter().find(|pitch| land(*pitch) >= width);
-        match found {
-            Some(pitch) if pitch == PITCHES[0] => (pitch, PRACTICE.to_owned()),
-            found => (found.unwrap_or(PITCHES[13]), "at least as much land as groove where the grooves begin".to_owned()),
+        let Usual { value: pitches, why } = &self.usual.pitches;
+        let found = pitches.iter().position(|pitch| land(*pitch) >= width);
+        match found.and_then(|i| Some((i, *pitches.get(i)?))) {
+            Some((0, finest)) => (finest, why.clone()),
+            found => {
+                let pitch = found.map(|(_, pitch)| pitch).or(pitches.last().copied()).unwrap_or(WIDEST_PITCH);
+                (pitch, "at least as much land as groove where the grooves begin".to_owned())
+            }
         }
     }
 }
+
+/// Two grooves: wider apart none can be.
+const WIDEST_PITCH: f64 = 180.0;

@@ -5,6 +5,8 @@ use super::{Fingerprint, OpenSize, Wheel};
 use crate::drawing::About;
 use crate::order::{Answer, DrawingStyle, Head, Language, OperationKind, Projection, SheetSize, SolidFormat, TravelOn, WheelSide};
 use crate::quantity::{Date, KG_PER_MM3, LengthUnit};
+use super::general::{Deviation, GeneralKind, GeneralTolerances, LimitsBy};
+use std::sync::Arc;
 use serde::Serialize;
 
 /// One order, resolved: the small, exact form that every later room reads.
@@ -201,15 +203,6 @@ pub struct Tooling {
     pub side_dress_lead: Option<f64>,
 }
 
-/// Upper and lower deviation from the nominal value, with their signs; mm (degrees for the groove pitch).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Deviation {
-    /// Upper.
-    pub upper: f64,
-    /// Lower, not above the upper.
-    pub lower: f64,
-}
-
 /// What a tolerance can be given for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -279,12 +272,24 @@ pub struct Tolerances {
     /// What holds for every size without one of its own, the bore apart; mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub general: Option<Deviation>,
+    /// What the shop's file says where neither does: no part of the order, and of its fingerprint.
+    #[serde(skip)]
+    pub shop: Option<Arc<GeneralTolerances>>,
 }
 
 impl Tolerances {
     /// From pairs; a characteristic named twice keeps the first.
     pub fn new(entries: Vec<(Characteristic, Deviation)>) -> Tolerances {
-        Tolerances { entries, general: None }
+        Tolerances { entries, general: None, shop: None }
+    }
+
+    /// What holds in general for a size of this nominal value, mm; `None` where nothing does.
+    pub fn general_of(&self, size: Size, nominal: f64) -> Option<(Deviation, LimitsBy)> {
+        let kind = GeneralKind::of(size)?;
+        match self.general {
+            Some(deviation) => Some((deviation, LimitsBy::General)),
+            None => Some((self.shop.as_ref()?.get(kind, nominal)?, LimitsBy::Shop)),
+        }
     }
 
     /// The deviation of a characteristic; `None` where the order gives none.

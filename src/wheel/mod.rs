@@ -8,6 +8,7 @@ mod designation;
 mod draft;
 mod fingerprint;
 mod fit;
+mod general;
 mod job;
 mod model;
 mod open;
@@ -18,10 +19,11 @@ mod resolve_parts;
 
 pub use crate::quantity::Written;
 pub use crate::size::SideName;
-pub use draft::OpenSize;
+pub use draft::{OpenSize, Usual, UsualSizes};
+pub use general::{Deviation, GeneralKind, GeneralTolerances, LimitsBy};
 pub use designation::{Designation, designation};
 pub use fingerprint::Fingerprint;
-pub use job::{Blank, Characteristic, Deviation, Job, Machine, Mount, Sheets, Tolerances, Tooling};
+pub use job::{Blank, Characteristic, Job, Machine, Mount, Sheets, Tolerances, Tooling};
 pub use model::{
     Bottom, Corner, FaceBottom, FaceGrooves, InnerEnd, Pattern, RecessStep, Side, SideGrooves, Taper, Wheel,
 };

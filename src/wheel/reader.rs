@@ -18,7 +18,7 @@ pub(super) struct Reader<'a> {
     pub(super) problems: Vec<Problem>,
     pub(super) open: Vec<OpenSize>,
     /// What proposals for open sizes go by.
-    pub(super) known: Known,
+    pub(super) known: Known<'a>,
 }
 
 impl Reader<'_> {

@@ -2,7 +2,7 @@
 //! inspection sheet lists and the customer signs.
 
 use super::model::{Bottom, Corner, FaceBottom, InnerEnd, Pattern, Side, Wheel};
-use super::{Characteristic, Deviation, Job};
+use super::{Characteristic, Deviation, Job, LimitsBy};
 use crate::quantity::{LengthUnit, Notation, Written, trimmed};
 use crate::language::Language;
 use crate::size::{GrooveSet, GrooveSize, Measure, SideName, Size};
@@ -28,6 +28,8 @@ pub struct Requirement {
     pub places: u32,
     /// Its permitted deviation, mm or degrees; `None` where the order gives none.
     pub deviation: Option<Deviation>,
+    /// What holds in general where the order gives it none; `None` where it does, or nothing holds.
+    pub general: Option<(Deviation, LimitsBy)>,
     /// Whether the order leaves it open: papers then write a question mark behind it.
     pub is_open: bool,
 }
@@ -39,7 +41,8 @@ impl Requirement {
             Size::CornerChamfer(side) => Size::CornerAngle(side).value(job).unwrap_or(45.0),
             _ => 45.0,
         };
-        let deviation = size.characteristic().filter(|_| size.measure() != Measure::Form);
+        let own = size.characteristic().filter(|_| size.measure() != Measure::Form);
+        let deviation = own.and_then(|c| job.tolerances.get(c));
         Requirement {
             size,
             number,
@@ -48,7 +51,8 @@ impl Requirement {
             nominal,
             chamfer_deg,
             places: size.places(),
-            deviation: deviation.and_then(|c| job.tolerances.get(c)),
+            deviation,
+            general: if deviation.is_none() { job.tolerances.general_of(size, nominal) } else { None },
             is_open: size.is_open(job),
         }
     }
@@ -56,7 +60,7 @@ impl Requirement {
     /// A value with its deviation, for writing it as the sheets do: without number, letter and words.
     pub(crate) fn alone(size: Size, nominal: f64, deviation: Option<Deviation>) -> Requirement {
         let (letter, label) = (String::new(), String::new());
-        Requirement { size, number: 0, letter, label, nominal, chamfer_deg: 45.0, places: 1, deviation, is_open: false }
+        Requirement { size, number: 0, letter, label, nominal, chamfer_deg: 45.0, places: 1, deviation, general: None, is_open: false }
     }
 
     /// What it measures.
@@ -517,7 +521,7 @@ mod tests {
 
     fn job(wheel: &str) -> Job {
         let order = format!(r#"{{"order": {{"number": "1", "revision": "A"}}, "units": "mm", "wheel": {wheel}}}"#);
-        super::super::open(order.as_bytes()).unwrap()
+        crate::rules::ShopRules::built_in().open(order.as_bytes()).unwrap()
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! From the order as typed to the wheel in millimetres: every problem of an order is collected, none stops the others from being seen.
 
-use super::draft::Known;
+use super::draft::{Known, UsualSizes};
 use super::fit;
 use super::{Job, OpenSize};
 use super::model::{
@@ -23,13 +23,13 @@ pub const MOST_PLACES: u32 = 36_000;
 /// # Errors
 /// Every problem found: quantities that cannot be read, values that make no sense, features that cannot exist together.
 #[cfg_attr(not(feature = "inside"), allow(dead_code, reason = "the tests of this package ask for it"))]
-pub fn resolve(order: &Order) -> Result<Job, Vec<Problem>> {
-    resolve_sound(order, &[])
+pub fn resolve(order: &Order, usual: &UsualSizes) -> Result<Job, Vec<Problem>> {
+    resolve_sound(order, &[], usual)
 }
 
 /// As [`resolve`], for an order some of whose fields are broken (JSON pointers) and hold stand-ins: only what does not touch them is checked,
 /// and what comes out must not be used.
-pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec<Problem>> {
+pub(super) fn resolve_sound(order: &Order, broken: &[String], usual: &UsualSizes) -> Result<Job, Vec<Problem>> {
     let units_known = !broken.iter().any(|b| b == "/units");
     let mut reader = Reader {
         unit: order.units,
@@ -37,7 +37,7 @@ pub(super) fn resolve_sound(order: &Order, broken: &[String]) -> Result<Job, Vec
         broken,
         problems: Vec::new(),
         open: Vec::new(),
-        known: Known::of(order),
+        known: Known::of(order, usual),
     };
     let wheel = wheel(&mut reader, &order.wheel);
     let mut job = Job {

@@ -8,7 +8,7 @@ use tempfile::TempDir;
 use wheeldraft::json::edited;
 use wheeldraft::profile::{Profile, read_cards};
 use wheeldraft::quantity::LengthUnit;
-use wheeldraft::wheel;
+use wheeldraft::rules::ShopRules;
 
 const ORDER: &str = "shop/orders/1042.json";
 
@@ -142,10 +142,10 @@ fn a_card_keeps_its_lengths_in_an_order_of_the_other_unit() {
     let cards = read_cards(include_bytes!("../../templates/machines.json")).unwrap();
     let orders = [include_str!("../../demo-data/1042.json"), include_str!("../../demo-data/1043.json")];
     for (order, unit) in orders.into_iter().zip([LengthUnit::Inch, LengthUnit::Millimetre]) {
-        let before = wheel::open(order.as_bytes()).unwrap();
+        let before = ShopRules::built_in().open(order.as_bytes()).unwrap();
         assert_eq!(before.units, unit);
         let filled = edited(order, &cards[0].edits(unit)).unwrap();
-        let job = wheel::open(filled.as_bytes()).unwrap();
+        let job = ShopRules::built_in().open(filled.as_bytes()).unwrap();
         assert_eq!(job.machine.name.as_deref(), Some("example grinder"));
         assert_eq!((job.machine.usable_travel, job.mount.bolt_length), (Some(101.6), Some(76.2)));
         assert_eq!(job.wheel, before.wheel);

@@ -15,7 +15,10 @@ pub fn reference_jobs() -> Vec<(String, Job)> {
     paths.sort();
     let read = |path: &PathBuf| {
         let order: Order = serde_json::from_slice(&std::fs::read(path).expect("readable")).expect("an order");
-        Some((path.file_stem().expect("stem").to_string_lossy().into_owned(), resolve(&order).ok()?))
+        Some((
+            path.file_stem().expect("stem").to_string_lossy().into_owned(),
+            resolve(&order, &wheeldraft::rules::ShopRules::built_in().usual_sizes()).ok()?,
+        ))
     };
     let jobs: Vec<_> = paths.iter().filter_map(read).collect();
     assert!(jobs.len() >= 50, "only {} reference orders", jobs.len());

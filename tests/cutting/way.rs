@@ -12,7 +12,7 @@ use wheeldraft::rules::ShopRules;
 use wheeldraft::wheel;
 
 fn demo() -> (ShopRules, wheel::Job) {
-    (ShopRules::built_in(), wheel::open(include_bytes!("../../demo-data/1042.json")).unwrap())
+    (ShopRules::built_in(), ShopRules::built_in().open(include_bytes!("../../demo-data/1042.json")).unwrap())
 }
 
 fn courses(job: &wheel::Job) -> Vec<Course> {

@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::Command;
 use wheeldraft::json::{LONGEST_FILE, Located};
 use wheeldraft::order::TEMPLATES;
-use wheeldraft::wheel;
+use wheeldraft::rules::ShopRules;
 
 const SMALL: &str = r#"{"order": {"number": "7", "revision": "A", "notes": ["ä\u00e9\n"]}, "units": "mm",
  "wheel": {"outside_diameter": 400, "thickness": "2 in", "bore": 127.0, "side_a": {"recess": [{"diameter": 2e2, "depth": 15}]}}}"#;
@@ -14,7 +14,7 @@ const SMALL: &str = r#"{"order": {"number": "7", "revision": "A", "notes": ["ä\
 /// The problems of a file, each checked for what every problem has to have.
 #[track_caller]
 fn problems(bytes: &[u8]) -> Vec<Located> {
-    let Err(problems) = wheel::open(bytes) else { return Vec::new() };
+    let Err(problems) = ShopRules::built_in().open(bytes) else { return Vec::new() };
     assert!(!problems.is_empty(), "refused without a reason: {:?}", String::from_utf8_lossy(bytes));
     let lines = bytes.iter().filter(|b| **b == b'\n').count() + 1;
     for p in problems.iter() {
@@ -97,11 +97,11 @@ fn other_encodings_are_named() {
 
 #[test]
 fn a_byte_order_mark_and_any_line_ends_change_nothing() {
-    let plain = wheel::open(SMALL.as_bytes()).unwrap().fingerprint();
+    let plain = ShopRules::built_in().open(SMALL.as_bytes()).unwrap().fingerprint();
     let crlf = SMALL.replace('\n', "\r\n");
     for text in [format!("\u{FEFF}{SMALL}"), crlf.clone(), format!("\u{FEFF}{crlf}\r\n"), format!("\n\n {SMALL} \t\n")]
     {
-        assert_eq!(wheel::open(text.as_bytes()).unwrap().fingerprint(), plain);
+        assert_eq!(ShopRules::built_in().open(text.as_bytes()).unwrap().fingerprint(), plain);
     }
 }
 
@@ -129,7 +129,7 @@ fn long_texts_in_any_language_are_taken() {
 #[test]
 fn counts_may_be_written_with_a_point() {
     let text = SMALL.replace("\"revision\"", "\"quantity\": 4.0, \"revision\"");
-    assert_eq!(wheel::open(text.as_bytes()).unwrap().head.quantity, Some(4));
+    assert_eq!(ShopRules::built_in().open(text.as_bytes()).unwrap().head.quantity, Some(4));
 }
 
 /// A flood of mistakes ends after a while, and quickly.
@@ -216,7 +216,7 @@ fn nothing_is_written_for_a_damaged_order() {
 #[test]
 fn what_is_wrong_with_an_order_is_an_error_that_prints_every_problem() {
     fn open(text: &str) -> Result<String, Box<dyn std::error::Error>> {
-        Ok(wheel::open(text.as_bytes())?.file_stem())
+        Ok(ShopRules::built_in().open(text.as_bytes())?.file_stem())
     }
     let text = SMALL.replace("\"revision\"", "\"date\": \"2026-02-31\", \"revision\"").replace("\"bore\"", "\"hole\"");
     let told = open(&text).unwrap_err().to_string();

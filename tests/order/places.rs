@@ -1,10 +1,10 @@
 //! A problem points to the line and the very characters that are wrong.
 
-use wheeldraft::wheel;
+use wheeldraft::rules::ShopRules;
 
 /// The problems of an order: field, line, column and the characters under the caret.
 fn found(text: &str) -> Vec<(String, usize, usize, String)> {
-    let problems = wheel::open(text.as_bytes()).expect_err("a problem");
+    let problems = ShopRules::built_in().open(text.as_bytes()).expect_err("a problem");
     let meant = |p: &wheeldraft::json::Located| {
         p.place.excerpt.chars().skip(p.place.indent).take(p.place.width).collect::<String>()
     };

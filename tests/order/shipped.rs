@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 use std::fs;
 use std::path::{Path, PathBuf};
 use wheeldraft::order::{TEMPLATES, schema};
-use wheeldraft::wheel;
+use wheeldraft::rules::ShopRules;
 
 /// Templates, demo data and the orders of the reference judges.
 pub fn orders() -> Vec<PathBuf> {
@@ -34,7 +34,7 @@ fn every_shipped_order_validates_and_resolves() {
         let errors: Vec<String> =
             validator.iter_errors(&value).map(|e| format!("{}: {e}", e.instance_path())).collect();
         assert!(errors.is_empty(), "{}: {errors:#?}", path.display());
-        if let Err(problems) = wheel::open(&bytes) {
+        if let Err(problems) = ShopRules::built_in().open(&bytes) {
             panic!("{}: {problems:#?}", path.display());
         }
     }
@@ -93,7 +93,7 @@ fn the_schema_refuses_what_the_reader_refuses() {
             other => panic!("{pointer}: {other}"),
         }
         assert!(!validator.is_valid(&bad), "the schema takes {pointer}");
-        assert!(wheel::open(bad.to_string().as_bytes()).is_err(), "the reader takes {pointer}");
+        assert!(ShopRules::built_in().open(bad.to_string().as_bytes()).is_err(), "the reader takes {pointer}");
     }
 }
 
@@ -127,7 +127,7 @@ fn an_order_may_be_written_back_and_is_the_same() {
         let bytes = fs::read(&path).unwrap();
         let order = wheeldraft::order::read(&bytes).content.unwrap();
         let again = serde_json::to_vec(&order).unwrap();
-        let (a, b) = (wheel::open(&bytes).unwrap(), wheel::open(&again).unwrap());
+        let (a, b) = (ShopRules::built_in().open(&bytes).unwrap(), ShopRules::built_in().open(&again).unwrap());
         assert_eq!(a.fingerprint(), b.fingerprint(), "{}", path.display());
     }
 }

@@ -24,7 +24,7 @@ fn told(rows: Value, work: Value) -> (usize, String, Vec<String>) {
     let order = json!({"order": {"number": "1", "revision": "A"}, "units": "mm", "work": work,
         "wheel": {"outside_diameter": 400, "thickness": 50, "bore": 127}});
     let order: Order = serde_json::from_value(order).unwrap();
-    let job = wheeldraft::wheel::resolve(&order).unwrap();
+    let job = wheeldraft::wheel::resolve(&order, &wheeldraft::rules::ShopRules::built_in().usual_sizes()).unwrap();
     let advice = guide(rows).unwrap().advise(&job.work, &mark());
     (advice.rows, advice.advice, advice.questions.into_iter().map(|q| q.question).collect())
 }

@@ -196,7 +196,7 @@ fn broken_files_are_refused() {
     let no_such_use = file(json!({ "unbalance_use": limit(json!("rough grinding"), "") }));
     assert_eq!(faults(&no_such_use), ["/limits/unbalance_use/value"]);
     let guide = json!({ "format": 1, "name": "a shop", "grade_guide": {"format": 1} }).to_string();
-    assert_eq!(faults(&guide), ["/grade_guide"]);
+    assert_eq!(faults(&guide), ["name", "basis", "source", "rows"].map(|key| format!("/grade_guide/{key}")));
     for value in [json!(null), json!([]), json!({}), json!(true), json!("1e400"), json!(1e300)] {
         assert!(!faults(&file(json!({ "flange_share": limit(value, "") }))).is_empty());
     }
@@ -241,7 +241,7 @@ fn every_kind_of_value_is_refused_with_what_would_be_right() {
         ("flange_share", "", "give a number", json!(["a third", [1], null])),
         ("wide_without_recess", "in", "give a length", json!(["wide", [1], null])),
         ("preferred_speeds", "m/s", "rising numbers", json!([[], [20, 20], [25, 20], ["a"], 20])),
-        ("tensile_strength", "MPa", "the lower first", json!([[3, 2], [1], [1, 2, 3], ["a", "b"], 5])),
+        ("tensile_strength", "MPa", "the lower first", json!([[3, 2], [1], [1, 2, 3], ["a", 2], 5])),
         ("fillet_windows", "in", "give ranges", json!([[[0.2, 0.1]], [[0.1]], 0.1])),
         (
             "thin_wheel",
@@ -267,7 +267,15 @@ fn every_kind_of_value_is_refused_with_what_would_be_right() {
         for value in wrong.as_array().unwrap() {
             let (field, hint) = fault(key, value.clone(), unit);
             assert!(field.starts_with(&format!("/limits/{key}/value")), "{field}");
-            assert!(hint.contains(right), "{key} {value}: {hint}");
+            // what the schema asks for is told as of any file
+            let general = [
+                "put it in brackets: [ … ]",
+                "give a number without quotes",
+                "give a list",
+                "give 2",
+                "give an object",
+            ];
+            assert!(hint.contains(right) || general.iter().any(|g| hint.contains(g)), "{key} {value}: {hint}");
         }
     }
     // just what is asked for is taken
@@ -309,8 +317,9 @@ fn words_that_are_not_known_are_answered_with_those_that_are() {
     };
     assert_eq!(with(" ", "practice").0, "/limits/flange_share/source");
     // few words are listed, a near one is named, and of many that are not near none is
-    assert_eq!(with("s", "xyz").1, "known here: read, digest, memory, practice, calc, inference");
-    assert_eq!(with("s", "practise").1, "did you mean `practice`?");
+    let all = "\"read\", \"digest\", \"memory\", \"practice\", \"calc\" or \"inference\"";
+    assert_eq!(with("s", "xyz").1, format!("give {all}"));
+    assert_eq!(with("s", "practise").1, format!("did you mean \"practice\"? Known are {all}"));
     let off = |rules: &[&str]| {
         let list: Vec<Value> = rules.iter().map(|r| json!({"rule": r, "why": "we use hubs"})).collect();
         json!({ "format": 1, "name": "a shop", "switched_off": list }).to_string()
@@ -320,7 +329,7 @@ fn words_that_are_not_known_are_answered_with_those_that_are() {
         ("/switched_off/0/rule".into(), "did you mean `flange-third`?".into())
     );
     let far = only_fault(&off(&["qqq"])).1;
-    assert_eq!(far, "see the built-in shop-rules.json for the names");
+    assert_eq!(far, "give the id of a rule, as a check names it");
     // two rules may be switched off, one of them not twice
     assert_eq!(ShopRules::read(&off(&["guard", "label"])).unwrap().switched_off().len(), 2);
     assert_eq!(only_fault(&off(&["guard", "label", "guard"])).0, "/switched_off/2/rule");
@@ -348,4 +357,99 @@ fn factors_of_the_shop_decide() {
     let under = json!({ "taper_under_flange": limit(json!(10), "mm") });
     assert_eq!(found(under.clone(), "taper-under-flange", &taper(280.0)), (None, Some(280.0)));
     assert_eq!(found(under, "taper-under-flange", &taper(279.9)), (Some(280.0), None));
+}
+
+/// The question that a draft puts for its bore chamfer, in a file's unit.
+fn asked_chamfer(shop: &ShopRules, units: &str) -> String {
+    let order = json!({
+        "order": {"number": "7", "revision": "A"}, "units": units,
+        "wheel": {"outside_diameter": "20 in", "thickness": "2 in", "bore": "8 in", "bore_chamfer": "?"}
+    });
+    let job = shop.open(order.to_string().as_bytes()).unwrap();
+    let outcome = rules::check(&job, shop);
+    outcome.findings.into_iter().find(|f| f.id == "size-open").unwrap().message
+}
+
+#[test]
+fn sizes_left_open_count_as_is_usual_in_the_shop() {
+    let chamfer = |value: Value| {
+        let own = json!({ "value": value, "unit": "", "source": "our grinders ask for it", "edition": "", "basis": "practice", "checked_by": "" });
+        ShopRules::read(&file(json!({ "usual_bore_chamfer": own })))
+    };
+    let built_in = ShopRules::built_in();
+    assert!(
+        asked_chamfer(&built_in, "in").ends_with("Usual is 0.03 in: common practice."),
+        "{}",
+        asked_chamfer(&built_in, "in")
+    );
+    assert!(asked_chamfer(&built_in, "mm").ends_with("Usual is 0.8 mm: common practice."));
+    let shop = chamfer(json!({ "in": 0.05, "mm": 1.2 })).unwrap();
+    assert!(asked_chamfer(&shop, "in").ends_with("Usual is 0.05 in: our grinders ask for it."));
+    assert!(asked_chamfer(&shop, "mm").ends_with("Usual is 1.2 mm: our grinders ask for it."));
+    // slips of the unit, sizes no chamfer has, and half of a twin
+    let told = |value: Value| {
+        let first = chamfer(value).unwrap_err().into_iter().next().unwrap().problem;
+        (first.field, first.message)
+    };
+    assert_eq!(told(json!({ "in": 1.2, "mm": 1.2 })).1, "1.2 in and 1.2 mm are not about the same size");
+    assert_eq!(told(json!({ "in": 40, "mm": 1000 })).0, "/limits/usual_bore_chamfer/value/in");
+    assert_eq!(told(json!({ "in": 0.05 })).0, "/limits/usual_bore_chamfer/value/mm");
+    let pitches = |list: Value| ShopRules::read(&file(json!({ "usual_pitches": limit(list, "°") })));
+    assert!(pitches(json!([3, 4.5, 20])).is_ok());
+    let uneven = pitches(json!([3, 7])).unwrap_err();
+    assert_eq!(uneven[0].problem.message, "a pitch of 7° does not divide the circle");
+}
+
+/// General tolerances: the row whose size is reached, the order's own before the shop's, never the bore.
+#[test]
+fn general_tolerances_of_the_shop_hold_by_size() {
+    use wheeldraft::dossier::Dossier;
+    use wheeldraft::size::Size;
+    use wheeldraft::wheel::LimitsBy;
+    let file = |rows: Value| {
+        let general = json!({ "unit": "mm", "source": "our own practice", "edition": "2026", "basis": "practice", "checked_by": "T. Okafor", "outside_diameter": rows,
+            "thickness": [{"up_to": 300, "plus": "0.01 in", "minus": 0}] });
+        json!({ "format": 1, "name": "a shop", "general_tolerances": general }).to_string()
+    };
+    let shop =
+        ShopRules::read(&file(json!([{"up_to": 599, "plus": 9, "minus": 9}, {"up_to": 600, "plus": 1, "minus": 2}])))
+            .unwrap();
+    let mut order = sound();
+    order.as_object_mut().unwrap().remove("tolerances");
+    let general = |order: &Value, size: Size| {
+        let dossier = Dossier::of(job(order), &shop).unwrap();
+        let found = dossier.job.requirements().into_iter().find(|r| r.size == size).unwrap();
+        found.general.map(|(d, by)| (d.lower, d.upper, by))
+    };
+    assert_eq!(general(&order, Size::OutsideDiameter), Some((-2.0, 1.0, LimitsBy::Shop)));
+    let (lower, upper, _) = general(&order, Size::Thickness).unwrap();
+    assert!(lower == 0.0 && (upper - 0.254).abs() < 1e-12);
+    assert_eq!(general(&order, Size::Bore), None);
+    order["tolerances"] = json!({ "general": 0.3, "thickness": 0.1 });
+    assert_eq!(general(&order, Size::OutsideDiameter), Some((-0.3, 0.3, LimitsBy::General)));
+    assert_eq!(general(&order, Size::Thickness), None);
+    // what is signed is the order: the shop's tables are no part of its fingerprint, their file's hash stands in the approval
+    let dossier = Dossier::of(job(&order), &shop).unwrap();
+    assert_eq!(dossier.job.fingerprint(), job(&order).fingerprint());
+    assert_eq!(
+        only_fault(&file(json!([{"up_to": 5, "plus": 1, "minus": 1}, {"up_to": 5, "plus": 1, "minus": 1}]))).0,
+        "/general_tolerances/outside_diameter/1/up_to"
+    );
+    assert_eq!(
+        only_fault(&file(json!([{"up_to": 5, "plus": 0, "minus": 0}]))).0,
+        "/general_tolerances/outside_diameter/0"
+    );
+    assert_eq!(
+        only_fault(&file(json!([{"up_to": 5, "plus": -1, "minus": 1}]))).0,
+        "/general_tolerances/outside_diameter/0/plus"
+    );
+}
+
+#[test]
+fn a_file_longer_than_any_shop_has_is_refused() {
+    let long = format!("{}{}", file(json!({})), " ".repeat(wheeldraft::json::LONGEST_FILE));
+    let (field, _) = only_fault(&long);
+    assert_eq!(field, "");
+    let problems = ShopRules::read(&long).unwrap_err();
+    assert!(problems[0].problem.message.contains("MB"), "{problems}");
 }

@@ -1,6 +1,7 @@
 //! Title-block definitions: what is wrong with a broken one is said with its place.
 
 use serde_json::{Value, json};
+use wheeldraft::json::Located;
 use wheeldraft::sheet::template::{PLAIN, Template, logo_file};
 
 fn plain() -> Value {
@@ -21,10 +22,10 @@ fn with(pointer: &str, value: Value) -> String {
 
 #[track_caller]
 fn refused(text: &str, logo: Option<&str>, place: &str, message: &str) {
-    let error = Template::parse(text, logo).expect_err(message);
-    assert!(error.place.contains(place), "place `{}` instead of `{place}` ({})", error.place, error.message);
-    assert!(error.message.contains(message), "`{}` instead of `{message}`", error.message);
-    assert!(!error.hint.is_empty());
+    let problems = Template::parse(text, logo).expect_err(message);
+    let is_meant = |l: &&Located| l.problem.field == place && l.problem.message.contains(message);
+    let found = problems.iter().find(is_meant).unwrap_or_else(|| panic!("no `{message}` at `{place}`: {problems}"));
+    assert!(!found.problem.hint.is_empty() && found.place.line > 0);
 }
 
 #[test]
@@ -52,9 +53,9 @@ fn a_definition_without_a_strip_gets_the_usual_one_in_its_own_width() {
 
 #[test]
 fn broken_definitions_are_refused_with_their_place() {
-    refused("", None, "line 1", "EOF");
-    refused("{\n  \"format\": 1,\n  \"name\": }", None, "line 3, column 11", "expected value");
-    refused("{\"format\": 1, \"colour\": 2}", None, "line 1", "unknown field `colour`");
+    refused("", None, "", "the file is empty");
+    refused("{\n  \"format\": 1,\n  \"name\": }", None, "", "a value");
+    refused("{\"format\": 1, \"colour\": 2}", None, "/colour", "has no field `colour`");
     refused(&with("/format", json!(2)), None, "/format", "format 2 is not known");
     refused(&with("/width", json!(200)), None, "/width", "200 mm does not fit");
     refused(&with("/width", json!(0)), None, "/width", "0 mm does not fit");
@@ -64,11 +65,34 @@ fn broken_definitions_are_refused_with_their_place() {
     refused(&with("/cells/3/width", json!(90)), None, "/cells/4", "overlaps cell 3");
     refused(&with("/cells/3/height", json!(1)), None, "/cells/3", "no room");
     refused(&with("/cells/3/size", json!(1.8)), None, "/cells/3/size", "1.8 mm is out of range");
-    refused(&with("/cells/3/field", json!("client")), None, "line 1", "unknown variant `client`");
+    refused(&with("/cells/3/field", json!("client")), None, "/cells/3/field", "cannot be `client`");
     refused(&with("/cells", json!([])), None, "/cells", "no cell shows `owner`");
-    refused(&with("/cells", json!("none")), None, "line 1", "invalid type");
+    refused(&with("/cells", json!("none")), None, "/cells", "must be a list");
     refused(&with("/continuation/1/x", json!(-1)), None, "/continuation/1", "sticks out");
     refused(&with("/continuation/8/field", json!("contact")), None, "/continuation", "no cell shows `fingerprint`");
+}
+
+/// All at once, each in its line, an unknown name with the nearest known one.
+#[test]
+fn everything_wrong_with_a_definition_is_told_at_once() {
+    let mut own = plain();
+    own["docment_type"] = own["document_type"].take();
+    own.as_object_mut().unwrap().remove("document_type");
+    own["width"] = json!(200);
+    own["cells"][2]["size"] = json!("large");
+    own["cells"][3]["field"] = json!("client");
+    own["shop"]["name"] = json!("");
+    let problems = Template::parse(&serde_json::to_string_pretty(&own).unwrap(), None).unwrap_err();
+    let told: Vec<(&str, &str)> =
+        problems.iter().map(|l| (l.problem.field.as_str(), l.problem.hint.as_str())).collect();
+    let hint = |field: &str| told.iter().find(|(f, _)| *f == field).unwrap_or_else(|| panic!("{field}: {told:?}")).1;
+    assert_eq!(hint("/docment_type"), "did you mean `document_type`?");
+    assert_eq!(hint("/cells/2/size"), "give a number without quotes");
+    for field in ["/width", "/cells/3/field", "/shop/name"] {
+        assert!(!hint(field).is_empty());
+    }
+    let lines: Vec<usize> = problems.iter().map(|l| l.place.line).collect();
+    assert!(lines.is_sorted() && lines.last() > lines.first(), "{lines:?}");
 }
 
 #[test]
@@ -112,8 +136,8 @@ fn a_logo_file_is_named_asked_for_and_read() {
     all["shop"]["logo_file"] = json!("sign.svg");
     let text = all.to_string();
     assert_eq!(logo_file(&text).as_deref(), Some("sign.svg"));
-    refused(&text, None, "/shop/logo_file (sign.svg)", "not there");
-    refused(&text, Some("<svg/>"), "/shop/logo_file (sign.svg)", "shows nothing");
+    refused(&text, None, "/shop/logo_file", "`sign.svg` is not there");
+    refused(&text, Some("<svg/>"), "/shop/logo_file", "shows nothing");
     Template::parse(&text, Some("<svg><rect width='3' height='3'/></svg>")).unwrap();
     all["shop"]["logo"] = json!("<svg/>");
     refused(&all.to_string(), None, "/shop", "given twice");

@@ -1,6 +1,7 @@
 //! `inspect`: the sheet carries the drawing's numbers and limits; measurements are judged; a certificate needs everything.
 
-use super::{crankshaft, put, run, wheeldraft};
+use super::{Ran, crankshaft, put, run, wheeldraft};
+use assert_cmd::Command;
 use serde_json::{Value, json};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -26,16 +27,33 @@ const GIVEN: [&str; 6] = ["--by", "R. Adeyemi", "--date", "2026-03-04", "--open-
 struct Bench {
     folder: TempDir,
     order: PathBuf,
+    rules: Option<PathBuf>,
 }
 
 impl Bench {
     fn new(order: &Value) -> Bench {
+        Bench::under(order, None)
+    }
+
+    /// Under rules of the shop's own.
+    fn under(order: &Value, rules: Option<&Value>) -> Bench {
         let folder = TempDir::new().unwrap();
         let order = put(folder.path(), "order.json", order);
-        let bench = Bench { folder, order };
+        let rules = rules.map(|rules| put(folder.path(), "rules.json", rules));
+        let bench = Bench { folder, order, rules };
         // an order that cannot be approved shows what its certificate lacks besides
-        run(wheeldraft().arg("approve").arg(&bench.order).args(GIVEN));
+        run(bench.tool("approve").args(GIVEN));
         bench
+    }
+
+    /// A command on the order.
+    fn tool(&self, command: &str) -> Command {
+        let mut tool = wheeldraft();
+        tool.arg(command).arg(&self.order);
+        if let Some(rules) = &self.rules {
+            tool.arg("--shop-rules").arg(rules);
+        }
+        tool
     }
 
     fn path(&self, name: &str) -> PathBuf {
@@ -45,7 +63,7 @@ impl Bench {
     /// The rows of the empty sheet.
     fn sheet(&self) -> Vec<Vec<String>> {
         let file = self.path("sheet.csv");
-        let ran = run(wheeldraft().arg("inspect").arg(&self.order).arg("-o").arg(&file));
+        let ran = run(self.tool("inspect").arg("-o").arg(&file));
         assert_eq!(ran.code, 0, "{}", ran.err);
         let mut reader = csv::ReaderBuilder::new().has_headers(false).comment(Some(b'#')).from_path(&file).unwrap();
         reader.records().map(|r| r.unwrap().iter().map(str::to_owned).collect()).collect()
@@ -83,8 +101,8 @@ impl Bench {
         file
     }
 
-    fn judge(&self, measured: &Path) -> super::Ran {
-        run(wheeldraft().args(["inspect", "--format", "json"]).arg(&self.order).arg(measured))
+    fn judge(&self, measured: &Path) -> Ran {
+        run(self.tool("inspect").args(["--format", "json"]).arg(measured))
     }
 }
 
@@ -517,4 +535,48 @@ fn the_travellers_template_says_what_every_wheel_is_measured_for() {
         run(wheeldraft().arg("inspect").arg(&order).args(["--wheel", "2", "--traveller"]).arg(bench.path("own.json")));
     let asked = |what: &str| ran.out.lines().any(|l| l.starts_with(|c: char| c.is_ascii_digit()) && l.contains(what));
     assert!(asked("Recess step 1 depth") && !asked("Bore") && !asked("Thickness"), "{}{}", ran.out, ran.err);
+}
+
+/// Where neither the size nor the order in general has a tolerance, the shop's tables hold: judged, said on every paper, never for the bore.
+#[test]
+fn the_shops_general_tolerances_are_judged_and_said() {
+    let row = |plus: f64| json!([{"up_to": 40, "plus": plus, "minus": plus}]);
+    let rules = json!({ "format": 1, "name": "a shop", "general_tolerances": {
+        "unit": "in", "source": "our own practice", "edition": "2026", "basis": "practice", "checked_by": "T. Okafor",
+        "outside_diameter": row(0.03), "thickness": row(0.01), "recess_diameter": row(0.02), "recess_depth": row(0.015), "groove_width": row(0.005)
+    } });
+    let mut order = order();
+    order["tolerances"] = json!({ "bore": "+0.005/+0.001", "thickness": 0.005 });
+    let bench = Bench::under(&order, Some(&rules));
+    let rows = bench.sheet();
+    let of = |letter: &str| rows.iter().find(|r| r[2] == letter).map(|r| (r[6].as_str(), r[7].as_str())).unwrap();
+    assert_eq!((of("D"), of("T"), of("H")), (("25.97", "26.03"), ("1.995", "2.005"), ("8.001", "8.005")));
+    let head = fs::read_to_string(bench.path("sheet.csv")).unwrap();
+    assert!(
+        head.contains("the shop's general tolerances, our own practice (2026, practice, checked by T. Okafor)"),
+        "{head}"
+    );
+    // within the tables it passes, a hundredth outside it fails
+    let ran = bench.judge(&bench.filled(|_| {}));
+    let item = |ran: &Ran, label: &str| {
+        let told = ran.json();
+        let all = told["judged"].as_array().unwrap();
+        all.iter().find(|j| j["label"] == label).unwrap().clone()
+    };
+    assert_eq!(ran.json()["refusals"], json!([]), "{}", ran.out);
+    let outside = item(&ran, "Outside diameter");
+    assert_eq!((&outside["verdict"], &outside["limits_by"]), (&json!("pass"), &json!("shop")));
+    assert_eq!(item(&ran, "Bore")["limits_by"], json!("order"));
+    let ran = bench.judge(&bench.filled(|rows| row_of(rows, "D")[8] = "26.04".to_owned()));
+    assert_eq!(item(&ran, "Outside diameter")["verdict"], json!("fail"));
+    // the bore's fit is never the shop's: without the order's there is no certificate
+    order["tolerances"] = json!({});
+    let bench = Bench::under(&order, Some(&rules));
+    let told = bench.judge(&bench.filled(|_| {})).json()["refusals"].to_string();
+    assert!(told.contains("no limits are agreed for") && told.contains("Bore") && !told.contains("Outside"), "{told}");
+}
+
+/// The row of a letter.
+fn row_of<'r>(rows: &'r mut [Vec<String>], letter: &str) -> &'r mut Vec<String> {
+    rows.iter_mut().find(|r| r[2] == letter).unwrap()
 }

@@ -6,7 +6,7 @@ use crate::properties::Properties;
 use crate::properties::speed::marked_rpm;
 use crate::sheet::table::{Column, Table};
 use crate::sheet::view::Style;
-use crate::wheel::{Job, designation};
+use crate::wheel::{Job, LimitsBy, designation};
 
 /// One pound, kg (exact).
 const POUND: f64 = 0.453_592_37;
@@ -44,7 +44,9 @@ pub fn properties(job: &Job, numbers: &Properties, agreed: Agreed, style: &Style
         add("sheet.flange", format!("Ø{}", style.length(flange)));
     }
     let general = job.tolerances.general.map(|d| super::tolerance(d, style, false));
-    add("sheet.general", general.unwrap_or_else(|| style.say("sheet.general_none").to_owned()));
+    let by_shop = job.requirements().iter().any(|r| matches!(r.general, Some((_, LimitsBy::Shop))));
+    let silent = style.say(if by_shop { "sheet.general_shop" } else { "sheet.general_none" });
+    add("sheet.general", general.unwrap_or_else(|| silent.to_owned()));
     if let Some(text) = blank_sizes(job, style) {
         add("sheet.blank", text);
     }

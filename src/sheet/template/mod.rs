@@ -2,14 +2,19 @@
 //!
 //! A definition is JSON; the built-in ones are those of `templates/title-blocks`. Cells are rectangles in mm from the block's lower left corner.
 
-use crate::language::Language;
-use crate::tolerance::{ABUTTING, SAME_PLACE};
 mod logo;
+mod written;
 
 pub use logo::{Logo, LogoError};
+pub use written::schema;
 
+use crate::json::{self, Problem, Problems};
+use crate::language::Language;
+use crate::quantity::quoted;
+use crate::tolerance::{ABUTTING, SAME_PLACE};
+use schemars::JsonSchema;
 use serde::Deserialize;
-use std::fmt;
+use written::{Typed, TypedShop, form};
 
 /// The built-in definition, of no shop.
 pub const PLAIN: &str = include_str!("../../../templates/title-blocks/plain.json");
@@ -70,7 +75,7 @@ impl Firm {
 }
 
 /// One cell.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Cell {
     /// What it shows.
@@ -102,7 +107,7 @@ fn usual_size() -> f64 {
 }
 
 /// What a cell shows. The first eight are those ISO 7200 wants on every sheet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Field {
     /// The shop's name and address: the legal owner.
@@ -207,63 +212,10 @@ pub fn in_language(template: &Template, language: Language) -> Template {
     made
 }
 
-/// What is wrong with a definition.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TemplateError {
-    /// Where: `line 12, column 5` or a JSON pointer such as `/cells/3`.
-    pub place: String,
-    /// What is wrong.
-    pub message: String,
-    /// What would be right.
-    pub hint: String,
-}
-
-impl TemplateError {
-    fn new(place: impl Into<String>, message: impl Into<String>, hint: impl Into<String>) -> TemplateError {
-        TemplateError { place: place.into(), message: message.into(), hint: hint.into() }
-    }
-}
-
-impl fmt::Display for TemplateError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "title block, {}: {}; {}", self.place, self.message, self.hint)
-    }
-}
-
-impl std::error::Error for TemplateError {}
-
-/// The definition as typed.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Typed {
-    format: u32,
-    name: String,
-    shop: TypedShop,
-    document_type: String,
-    #[serde(default)]
-    notes: Vec<String>,
-    width: f64,
-    cells: Vec<Cell>,
-    #[serde(default)]
-    continuation: Vec<Cell>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct TypedShop {
-    name: String,
-    #[serde(default)]
-    address: Vec<String>,
-    #[serde(default)]
-    logo: String,
-    #[serde(default)]
-    logo_file: String,
-}
-
 /// The path of the logo's SVG file that a definition names, as typed and seen from the definition's own folder; `None` where it names none or
 /// cannot be read at all ([`Template::parse`] then says why).
 pub fn logo_file(text: &str) -> Option<String> {
-    let typed: Typed = serde_json::from_str(text).ok()?;
+    let typed = json::read::<Typed>(text.as_bytes(), form()).content?;
     (!typed.shop.logo_file.is_empty()).then_some(typed.shop.logo_file)
 }
 
@@ -272,7 +224,7 @@ impl Template {
     ///
     /// # Errors
     /// Never with the definition shipped; a test reads it.
-    pub fn plain() -> Result<Template, TemplateError> {
+    pub fn plain() -> Result<Template, Problems> {
         Template::parse(PLAIN, None)
     }
 
@@ -288,41 +240,17 @@ impl Template {
     /// Reads a definition. `logo` is the text of the SVG file that [`logo_file`] names.
     ///
     /// # Errors
-    /// Where it is no JSON, has unknown or missing parts, cells that overlap or stick out, lacks a field every sheet must have, or a logo that
-    /// cannot be drawn.
-    pub fn parse(text: &str, logo: Option<&str>) -> Result<Template, TemplateError> {
+    /// Everything wrong with it, with its place: unknown or missing parts, cells that overlap or stick out, a field lacking that every sheet must
+    /// have, a logo that cannot be drawn.
+    pub fn parse(text: &str, logo: Option<&str>) -> Result<Template, Problems> {
         let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
-        let typed: Typed = serde_json::from_str(text).map_err(|e| {
-            let message = e.to_string();
-            let what = message.split(" at line ").next().unwrap_or_default().to_owned();
-            let hint = "compare it with the built-in definition title-blocks/plain.json";
-            TemplateError::new(format!("line {}, column {}", e.line(), e.column()), what, hint)
-        })?;
-        if typed.format != 1 {
-            let message = format!("format {} is not known", typed.format);
-            return Err(TemplateError::new("/format", message, "this program reads format 1"));
-        }
-        check_width(typed.width)?;
-        check_cells("/cells", &typed.cells, typed.width, &MANDATORY)?;
-        let continuation = match typed.continuation.is_empty() {
-            true => usual_continuation(typed.width)?,
-            false => typed.continuation,
-        };
-        check_cells("/continuation", &continuation, typed.width, &ON_EVERY_SHEET)?;
-        let height = height_of(&typed.cells);
-        let shop = shop(typed.shop, logo)?;
-        Ok(Template {
-            name: typed.name,
-            shop,
-            document_type: typed.document_type,
-            notes: typed.notes,
-            width: typed.width,
-            height,
-            cells: typed.cells,
-            continuation,
-            text: text.to_owned(),
-            logo_text: logo.map(str::to_owned),
-        })
+        let read = json::read::<Typed>(text.as_bytes(), form());
+        let mut problems = read.problems;
+        let Some(typed) = read.content else { return Err(Problems::of(problems)) };
+        let mut checker = Checker { broken: &read.broken, problems: Vec::new() };
+        let template = checker.template(typed, text, logo);
+        problems.extend(read.places.locate_all(checker.problems));
+        template.filter(|_| problems.is_empty()).ok_or_else(|| Problems::of(problems))
     }
 
     /// Whether a cell of its own shows a field.
@@ -331,34 +259,114 @@ impl Template {
     }
 }
 
-fn shop(typed: TypedShop, file: Option<&str>) -> Result<Firm, TemplateError> {
-    if typed.name.trim().is_empty() {
-        return Err(TemplateError::new("/shop/name", "the shop has no name", "give the name of the shop"));
+/// Keeps what is wrong with a definition, fields that hold stand-ins apart: what is wrong with them is told already.
+struct Checker<'a> {
+    broken: &'a [String],
+    problems: Vec<Problem>,
+}
+
+impl Checker<'_> {
+    fn problem(&mut self, field: &str, message: impl Into<String>, hint: impl Into<String>) {
+        if !json::is_touched(field, self.broken) {
+            self.problems.push(Problem::new(field, message, hint));
+        }
     }
-    let (place, svg) = match (typed.logo.is_empty(), typed.logo_file.is_empty()) {
-        (false, false) => {
-            let hint = "keep one of `logo` and `logo_file`";
-            return Err(TemplateError::new("/shop", "the logo is given twice", hint));
+
+    fn template(&mut self, typed: Typed, text: &str, logo: Option<&str>) -> Option<Template> {
+        if typed.format != 1 {
+            self.problem("/format", format!("format {} is not known", typed.format), "this program reads format 1");
         }
-        (false, true) => ("/shop/logo".to_owned(), Some(typed.logo.as_str())),
-        (true, false) => {
-            let name = format!("/shop/logo_file ({})", typed.logo_file);
-            if file.is_none() {
-                return Err(TemplateError::new(
-                    name,
-                    "the logo's file is not there",
-                    "give its path from this file's folder",
-                ));
+        self.width(typed.width);
+        self.cells("/cells", &typed.cells, typed.width, &MANDATORY);
+        let continuation = match typed.continuation.is_empty() {
+            true => usual_continuation(typed.width)?,
+            false => typed.continuation,
+        };
+        self.cells("/continuation", &continuation, typed.width, &ON_EVERY_SHEET);
+        Some(Template {
+            name: typed.name,
+            shop: self.shop(typed.shop, logo),
+            document_type: typed.document_type,
+            notes: typed.notes,
+            width: typed.width,
+            height: height_of(&typed.cells),
+            cells: typed.cells,
+            continuation,
+            text: text.to_owned(),
+            logo_text: logo.map(str::to_owned),
+        })
+    }
+
+    fn shop(&mut self, typed: TypedShop, file: Option<&str>) -> Firm {
+        if typed.name.trim().is_empty() {
+            self.problem("/shop/name", "the shop has no name", "give the name of the shop");
+        }
+        let (place, svg) = match (typed.logo.is_empty(), typed.logo_file.is_empty()) {
+            (false, false) => {
+                self.problem("/shop", "the logo is given twice", "keep one of `logo` and `logo_file`");
+                ("/shop", None)
             }
-            (name, file)
+            (false, true) => ("/shop/logo", Some(typed.logo.as_str())),
+            (true, false) => {
+                if file.is_none() {
+                    let message = format!("the logo's file {} is not there", quoted(&typed.logo_file));
+                    self.problem("/shop/logo_file", message, "give its path from this file's folder");
+                }
+                ("/shop/logo_file", file)
+            }
+            (true, true) => ("/shop", None),
+        };
+        let read = svg.map(Logo::parse).transpose().unwrap_or_else(|e| {
+            let hint = "use svg with viewBox, g, path, rect, circle, ellipse, line, polyline and polygon only";
+            self.problem(place, e.to_string(), hint);
+            None
+        });
+        Firm { name: typed.name, address: typed.address, logo: read }
+    }
+
+    fn width(&mut self, width: f64) {
+        if !(width > 0.0 && width <= GREATEST_WIDTH) {
+            let message = format!("a width of {width} mm does not fit");
+            self.problem("/width", message, format!("give more than 0 and at most {GREATEST_WIDTH}"));
         }
-        (true, true) => (String::new(), None),
-    };
-    let logo = svg.map(Logo::parse).transpose().map_err(|e| {
-        let hint = "use svg with viewBox, g, path, rect, circle, ellipse, line, polyline and polygon only";
-        TemplateError::new(place, e.to_string(), hint)
-    })?;
-    Ok(Firm { name: typed.name, address: typed.address, logo })
+    }
+
+    fn cells(&mut self, place: &str, cells: &[Cell], width: f64, wanted: &[(Field, &str)]) {
+        for (i, cell) in cells.iter().enumerate() {
+            let at = format!("{place}/{i}");
+            self.cell(cell, &at, width);
+            for k in cells[..i].iter().enumerate().filter(|(_, other)| overlap(cell, other)).map(|(k, _)| k) {
+                self.problem(&at, format!("the cell overlaps cell {k}"), "move it, or make one of the two smaller");
+            }
+        }
+        for (field, name) in wanted {
+            if !cells.iter().any(|c| c.field == *field) {
+                let message = format!("no cell shows `{name}`, which every sheet must carry");
+                self.problem(place, message, format!("add a cell with \"field\": \"{name}\""));
+            }
+        }
+    }
+
+    fn cell(&mut self, cell: &Cell, place: &str, width: f64) {
+        let numbers = [cell.x, cell.y, cell.width, cell.height, cell.size];
+        if numbers.iter().any(|n| !n.is_finite() || n.abs() > 1000.0) {
+            self.problem(place, "a measure of the cell is out of range", "give millimetres on paper");
+            return;
+        }
+        if cell.width < LEAST_CELL || cell.height < LEAST_CELL {
+            let message = format!("a cell of {} × {} mm has no room for lettering", cell.width, cell.height);
+            self.problem(place, message, format!("give at least {LEAST_CELL} mm each way"));
+        }
+        let (right, top) = (cell.x + cell.width, cell.y + cell.height);
+        if cell.x < 0.0 || cell.y < 0.0 || right > width + ABUTTING || top > GREATEST_HEIGHT {
+            let hint = format!("keep x from 0 to {width} and y from 0 to {GREATEST_HEIGHT}");
+            self.problem(place, "the cell sticks out of the title block", hint);
+        }
+        if !(2.5..=10.0).contains(&cell.size) {
+            let message = format!("lettering of {} mm is out of range", cell.size);
+            self.problem(&format!("{place}/size"), message, "give 2.5 to 10");
+        }
+    }
 }
 
 /// Height of a block of cells: that of the highest cell's top, mm.
@@ -366,64 +374,12 @@ pub fn height_of(cells: &[Cell]) -> f64 {
     cells.iter().map(|c| c.y + c.height).fold(0.0, f64::max)
 }
 
-/// The built-in strip of further sheets, its cells drawn together or apart to a block's width.
-fn usual_continuation(width: f64) -> Result<Vec<Cell>, TemplateError> {
-    let plain: Typed = serde_json::from_str(PLAIN).map_err(|e| {
-        TemplateError::new("/continuation", e.to_string(), "the built-in definition is broken; give cells here")
-    })?;
+/// The built-in strip of further sheets, its cells drawn together or apart to a block's width; `None` never with the definition shipped.
+fn usual_continuation(width: f64) -> Option<Vec<Cell>> {
+    let plain: Typed = serde_json::from_str(PLAIN).ok()?;
     let share = width / plain.width;
     let fitted = plain.continuation.into_iter().map(|c| Cell { x: c.x * share, width: c.width * share, ..c });
-    Ok(fitted.collect())
-}
-
-fn check_width(width: f64) -> Result<(), TemplateError> {
-    if width > 0.0 && width <= GREATEST_WIDTH {
-        return Ok(());
-    }
-    let message = format!("a width of {width} mm does not fit");
-    Err(TemplateError::new("/width", message, format!("give more than 0 and at most {GREATEST_WIDTH}")))
-}
-
-fn check_cells(place: &str, cells: &[Cell], width: f64, wanted: &[(Field, &str)]) -> Result<(), TemplateError> {
-    for (i, cell) in cells.iter().enumerate() {
-        check_cell(cell, &format!("{place}/{i}"), width)?;
-        for (k, other) in cells[..i].iter().enumerate() {
-            if overlap(cell, other) {
-                let message = format!("the cell overlaps cell {k}");
-                let hint = "move it, or make one of the two smaller";
-                return Err(TemplateError::new(format!("{place}/{i}"), message, hint));
-            }
-        }
-    }
-    for (field, name) in wanted {
-        if !cells.iter().any(|c| c.field == *field) {
-            let message = format!("no cell shows `{name}`, which every sheet must carry");
-            return Err(TemplateError::new(place, message, format!("add a cell with \"field\": \"{name}\"")));
-        }
-    }
-    Ok(())
-}
-
-fn check_cell(cell: &Cell, place: &str, width: f64) -> Result<(), TemplateError> {
-    let numbers = [cell.x, cell.y, cell.width, cell.height, cell.size];
-    if numbers.iter().any(|n| !n.is_finite() || n.abs() > 1000.0) {
-        return Err(TemplateError::new(place, "a measure of the cell is out of range", "give millimetres on paper"));
-    }
-    if cell.width < LEAST_CELL || cell.height < LEAST_CELL {
-        let message = format!("a cell of {} × {} mm has no room for lettering", cell.width, cell.height);
-        return Err(TemplateError::new(place, message, format!("give at least {LEAST_CELL} mm each way")));
-    }
-    if cell.x < 0.0 || cell.y < 0.0 || cell.x + cell.width > width + ABUTTING || cell.y + cell.height > GREATEST_HEIGHT
-    {
-        let message = "the cell sticks out of the title block";
-        let hint = format!("keep x from 0 to {width} and y from 0 to {GREATEST_HEIGHT}");
-        return Err(TemplateError::new(place, message, hint));
-    }
-    if !(2.5..=10.0).contains(&cell.size) {
-        let message = format!("lettering of {} mm is out of range", cell.size);
-        return Err(TemplateError::new(format!("{place}/size"), message, "give 2.5 to 10"));
-    }
-    Ok(())
+    Some(fitted.collect())
 }
 
 /// Whether two cells share more than a border.

@@ -1,7 +1,7 @@
 //! What is measured on a wheel: every number of the drawing, numbered as there, with its limits, grooves by sample.
 
 use crate::size::{GrooveSize, Measure, SideName, Size};
-use crate::wheel::{Characteristic, Deviation, Job, Pattern, Requirement};
+use crate::wheel::{Characteristic, Deviation, Job, LimitsBy, Pattern, Requirement};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -59,8 +59,10 @@ pub struct Item {
     pub requirement: Requirement,
     /// Nominal value, mm or degrees.
     pub nominal: f64,
-    /// Its permitted deviation; `None` where the order gives none.
+    /// Its permitted deviation; `None` where neither the order nor the shop gives one.
     pub deviation: Option<Deviation>,
+    /// Who gives it.
+    pub limits_by: Option<LimitsBy>,
 }
 
 impl Item {
@@ -82,6 +84,12 @@ pub fn items(job: &Job, extent: Extent) -> Vec<Item> {
 
 fn of_requirement(job: &Job, r: &Requirement, sample: u32) -> Vec<Item> {
     let measure = r.measure();
+    let limits = match measure {
+        // a count is right or wrong
+        Measure::Count => Some((Deviation { upper: 0.0, lower: 0.0 }, LimitsBy::Order)),
+        Measure::Form => Some((Deviation { upper: r.nominal, lower: 0.0 }, LimitsBy::Order)),
+        _ => r.deviation.map(|own| (own, LimitsBy::Order)).or(r.general),
+    };
     let item = |place: String| Item {
         number: r.number,
         place,
@@ -96,14 +104,8 @@ fn of_requirement(job: &Job, r: &Requirement, sample: u32) -> Vec<Item> {
         requirement: r.clone(),
         // of a run-out 0 is best, and nothing lies below it
         nominal: if measure == Measure::Form { 0.0 } else { r.nominal },
-        deviation: match measure {
-            // a count is right or wrong
-            Measure::Count => Some(Deviation { upper: 0.0, lower: 0.0 }),
-            Measure::Form => Some(Deviation { upper: r.nominal, lower: 0.0 }),
-            // the bore's fit is asked: nothing general covers it
-            Measure::Angle => r.deviation,
-            _ => r.deviation.or(job.tolerances.general.filter(|_| r.size != Size::Bore)),
-        },
+        deviation: limits.map(|(deviation, _)| deviation),
+        limits_by: limits.map(|(_, by)| by),
     };
     let pattern = r.size.pattern().and_then(|set| job.wheel.pattern(set));
     match (r.size, pattern) {
@@ -118,6 +120,24 @@ fn of_requirement(job: &Job, r: &Requirement, sample: u32) -> Vec<Item> {
         _ if r.places == 2 => SideName::BOTH.iter().map(|s| item(format!("side {}", s.letter()))).collect(),
         _ => vec![item(String::new())],
     }
+}
+
+/// Which numbers have their limits from a general tolerance, and whose it is: a sentence each.
+pub fn general_limits(job: &Job) -> Vec<String> {
+    let requirements = job.requirements();
+    let numbers = |wanted: LimitsBy| {
+        let of = requirements.iter().filter(|r| r.general.is_some_and(|(_, by)| by == wanted));
+        of.map(|r| r.number.to_string()).collect::<Vec<_>>().join(", ")
+    };
+    let source = job.tolerances.shop.as_ref().map_or("", |shop| shop.source());
+    [
+        (numbers(LimitsBy::General), "the order's general tolerance".to_owned()),
+        (numbers(LimitsBy::Shop), format!("the shop's general tolerances, {source}")),
+    ]
+    .into_iter()
+    .filter(|(numbers, _)| !numbers.is_empty())
+    .map(|(numbers, whose)| format!("Limits of the numbers {numbers}: {whose}."))
+    .collect()
 }
 
 /// Evenly spread grooves of a pattern, by their place; the first is among them.

@@ -12,7 +12,7 @@ pub use items::{Dimension, Extent, Item, USUAL_SAMPLE, items, sampled};
 pub use measured::{COLUMNS, Measured, NoSheet, is_filled_in, read};
 pub use paper::{certificate, sheet};
 pub use record::{Field, Record, TestResult};
-pub use rows::{VERDICT_COLUMNS, sheet_rows, verdict_rows};
+pub use rows::{VERDICT_COLUMNS, said, sheet_rows, verdict_rows};
 pub use verdict::{Inspection, Judged, RuleLimits, Verdict, judge};
 
 use crate::quantity::LengthUnit;

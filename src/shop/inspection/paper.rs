@@ -1,6 +1,6 @@
 //! The inspection sheet to fill in by hand, and the certificate.
 
-use super::items::{Dimension, Extent, Item, items};
+use super::items::{Dimension, Extent, Item, general_limits, items};
 use super::record::Field;
 use super::verdict::{Inspection, Judged, Verdict};
 use crate::certainty::Certainty;
@@ -115,6 +115,7 @@ pub fn sheet(dossier: &Dossier, extent: Extent, wheel: Option<&str>) -> Vec<Draw
     flow.fields(&order_fields(job), 3);
     flow.paragraph(&unit_note(job));
     flow.paragraph(&what_is_measured(extent));
+    general_limits(job).iter().for_each(|sentence| flow.paragraph(sentence));
     let known = |f: Field| wheel.filter(|_| f == Field::Wheel).unwrap_or_default().to_owned();
     let fields: Vec<(String, String)> = Field::of(extent).map(|f| (label_with_unit(f), known(f))).collect();
     flow.fields(&fields.iter().map(|(label, text)| (label.as_str(), text.clone())).collect::<Vec<_>>(), 2);
@@ -181,6 +182,7 @@ pub fn certificate(dossier: &Dossier, inspection: &Inspection, more: impl FnOnce
     flow.grid(&worst(inspection, &written).fitted(width, CHARACTERISTIC));
     flow.heading("All measurements");
     flow.paragraph(&unit_note(job));
+    general_limits(job).iter().for_each(|sentence| flow.paragraph(sentence));
     flow.grid(&all(inspection, &written).fitted(width, CHARACTERISTIC));
     more(&mut flow);
     flow.need(30.0);

@@ -1,10 +1,11 @@
 //! The sheet and the verdicts as rows of a csv file; numbers with a point, in the order's unit.
 
-use super::items::{Extent, Item, items};
+use super::items::{Extent, Item, general_limits, items};
 use super::measured::{HEAD, SHORT};
 use super::record::Field;
 use super::verdict::{Inspection, Judged};
 use super::{in_unit, unit_name};
+use crate::dossier::Dossier;
 use crate::quantity::{LengthUnit, trimmed};
 use crate::wheel::Job;
 
@@ -52,6 +53,13 @@ fn head(job: &Job, sample: u32, is_short: bool) -> Vec<Vec<String>> {
     ];
     rows.extend(is_short.then(|| other(sheet, "Sheet", "", short.to_owned())));
     rows
+}
+
+/// What the head of a csv file says: the state of the order, and which limits come from a general tolerance.
+pub fn said(dossier: &Dossier) -> Vec<String> {
+    let mut lines = dossier.state().lines();
+    lines.extend(general_limits(&dossier.job));
+    lines
 }
 
 /// The sheet to fill in, under [`super::COLUMNS`]; of this wheel, where one is named by its trace code.
