@@ -54,7 +54,7 @@ fn a_definition_without_a_strip_gets_the_usual_one_in_its_own_width() {
 #[test]
 fn broken_definitions_are_refused_with_their_place() {
     refused("", None, "", "the file is empty");
-    refused("{\n  \"format\": 1,\n  \"name\": }", None, "", "a value");
+    refused("{\n  \"format\": 1,\n  \"name\": }", None, "/name", "a value");
     refused("{\"format\": 1, \"colour\": 2}", None, "/colour", "has no field `colour`");
     refused(&with("/format", json!(2)), None, "/format", "format 2 is not known");
     refused(&with("/width", json!(200)), None, "/width", "200 mm does not fit");

@@ -276,13 +276,15 @@ impl Checker<'_> {
         if typed.format != 1 {
             self.problem("/format", format!("format {} is not known", typed.format), "this program reads format 1");
         }
-        self.width(typed.width);
-        self.cells("/cells", &typed.cells, typed.width, &MANDATORY);
         let continuation = match typed.continuation.is_empty() {
             true => usual_continuation(typed.width)?,
             false => typed.continuation,
         };
-        self.cells("/continuation", &continuation, typed.width, &ON_EVERY_SHEET);
+        // in a width that is none no cell fits
+        if self.width(typed.width) {
+            self.cells("/cells", &typed.cells, typed.width, &MANDATORY);
+            self.cells("/continuation", &continuation, typed.width, &ON_EVERY_SHEET);
+        }
         Some(Template {
             name: typed.name,
             shop: self.shop(typed.shop, logo),
@@ -324,11 +326,13 @@ impl Checker<'_> {
         Firm { name: typed.name, address: typed.address, logo: read }
     }
 
-    fn width(&mut self, width: f64) {
-        if !(width > 0.0 && width <= GREATEST_WIDTH) {
+    fn width(&mut self, width: f64) -> bool {
+        let fits = width > 0.0 && width <= GREATEST_WIDTH;
+        if !fits {
             let message = format!("a width of {width} mm does not fit");
             self.problem("/width", message, format!("give more than 0 and at most {GREATEST_WIDTH}"));
         }
+        fits
     }
 
     fn cells(&mut self, place: &str, cells: &[Cell], width: f64, wanted: &[(Field, &str)]) {
