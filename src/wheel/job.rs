@@ -1,11 +1,12 @@
 //! Everything an order says besides the geometry, resolved.
 
+use super::general::{Deviation, GeneralKind, GeneralTolerances, LimitsBy};
 use super::{Fingerprint, OpenSize, Wheel};
 #[cfg(feature = "pdf")]
 use crate::drawing::About;
 use crate::order::{Answer, DrawingStyle, Head, Language, OperationKind, Projection, SheetSize, SolidFormat, TravelOn, WheelSide};
 use crate::quantity::{Date, KG_PER_MM3, LengthUnit};
-use super::general::{Deviation, GeneralKind, GeneralTolerances, LimitsBy};
+use crate::size::Size;
 use std::sync::Arc;
 use serde::Serialize;
 

@@ -1,6 +1,7 @@
 //! The parts of an order besides the geometry, resolved.
 
-use super::job::{Blank, Characteristic, Deviation, Machine, Mount, Sheets, Tolerances, Tooling};
+use super::general::Deviation;
+use super::job::{Blank, Characteristic, Machine, Mount, Sheets, Tolerances, Tooling};
 use super::reader::{Reader, name};
 use crate::order::{self, Answer, DrawingStyle, DrawingWishes, Head, Projection, Tolerance};
 use crate::tolerance::SAME_SHARE;
