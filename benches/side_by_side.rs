@@ -129,9 +129,7 @@ fn main() {
     let paths = if named.is_empty() { vec![ORDER.to_owned()] } else { named };
     for path in paths {
         let bytes = std::fs::read(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
-        let job = wheeldraft::rules::ShopRules::built_in()
-            .open(&bytes)
-            .unwrap_or_else(|problems| panic!("{path}: {problems:?}"));
+        let job = ShopRules::built_in().open(&bytes).unwrap_or_else(|problems| panic!("{path}: {problems:?}"));
         let line = serde_json::json!({
             "order": path,
             "properties": median(|| properties::of(&job)),
