@@ -229,7 +229,7 @@ impl Template {
     }
 
     /// The built-in definition of this name: `plain`, or `example`, that of an invented shop; `None` where there is none.
-    pub fn built_in(name: &str) -> Option<Result<Template, TemplateError>> {
+    pub fn built_in(name: &str) -> Option<Result<Template, Problems>> {
         match name {
             "plain" => Some(Template::plain()),
             "example" => Some(Template::parse(EXAMPLE, None)),
