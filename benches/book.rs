@@ -12,7 +12,7 @@ use wheeldraft::dossier::Dossier;
 use wheeldraft::export::csv;
 use wheeldraft::rules::ShopRules;
 use wheeldraft::shop::inspection::{self, COLUMNS, Extent};
-use wheeldraft::wheel::{Job, open};
+use wheeldraft::wheel::Job;
 
 const LINES: u32 = 100_000;
 const RUNS: usize = 9;
@@ -81,7 +81,7 @@ fn job() -> Job {
         "wheel": {{"outside_diameter": 900, "thickness": 80, "bore": 305, "side_a": {{"grooves": {grooves}}}, "side_b": {{"grooves": {grooves}}}}},
         "tolerances": {{"groove_width": 0.005, "groove_depth": 0.05}}}}"#
     );
-    open(order.as_bytes()).unwrap_or_else(|e| panic!("{e}"))
+    ShopRules::built_in().open(order.as_bytes()).unwrap_or_else(|e| panic!("{e}"))
 }
 
 /// The sheet of that wheel, every size as ordered.
