@@ -41,7 +41,7 @@ fn jobs() -> Vec<(String, Job)> {
     for path in paths {
         let order: Value = serde_json::from_slice(&std::fs::read(&path).unwrap()).unwrap();
         if let Ok(order) = serde_json::from_value(order)
-            && let Ok(job) = wheeldraft::wheel::resolve(&order, &wheeldraft::rules::ShopRules::built_in().usual_sizes())
+            && let Ok(job) = wheeldraft::wheel::resolve(&order, &ShopRules::built_in().usual_sizes())
         {
             found.push((path.file_stem().unwrap().to_string_lossy().into_owned(), job));
         }
