@@ -393,7 +393,9 @@ fn a_pack_holds_the_solids_of_the_order_or_says_why_not() {
     fs::write(shop.pack.join("1042-B-solid.stl"), forged).unwrap();
     assert_eq!(shop.verify(&[]).code, 1);
 
-    plain["wheel"]["face"] = json!({ "grooves": { "count": 12, "width": 0.1, "depth": 0.1, "helix_deg": 10 } });
+    // helical grooves that run into those of a side
+    plain["wheel"]["side_a"]["grooves"] = crankshaft()["wheel"]["side_a"]["grooves"].clone();
+    plain["wheel"]["face"] = json!({ "grooves": { "count": 180, "width": 0.06, "depth": 0.1, "helix_deg": 10 } });
     let shop = Shop::new(&plain);
     let ran = shop.pack(&["--unapproved"]);
     assert!(ran.err.contains("no solid as stl: the grooves of the face cannot be made"), "{}", ran.err);
