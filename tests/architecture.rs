@@ -57,13 +57,13 @@ const MAY_PANIC: &[(&str, &str)] = &[
 ];
 
 /// One source file without comments and without its tests.
-struct Source {
-    path: PathBuf,
-    room: String,
+pub struct Source {
+    pub path: PathBuf,
+    pub room: String,
     /// Folders between `src` and the file, the file's own module included.
     depth: usize,
     text: String,
-    code: String,
+    pub code: String,
 }
 
 fn rust_files(folder: &Path, into: &mut Vec<PathBuf>) {
@@ -77,7 +77,7 @@ fn rust_files(folder: &Path, into: &mut Vec<PathBuf>) {
     }
 }
 
-fn sources() -> Vec<Source> {
+pub fn sources() -> Vec<Source> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let mut files = Vec::new();
     rust_files(&root, &mut files);

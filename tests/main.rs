@@ -4,6 +4,7 @@
 mod architecture;
 mod bad_orders;
 mod book;
+mod circles;
 mod cli;
 mod cutting;
 mod engineering;
