@@ -1,94 +1,18 @@
 //! `blanks`: which stock wheels can make an order; for several orders the best use of the stock for all of them.
 
-use super::batch::orders;
-use super::failure::shown;
+pub use super::blanks_asked::Args;
+use super::blanks_asked::Rank;
+use super::order_files::orders;
 use super::palette::Palette;
+use super::stock::{named_stock, stock_list};
 use super::table::aligned_after;
 use super::{Desk, Done, Failure, Outcome, plan, reserve, take};
 use crate::quantity::fixed;
 use crate::shop::removal::BlankSize;
-use crate::shop::stock::{self, Best, Candidate, Choice, Ranking, RowProblem, StockList, StockWheel};
+use crate::shop::stock::{self, Candidate, Choice, Ranking, StockList, StockWheel};
 use crate::shop::written::{bare_length, length, speed, volume};
 use crate::wheel::Job;
 use std::path::{Path, PathBuf};
-
-/// Arguments of `blanks`.
-#[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  wheeldraft blanks demo-data/1042.json --stock demo-data/stock.csv\n  \
-    wheeldraft blanks 1042.json --stock stock.csv --rank cost --format json | jq '.suitable[0].id'\n  \
-    wheeldraft blanks 1042.json --stock stock.csv --take S-104\n  \
-    wheeldraft blanks demo-data --stock demo-data/stock.csv -o blanks.csv -o blanks.pdf\n  \
-    wheeldraft blanks shop/orders --reserve\n\n\
-    --take writes number, sizes, mark, speed, density, lot, place, maker and expiry of a stock wheel into the order's blank; all else in the file stays as it is. \
-    What cannot be used is refused with its reasons, and exit 1.\n\
-    --reserve writes the plan into the journal of the shop's folder: what is kept for an order is no more there for others, until it is taken or `book --add \
-    released --order NUMBER-REV` lets it go; a new --reserve of an order takes the place of its earlier one.\n\
-    Several orders: every wheel ordered gets its own blank, most wheels first, then as --aim says; what stays without one is told, and what to buy.\n\
-    Columns of a stock list: id, outside_diameter, thickness, bore; count, marking, max_operating_speed, density, weight, cost, lot, place, maker, expires \
-    and restrictions may be left out. Sizes carry their unit: 26 in, 660 mm. Bad rows are reported by line and left out. Exit 1: no stock wheel can make it, or a wheel stays without one.")]
-pub struct Args {
-    /// Order files, or folders of them; `-` reads standard input.
-    #[arg(required = true, value_name = "ORDER")]
-    orders: Vec<PathBuf>,
-    /// The stock list, a csv file; that of the shop's folder if absent.
-    #[arg(long, value_name = "FILE.csv")]
-    stock: Option<PathBuf>,
-    /// Make this stock wheel the order's blank; several of one kind where one row has too few.
-    #[arg(long, value_name = "STOCK-ID", conflicts_with = "output")]
-    take: Vec<String>,
-    /// Keep the blanks of the plan for these orders: into the journal of the shop's folder.
-    #[arg(long, conflicts_with = "take")]
-    pub(super) reserve: bool,
-    /// What best first goes by.
-    #[arg(long, value_enum, default_value_t)]
-    rank: Rank,
-    /// What the plan for several orders is best at.
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) aim: Aim,
-    /// Write the plan: the ending picks csv, pdf, svg or png; may be given several times.
-    #[arg(short, long, value_name = "FILE")]
-    pub(super) output: Vec<PathBuf>,
-}
-
-/// What the plan for several orders is best at.
-#[derive(Debug, Clone, Copy, Default, clap::ValueEnum)]
-pub enum Aim {
-    /// Most wheels, then least cost.
-    #[default]
-    Cost,
-    /// Most wheels, then least volume cut away.
-    Scrap,
-    /// Most orders served whole, then least cost.
-    Orders,
-}
-
-impl Aim {
-    pub(super) fn best(self) -> Best {
-        match self {
-            Aim::Cost => Best::Cost,
-            Aim::Scrap => Best::Scrap,
-            Aim::Orders => Best::Orders,
-        }
-    }
-
-    pub(super) fn word(self) -> &'static str {
-        match self {
-            Aim::Cost => "cost",
-            Aim::Scrap => "scrap",
-            Aim::Orders => "orders",
-        }
-    }
-}
-
-/// What best first goes by.
-#[derive(Debug, Clone, Copy, Default, clap::ValueEnum)]
-enum Rank {
-    /// Least stock removed, then least cost.
-    #[default]
-    Removed,
-    /// Least cost, then least stock removed.
-    Cost,
-}
 
 /// Prints the answer.
 pub fn run(args: &Args, desk: &Desk) -> Done {
@@ -123,24 +47,6 @@ fn stock_file(args: &Args, desk: &Desk) -> Result<PathBuf, Failure> {
     named.ok_or_else(|| Failure::new("no stock list is named", "give --stock FILE.csv, or work in a shop's folder"))
 }
 
-/// The stock list that is named, else that of the shop's folder; `None` without either.
-///
-/// # Errors
-/// Where the shop's folder cannot be read.
-pub fn named_stock(named: Option<&PathBuf>, desk: &Desk) -> Result<Option<PathBuf>, Failure> {
-    desk.own(named, |shop| shop.stock.as_ref())
-}
-
-/// The stock list of a file; what is wrong with single rows is told.
-pub fn stock_list(file: &Path, desk: &Desk) -> Result<StockList, Failure> {
-    let name = shown(file);
-    let list = stock::read(&desk.bytes(file)?).map_err(|problems| no_list(&name, &problems))?;
-    if !desk.is_json() {
-        list.problems.iter().for_each(|p| desk.remark(&row_problem(&name, p)));
-    }
-    Ok(list)
-}
-
 /// The stock wheel that is named becomes the order's blank.
 fn taken(args: &Args, file: &Path, desk: &Desk) -> Done {
     let (job, bytes) = desk.job_and_bytes(file)?;
@@ -169,28 +75,6 @@ fn one(args: &Args, job: &Job, list: &StockList, desk: &Desk) -> Done {
         desk.print(&text(job, &choice, desk.palette()))?;
     }
     Ok(if choice.suitable.is_empty() { Outcome::Stopped } else { Outcome::Made })
-}
-
-fn row_problem(file: &str, p: &RowProblem) -> String {
-    let column = if p.field.is_empty() { String::new() } else { format!(" {}:", p.field) };
-    format!("{file}:{}:{column} {} → {}; the row is left out", p.line, p.message, p.hint)
-}
-
-/// How many faults of a file that is no stock list are told.
-const FAULTS_OF_NO_LIST: usize = 2;
-
-fn no_list(file: &str, problems: &[RowProblem]) -> Failure {
-    // the first few say enough of a file that is something else
-    let told = problems.iter().take(FAULTS_OF_NO_LIST);
-    let mut first: Vec<String> = told.map(|p| format!("{} ({})", p.message, p.hint)).collect();
-    if problems.len() > FAULTS_OF_NO_LIST {
-        first.push("and more".to_owned());
-    }
-    let first = first.join("; ");
-    Failure::new(
-        format!("{file}:1: this is no stock list: {first}"),
-        "the first line names the columns, see `wheeldraft help blanks`",
-    )
 }
 
 fn text(job: &Job, choice: &Choice, palette: Palette) -> String {

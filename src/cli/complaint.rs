@@ -1,7 +1,7 @@
 //! `book --trace CODE -o FILE`: the complaint sheet, from the book, the order's file and the wheel's record, or its sheet among the records.
 
 use super::clock::latest_day;
-use super::inspect::as_csv;
+use super::judged::as_csv;
 use super::{Desk, Failure, files, journal, paper};
 use crate::book::{Complaint, Traced, complaint};
 use crate::dossier::Dossier;

@@ -1,7 +1,7 @@
 //! What lies in a pack's folder besides the pack and is known all the same: certificates, sheets and labels that commands put there or read there, and
 //! what was set aside. A chained list beside the manifest knows each by its hash.
 
-use super::{Failure, folder, journal, premises};
+use super::{Failure, files, journal, premises};
 use crate::book::{self, Event};
 use crate::pack::NamedFile;
 use crate::pack::manifest::{self, Kind, Manifest};
@@ -19,7 +19,7 @@ pub const NAME: &str = "filed.jsonl";
 pub fn enter(files: &[PathBuf], event: impl Fn() -> Result<Event, Failure>) -> Result<(), Failure> {
     let mut in_packs: BTreeMap<PathBuf, Vec<PathBuf>> = BTreeMap::new();
     for file in files {
-        let place = folder::parent_of(file);
+        let place = files::parent_of(file);
         if place.join(manifest::NAME).is_file() && file.is_file() {
             in_packs.entry(place).or_default().push(file.clone());
         }

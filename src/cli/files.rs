@@ -188,3 +188,11 @@ impl Drop for Folders {
 pub fn written<'a>(paths: impl IntoIterator<Item = &'a PathBuf>) -> String {
     paths.into_iter().filter(|p| !outlet::is_named(p)).map(|p| format!("wrote {}", shown(p))).collect::<Vec<_>>().join("\n")
 }
+
+/// The folder a pack's folder lies in.
+pub fn parent_of(target: &Path) -> PathBuf {
+    match target.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+        _ => PathBuf::from("."),
+    }
+}

@@ -28,7 +28,7 @@ const REPLACED: &str = ".wheeldraft-replaced-";
 pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<Vec<String>, Failure> {
     let failed = |e: io::Error| Failure::io("write", folder, &e);
     let target = if folder.exists() { folder.canonicalize().map_err(failed)? } else { folder.to_owned() };
-    let parent = parent_of(&target);
+    let parent = files::parent_of(&target);
     fs::create_dir_all(&parent).map_err(failed)?;
     let _turn = Turn::at(&parent);
     let earlier = target.exists().then(|| fs::read(target.join(NAME)).ok()).flatten();
@@ -117,14 +117,6 @@ fn unfilled(target: &Path, list: Option<&[u8]>, pack: &[NamedFile]) -> Result<()
         }
     }
     Ok(())
-}
-
-/// The folder a pack's folder lies in.
-pub fn parent_of(target: &Path) -> PathBuf {
-    match target.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
-        _ => PathBuf::from("."),
-    }
 }
 
 /// The right to change a folder's entries, against other runs and other threads of this one.

@@ -2,6 +2,8 @@
 
 use super::clock::latest_day;
 use super::failure::shown;
+pub use super::inspect_asked::Args;
+use super::judged::{HEAD, as_csv, is_csv, row};
 use super::palette::Palette;
 use super::packing::traveller_template;
 use super::table::aligned_after;
@@ -9,9 +11,8 @@ use super::{Desk, Done, Failure, Outcome, filed, files, journal, paper, premises
 use crate::book::{self, Event, FileHash, Kind};
 use crate::certainty::Certainty;
 use crate::dossier::Dossier;
-use crate::export::csv;
 use crate::quantity::trimmed;
-use crate::shop::inspection::{self, COLUMNS, Extent, Field, Inspection, Judged, TestResult, VERDICT_COLUMNS, Verdict, in_unit, unit_name};
+use crate::shop::inspection::{self, COLUMNS, Extent, Field, Inspection, Judged, TestResult, VERDICT_COLUMNS, Verdict};
 use crate::shop::inspection::profile::{Profile, part};
 use crate::shop::label::trace_code;
 use crate::shop::paper::Flow;
@@ -19,56 +20,6 @@ use crate::shop::traveller::Template;
 use crate::wheel::Job;
 use serde_json::{Map, Value, json};
 use std::path::{Path, PathBuf};
-
-/// Arguments of `inspect`.
-#[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  wheeldraft inspect 1042.json -o 1042-sheet.csv\n  wheeldraft inspect 1042.json -o 1042-sheet.pdf --sample 12\n  \
-    wheeldraft inspect 1042.json --wheel 2 -o 1042-2.csv\n  \
-    wheeldraft inspect 1042.json measured.csv -o certificate.pdf\n  \
-    wheeldraft inspect 1042.json --profile points.csv --axis -o section.pdf\n  \
-    wheeldraft inspect 1042.json measured.csv --profile points.csv --band 0.1mm -o certificate.pdf\n\n\
-    The first wheel is measured whole. --wheel names a wheel by its number: for every one after the first the sheet is short, with what the traveller asks of \
-    each wheel; its certificate names the wheel that was measured whole.\n\
-    Without measurements: the sheet to fill in, as csv for a computer or pdf for the bench. With them: a verdict for each, as csv, or the \
-    certificate as pdf. Numbers and letters are those of the drawing; lengths are in the order's unit, or carry their own (25.4 mm). \
-    --profile takes points of the measured section, columns r (or diameter) and z in any order and from any datum, a unit in the heading (r [mm]); a column \
-    section tells several round the wheel apart, which shows run-out. They are fitted to the ordered section by least squares: taper, radii, depths as measured beside \
-    the ordered ones, the deviations as a plot, also on the certificate. --axis says that r counts from the wheel's axis: then diameters are judged too. \
-    As csv: each point as fitted, with its deviation.\n\n\
-    A certificate needs the customer's approval of exactly this order, limits for outside diameter, thickness, bore and recesses, every measurement within its limits, both ring tests clear, a balance reading, and a passed speed test at the rotation \
-    the marked speed asks. Exit 1: a measurement or test fails or is missing, and no certificate is written; or a rule stops the order."
-)]
-pub struct Args {
-    /// The order file; `-` reads standard input.
-    order: PathBuf,
-    /// The filled-in sheet, csv.
-    measured: Option<PathBuf>,
-    /// The file to write: its ending picks csv or pdf.
-    #[arg(short, long, value_name = "FILE")]
-    pub(super) output: Option<PathBuf>,
-    /// Points of the measured section, csv.
-    #[arg(long, value_name = "POINTS.csv", conflicts_with = "wheel")]
-    pub(super) profile: Option<PathBuf>,
-    /// r of the points counts from the wheel's axis, z along it.
-    #[arg(long, requires = "profile")]
-    pub(super) axis: bool,
-    /// How far a point may lie off the ordered section to either side, such as 0.1mm; no point is judged if absent.
-    #[arg(long, value_name = "LENGTH", requires = "profile")]
-    pub(super) band: Option<String>,
-    /// The wheel a sheet is for, by its number; from the second on the sheet is the short one.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..), conflicts_with = "measured")]
-    wheel: Option<u32>,
-    /// With --wheel: everything is measured on this wheel too.
-    #[arg(long, requires = "wheel")]
-    whole: bool,
-    /// Operations of the traveller, which say what every wheel is measured for, in place of the built-in ones.
-    #[arg(long, value_name = "FILE")]
-    traveller: Option<PathBuf>,
-    /// Grooves measured of each set; a filled-in sheet says it itself.
-    #[arg(long, value_name = "N", default_value_t = inspection::USUAL_SAMPLE, value_parser = clap::value_parser!(u32).range(1..))]
-    sample: u32,
-}
 
 /// Writes the sheet, or judges the measurements.
 pub fn run(args: &Args, desk: &Desk) -> Done {
@@ -80,14 +31,6 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         None => sheet(args, &dossier, &template, desk),
         Some(measured) => judge(args, &dossier, &template, measured, desk),
     }
-}
-
-pub(super) fn is_csv(file: &Path) -> bool {
-    file.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"))
-}
-
-pub(super) fn as_csv(dossier: &Dossier, headings: &[&str], rows: Vec<Vec<String>>) -> Result<Vec<u8>, Failure> {
-    csv::stated(&inspection::said(dossier), headings, rows).map_err(|e| Failure::new(e.to_string(), ""))
 }
 
 fn sheet(args: &Args, dossier: &Dossier, template: &Template, desk: &Desk) -> Done {
@@ -300,25 +243,6 @@ fn text(job: &Job, inspection: &Inspection, file: &str, palette: Palette) -> Str
         out.extend(inspection.refusals.iter().map(|why| format!("  {why}\n")));
     }
     out
-}
-
-/// Headings of [`row`].
-pub(super) const HEAD: [&str; 9] = ["No.", "characteristic", "place", "low", "high", "measured", "off", "", "verdict"];
-
-pub(super) fn row(job: &Job, j: &Judged) -> Vec<String> {
-    let value = |v: Option<f64>| v.map_or("–".to_owned(), |v| trimmed(in_unit(v, j.item.dimension, job.units), 4));
-    let limits = j.item.limits();
-    vec![
-        j.item.number.to_string(),
-        j.item.label.clone(),
-        j.item.place.clone(),
-        value(limits.map(|l| l.0)),
-        value(limits.map(|l| l.1)),
-        value(j.measured),
-        value(j.off),
-        unit_name(j.item.dimension, job.units).to_owned(),
-        j.verdict.word().to_owned(),
-    ]
 }
 
 fn worst_row(j: &Judged) -> Vec<String> {

@@ -1,6 +1,6 @@
 //! `grooves --least-land`: the most grooves that leave a land, and the counts either side of it that divide the circle well.
 
-use super::grooves::{Args, COOLANT, FREQUENCY, Sizes, both_units, coolant, hertz};
+use super::grooves_asked::{Args, COOLANT, FREQUENCY, Sizes, both_units, coolant, hertz};
 use super::table::aligned;
 use super::{Desk, Done, Failure, Outcome};
 use crate::properties::planner::{frequency, most_grooves, round_counts};

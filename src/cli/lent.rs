@@ -71,7 +71,7 @@ impl Lent for Counter {
 
     fn pack(&self, order: &str, files: &[NamedFile]) -> Result<Option<String>, String> {
         let Some(target) = self.pack_of(order) else { return Ok(None) };
-        folder::sweep(&folder::parent_of(&target));
+        folder::sweep(&files::parent_of(&target));
         let kept = folder::write_pack(&target, files).map_err(Failure::words)?;
         let place = super::failure::shown(&target);
         Ok(Some([vec![place], kept].concat().join("; ")))

@@ -1,6 +1,6 @@
 //! What the shop's stock and rates say of many orders: which blank each gets, what it costs, when it can be there.
 
-use super::blanks::{named_stock, stock_list};
+use super::stock::{named_stock, stock_list};
 use super::packing::Bench;
 use super::quote::read_rates;
 use super::{Desk, Failure, reserve};

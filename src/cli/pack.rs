@@ -2,7 +2,7 @@
 
 use super::failure::shown;
 use super::packing::{Bench, Wishes};
-use super::{Desk, Done, Failure, Outcome, folder, premises};
+use super::{Desk, Done, Failure, Outcome, files, folder, premises};
 use crate::book::{Event, Kind};
 use crate::pack::{self, Pack, PackError, manifest};
 use serde_json::json;
@@ -32,7 +32,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let (job, bytes) = desk.job_and_bytes(&args.order)?;
     let laid = bench.lay_out(&job, &args.order, desk)?;
     let pack = pack::build(&job, &bench.options(&bytes, &laid)).map_err(|e| failure(&e))?;
-    folder::sweep(&folder::parent_of(&args.output));
+    folder::sweep(&files::parent_of(&args.output));
     folder::write_pack(&args.output, &pack.files)?.iter().for_each(|kept| desk.remark(kept));
     pack.remarks.iter().for_each(|remark| desk.remark(remark));
     let stopped = pack.manifest.is_stopped();

@@ -1,6 +1,6 @@
 //! What `pack`, `batch` and `traveller` read besides the order: rules, templates, the approval beside it.
 
-use super::approve::{record, record_path};
+use super::record::{record, record_path};
 use super::failure::shown;
 use super::label::own_shop;
 use super::{Desk, Failure, draw, files};

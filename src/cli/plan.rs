@@ -1,6 +1,6 @@
 //! `blanks` for many orders: the best use of the stock for all of them.
 
-use super::blanks::{Aim, Args};
+use super::blanks_asked::{Aim, Args};
 use super::failure::shown;
 use super::paper::files_of;
 use super::table::aligned;

@@ -1,7 +1,8 @@
 //! `inspect --profile`: points of a measured section beside the ordered one.
 
 use super::failure::shown;
-use super::inspect::{Args, HEAD, as_csv, is_csv, row};
+use super::inspect_asked::Args;
+use super::judged::{HEAD, as_csv, is_csv, row};
 use super::palette::Palette;
 use super::table::aligned_after;
 use super::{Desk, Done, Failure, Outcome, files, paper};

@@ -1,6 +1,6 @@
 //! `quote`: time and price of an order; the customer's sheet, or the shop's own.
 
-use super::blanks::{named_stock, stock_list};
+use super::stock::{named_stock, stock_list};
 use super::failure::shown;
 use super::packing::traveller_template;
 use super::table::aligned_after;

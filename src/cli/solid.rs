@@ -1,6 +1,6 @@
 //! `solid`: the wheel as a solid.
 
-use super::grooves::length;
+use super::grooves_asked::length;
 use super::{Desk, Done, Failure, files, paper};
 use crate::order::SolidFormat;
 use crate::pack::solid;

@@ -1,6 +1,6 @@
 //! `grooves --sweep`: counts of grooves in a table, those that meet all limits first.
 
-use super::grooves::{Args, length};
+use super::grooves_asked::{Args, Place, SweepArgs};
 use super::table::aligned;
 use super::{Desk, Done, Failure, Outcome, paper};
 use crate::drawing::{About, Drawing};
@@ -11,53 +11,8 @@ use crate::report::{self, Planned};
 use crate::rules::ShopRules;
 use crate::sheet::sheets_of;
 use crate::sheet::view::Style;
-use crate::wheel::{Job, MOST_PLACES, SideName};
+use crate::wheel::{Job, SideName};
 use serde_json::{Value, json};
-use std::path::PathBuf;
-
-/// Arguments of a sweep.
-#[derive(Debug, clap::Args)]
-#[command(next_help_heading = "Sweep")]
-pub struct SweepArgs {
-    /// Table many counts instead of answering for one.
-    #[arg(long)]
-    pub sweep: bool,
-    /// Least count.
-    #[arg(long, requires = "sweep", default_value_t = 24, value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_PLACES)))]
-    from: u32,
-    /// Greatest count.
-    #[arg(long, requires = "sweep", default_value_t = 360, value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_PLACES)))]
-    to: u32,
-    /// Which grooves of the order: a, b or face; the first it has, if not said.
-    #[arg(long, requires = "order", value_enum)]
-    side: Option<Place>,
-    /// Depth of the grooves, for the coolant they carry.
-    #[arg(long, value_name = "LENGTH", value_parser = length)]
-    pub depth: Option<f64>,
-    /// Spindle speed, for the groove frequency.
-    #[arg(long, value_name = "N")]
-    pub rpm: Option<f64>,
-    /// A natural frequency of the machine to keep away from; may be repeated.
-    #[arg(long, requires = "sweep", value_name = "HZ")]
-    natural_frequency: Vec<f64>,
-    /// Smallest step of the indexing head, degrees.
-    #[arg(long, requires = "sweep", value_name = "DEGREES", allow_negative_numbers = true)]
-    index_step: Option<f64>,
-    /// Also a sheet with the table and plots over the count; the file's ending (svg, pdf or png) decides the format.
-    #[arg(short, long, requires = "sweep", value_name = "FILE")]
-    output: Option<PathBuf>,
-}
-
-/// Where grooves are.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
-enum Place {
-    /// Side A.
-    A,
-    /// Side B.
-    B,
-    /// The face.
-    Face,
-}
 
 impl Place {
     fn is(self, place: GroovePlace) -> bool {

@@ -1,5 +1,6 @@
 //! What the rules read: the job, the shop's limits, and what both come to.
 
+pub(super) use super::limits::no_more;
 use super::limits::Limits;
 use super::shop::ShopRules;
 use crate::certainty::Certainty;
@@ -12,7 +13,7 @@ use crate::properties::{Properties, Worked};
 use crate::quantity::Written;
 use crate::reach::{self, Left};
 use crate::section::Section;
-use crate::tolerance::{SAME_LENGTH, SAME_SHARE};
+use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{Job, SideName, Wheel};
 
 /// One order under the rules.
@@ -117,11 +118,6 @@ impl<'a> Context<'a> {
     pub(super) fn marked_speed(&self) -> Option<f64> {
         self.job.marked_speed()
     }
-}
-
-/// Whether a speed, share or angle is at most another; equal ones are.
-pub(super) fn no_more(value: f64, limit: f64) -> bool {
-    value <= limit + SAME_SHARE * limit.abs().max(value.abs())
 }
 
 /// Whether a length is at least another; equal lengths are.

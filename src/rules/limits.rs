@@ -1,6 +1,7 @@
 //! The limits a shop may have to change, by name, and what kind of value each takes.
 
 use super::finding::{Authority, Basis};
+use crate::tolerance::SAME_SHARE;
 use crate::quantity::Twin;
 use crate::tolerance::SAME_LENGTH;
 
@@ -431,4 +432,9 @@ impl Limit {
         };
         format!("{value} {}", self.unit).trim_end().to_owned()
     }
+}
+
+/// Whether a speed, share or angle is at most another; equal ones are.
+pub(super) fn no_more(value: f64, limit: f64) -> bool {
+    value <= limit + SAME_SHARE * limit.abs().max(value.abs())
 }

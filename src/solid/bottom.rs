@@ -1,10 +1,18 @@
 //! Surfaces of the bottoms of a side's grooves.
 
 use super::plan::Frame;
-use super::relief::Piece;
 use super::{Surface, Vector};
 use crate::groove::SideGroove;
 use crate::wheel::{Bottom, SideName};
+
+/// A piece of a groove's bottom that is one surface.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
+pub struct Piece {
+    /// Whether it lies on the rise that a run-out leaves.
+    pub is_risen: bool,
+    /// Of a vee, whether it is the flank at the larger v.
+    pub is_upper: bool,
+}
 
 /// A groove's own axes in space.
 struct Axes<'a> {

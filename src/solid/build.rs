@@ -1,9 +1,10 @@
 //! The boundary of a grooved wheel: both reliefs lifted into space, walls put between their steps, and what lies on one surface made one face.
 
 use super::bottom;
-use super::merge::{Key, Merger, Piece, Step};
+use super::merge::{Key, Merger, Piece, Step, reverse};
 use super::plan::{Frame, Path, Places, PlanEdge, Trace};
-use super::relief::{Cover, Piece as BottomPiece, Relief};
+use super::bottom::Piece as BottomPiece;
+use super::relief::{Cover, Relief};
 use super::turned::revolved;
 use super::{Curve, Edge, Solid, SolidError, Surface, Use, Vector, curve, follow, name};
 use crate::geometry::Point;
@@ -517,10 +518,4 @@ fn near_zero(angle: f64) -> f64 {
 
 fn cylinder(radius: f64) -> Surface {
     Surface::Cylinder { origin: Vector::zeros(), axis: Vector::z(), radius }
-}
-
-/// The same loop the other way round.
-pub fn reverse(uses: &mut [Use]) {
-    uses.reverse();
-    uses.iter_mut().for_each(|u| u.is_forward = !u.is_forward);
 }

@@ -4,7 +4,7 @@
 //! allows. What is kept is exact: at every share of the way the place is found anew on both.
 
 use super::plan::{Course, Frame, Places};
-use super::relief::Piece;
+use super::bottom::Piece;
 use super::{Surface, Vector, bottom, follow, turned};
 use crate::geometry::{Edge, Point};
 use crate::groove::SideGroove;

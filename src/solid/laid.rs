@@ -1,8 +1,10 @@
 //! A face laid flat: its surface's own two coordinates, drawn out so that what bends has as many units as it needs pieces.
 
-use super::mesh::arc_step;
 use super::{Element, Helicoid, Surface, Vector};
 use std::f64::consts::{PI, TAU};
+
+/// Fewest pieces of a full circle.
+const ROUND: f64 = 24.0;
 
 /// Units that a face is long along its straight lines: few, so that triangles reach along them and not across.
 const STRAIGHT: f64 = 2.0;
@@ -195,4 +197,9 @@ fn shift_within(outer: &[[f64; 2]], hole: &mut [[f64; 2]], is_round: bool) {
     };
     let turns = ((middle(outer) - middle(hole)) / TAU).round();
     hole.iter_mut().for_each(|at| at[0] += turns * TAU);
+}
+
+/// The angle of an arc whose middle lies so far from its chord.
+pub fn arc_step(radius: f64, deviation: f64) -> f64 {
+    (2.0 * (1.0 - deviation / radius).clamp(-1.0, 1.0).acos()).min(TAU / ROUND)
 }

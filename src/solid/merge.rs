@@ -1,7 +1,7 @@
 //! Pieces of faces become faces: edges between pieces of one surface fall away, what is left of their loops is linked, and only what is used is kept.
 
-use super::relief::Piece as BottomPiece;
-use super::{Edge, Face, Solid, SolidError, Surface, Use, Vector, build::reverse, helix};
+use super::bottom::Piece as BottomPiece;
+use super::{Edge, Face, Solid, SolidError, Surface, Use, Vector, helix};
 use crate::geometry::Point;
 use crate::tolerance::SAME_LENGTH;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -376,4 +376,10 @@ impl Sets {
         let (a, b) = (self.root(a), self.root(b));
         self.0[a.max(b)] = a.min(b);
     }
+}
+
+/// The same loop the other way round.
+pub fn reverse(uses: &mut [Use]) {
+    uses.reverse();
+    uses.iter_mut().for_each(|u| u.is_forward = !u.is_forward);
 }

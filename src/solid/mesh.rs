@@ -3,15 +3,13 @@
 //!
 //! A face is triangulated where it lies flat (`laid.rs`); where a triangle's side leaves the surface too far, a point of the surface is put there.
 
-use super::laid::Laid;
+use super::laid::{Laid, arc_step};
 use super::{Curve, Edge, Face, Solid, SolidError, Surface, Use, Vector, curve};
 use spade::{ConstrainedDelaunayTriangulation, HasPosition, Point2, Triangulation};
 use crate::tolerance::ONE_POINT;
 use std::collections::{BTreeMap, HashMap, VecDeque};
 use std::f64::consts::TAU;
 
-/// Fewest pieces of a full circle.
-const ROUND: f64 = 24.0;
 /// How often points are put where triangles leave the surface.
 const ROUNDS: usize = 24;
 
@@ -109,11 +107,6 @@ fn root(same: &[usize], mut i: usize) -> usize {
         i = same[i];
     }
     i
-}
-
-/// The angle of an arc whose middle lies so far from its chord.
-pub fn arc_step(radius: f64, deviation: f64) -> f64 {
-    (2.0 * (1.0 - deviation / radius).clamp(-1.0, 1.0).acos()).min(TAU / ROUND)
 }
 
 /// The points of an edge, its ends included.

@@ -1,6 +1,7 @@
 //! One side of the wheel as a relief: over every place of the plan one depth, cell by cell on one surface.
 
 use super::SolidError;
+use super::bottom::Piece;
 use super::cells::Cell;
 use super::contact::{Meeting, Over, Placed, begins, floor_depth, turned_depth};
 use super::helix::{Element, Helicoid, Twisted};
@@ -50,15 +51,6 @@ pub enum Cover {
     Turned(usize),
     /// A piece of a groove's bottom.
     Bottom(usize, Piece),
-}
-
-/// A piece of a groove's bottom that is one surface.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default)]
-pub struct Piece {
-    /// Whether it lies on the rise that a run-out leaves.
-    pub is_risen: bool,
-    /// Of a vee, whether it is the flank at the larger v.
-    pub is_upper: bool,
 }
 
 impl<'a> Relief<'a> {

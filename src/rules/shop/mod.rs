@@ -137,7 +137,7 @@ impl ShopRules {
 
     /// Speed of the speed test over a marked speed in m/s; `None` where no published factor reaches so far.
     pub fn test_factor(&self, marked: f64) -> Option<f64> {
-        let (limits, no_more) = (&self.limits, super::context::no_more);
+        let (limits, no_more) = (&self.limits, super::limits::no_more);
         if no_more(marked, limits.speed_test_factor_to) {
             Some(limits.speed_test_factor)
         } else {
