@@ -57,6 +57,25 @@ pub struct Last {
     pub by: String,
 }
 
+/// What a wheel must have passed before it leaves.
+const BEFORE_LEAVING: [(Kind, &str); 3] =
+    [(Kind::Measured, "inspection"), (Kind::Tested, "speed test"), (Kind::Balanced, "balance")];
+
+/// Why a wheel may not leave yet, by the last lines about it: what the book knows nothing of, or knows it to have failed; `None` where it may.
+pub fn stays(entries: &[Entry], code: &str) -> Option<String> {
+    let of_it = || entries.iter().rev().map(|e| &e.event).filter(|e| e.wheel.as_deref() == Some(code));
+    if of_it().any(|e| e.event == Kind::Scrapped) {
+        return Some("it was scrapped".to_owned());
+    }
+    let lacks = |(kind, what): (Kind, &str)| match of_it().find(|e| e.event == kind).map(|e| e.passed) {
+        Some(Some(true)) => None,
+        Some(_) => Some(format!("{what} not passed")),
+        None => Some(format!("no {what} in the book")),
+    };
+    let lacking: Vec<String> = BEFORE_LEAVING.into_iter().filter_map(lacks).collect();
+    (!lacking.is_empty()).then(|| lacking.join(", "))
+}
+
 /// How far each order has come on a day, by its number: those of the book, and those whose files are known.
 pub fn lives(entries: &[Entry], known: &[Known], today: Date) -> Vec<Life> {
     let mut all: BTreeMap<&str, Course> = BTreeMap::new();

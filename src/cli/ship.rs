@@ -1,10 +1,13 @@
 //! `ship`: the delivery note with its box list.
 
 use super::label::own_shop;
-use super::{Desk, Done, Outcome, filed, paper, premises};
-use crate::book::{Event, Kind};
+use super::{Desk, Done, Failure, Outcome, filed, journal, paper, premises};
+use crate::book::{self, Event, Kind};
 use crate::shop::delivery;
+use crate::shop::label::trace_code;
+use crate::wheel::Job;
 use serde_json::json;
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 /// Arguments of `ship`.
@@ -12,8 +15,9 @@ use std::path::PathBuf;
 #[command(
     after_help = "Examples:\n  wheeldraft ship 1042.json -o 1042-delivery.pdf\n\n\
     Who sends what to whom: ship_to, customer_order and due of the order, a line for each wheel with its trace code and weight, what is enclosed, room \
-    for boxes and signatures. In a shop's folder each wheel gets its line in the journal.\n\
-    Exit 1: a rule stops the order, or the customer has not approved it; the note then says NOT RELEASED."
+    for boxes and signatures. In a shop's folder a wheel leaves once the journal has its passed inspection, speed test and balance, and then gets its line \
+    there; the others are named on the note and stay.\n\
+    Exit 1: a rule stops the order, or the customer has not approved it, and the note then says NOT RELEASED; or a wheel stays."
 )]
 pub struct Args {
     /// The order file; `-` reads standard input.
@@ -29,11 +33,12 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let dossier = desk.decided(&args.order, &rules)?;
     let job = &dossier.job;
     let shop = own_shop(job, &args.order, desk)?;
-    let files = paper::write(&args.output, &delivery::delivery(&dossier, &shop), desk)?;
+    let staying = staying(job, desk)?;
+    let files = paper::write(&args.output, &delivery::delivery(&dossier, &shop, &staying), desk)?;
     filed::enter(&files, || premises::event(Kind::Shipped, job, None))?;
     let held = delivery::held_back(&dossier);
     if held.is_none() {
-        let wheels = 1..=delivery::wheels(job);
+        let wheels = (1..=delivery::wheels(job)).filter(|n| !staying.contains_key(n));
         desk.enter(|| {
             let (files, head) = (premises::hashes(&files)?, &job.head);
             let found = json!({ "from": shop, "to": head.ship_to, "customer": head.customer, "customer_order": head.customer_order });
@@ -47,6 +52,18 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
             desk.remark(&format!("The note says NOT RELEASED: {why}."));
             Outcome::Stopped
         }
+        None if !staying.is_empty() => {
+            staying.iter().for_each(|(n, why)| desk.remark(&format!("Wheel {n}, {}, stays: {why}.", trace_code(job, *n))));
+            Outcome::Stopped
+        }
         _ => done,
     })
+}
+
+/// The wheels that may not leave yet and why, by the book of the shop's folder; none where no folder is in use.
+fn staying(job: &Job, desk: &Desk) -> Result<BTreeMap<u32, String>, Failure> {
+    let Some(shop) = desk.premises()? else { return Ok(BTreeMap::new()) };
+    let book = journal::read(&shop.folder.join(book::NAME))?;
+    let why = |n| Some((n, book::stays(&book.entries, &trace_code(job, n))?));
+    Ok((1..=delivery::wheels(job)).filter_map(why).collect())
 }

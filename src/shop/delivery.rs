@@ -8,6 +8,7 @@ use crate::drawing::Drawing;
 use crate::report::cautions::cautions;
 use crate::state::{Approved, NOT_RELEASED};
 use crate::wheel::{Job, Written, designation};
+use std::collections::BTreeMap;
 
 /// Why the wheels of an order may not leave; `None` where they may.
 pub fn held_back(dossier: &Dossier) -> Option<String> {
@@ -17,12 +18,13 @@ pub fn held_back(dossier: &Dossier) -> Option<String> {
     })
 }
 
-/// The pages of the delivery note; `shop` is who sends, empty leaves a line.
-pub fn delivery(dossier: &Dossier, shop: &str) -> Vec<Drawing> {
+/// The pages of the delivery note; `shop` is who sends, empty leaves a line. Wheels that stay are named with the reason, the others have their lines.
+pub fn delivery(dossier: &Dossier, shop: &str, staying: &BTreeMap<u32, String>) -> Vec<Drawing> {
     let job = &dossier.job;
     let held = held_back(dossier);
     let mut head = Head { foot: cautions(job), ..Head::stated(dossier, "Delivery note and box list") };
-    if held.is_some() {
+    let leaving: Vec<u32> = (1..=wheels(job)).filter(|n| !staying.contains_key(n)).collect();
+    if held.is_some() || leaving.is_empty() {
         head.bar = NOT_RELEASED.to_owned();
     }
     let mut flow = Flow::new(head, Format::upright(job));
@@ -30,9 +32,12 @@ pub fn delivery(dossier: &Dossier, shop: &str) -> Vec<Drawing> {
     if let Some(why) = held {
         flow.strong(&format!("These wheels must not leave the shop: {why}."));
     }
+    for (n, why) in staying {
+        flow.strong(&format!("Wheel {n}, {}, must not leave the shop: {why}.", trace_code(job, *n)));
+    }
     flow.heading("Box list");
-    flow.grid(&boxes(dossier));
-    flow.paragraph(&weight(dossier));
+    flow.grid(&boxes(dossier, &leaving));
+    flow.paragraph(&weight(dossier, leaving.len()));
     flow.heading("Enclosed with each wheel");
     for enclosed in [
         "[   ]  its label with the maximum operating speed, fixed to the wheel",
@@ -72,7 +77,7 @@ fn fields<'l>(dossier: &Dossier, shop: &str) -> Vec<(&'l str, String)> {
 }
 
 /// A line for each wheel: its code, its weight, the box it goes into.
-fn boxes(dossier: &Dossier) -> Grid {
+fn boxes(dossier: &Dossier, leaving: &[u32]) -> Grid {
     let job = &dossier.job;
     let mut grid = Grid::new(vec![
         Column::new("Wheel", 1.2, Align::Right),
@@ -84,8 +89,9 @@ fn boxes(dossier: &Dossier) -> Grid {
         Column::new("Certificate", 2.1, Align::Left),
     ]);
     grid.row_height = 7.5;
-    grid.rows = (1..=wheels(job))
-        .map(|n| {
+    grid.rows = leaving
+        .iter()
+        .map(|&n| {
             let cells = [n.to_string(), trace_code(job, n), one_weighs(dossier)];
             cells.into_iter().map(Cell::new).chain(std::iter::repeat_with(Cell::default).take(4)).collect()
         })
@@ -103,13 +109,13 @@ fn one_weighs(dossier: &Dossier) -> String {
     dossier.as_ordered().wheel.mass.map_or_else(|| "not known".to_owned(), |kg| format!("{} kg", written.exact(kg, 1)))
 }
 
-/// The weight of all, and how heavy ones are lifted.
-fn weight(dossier: &Dossier) -> String {
+/// The weight of those that leave, and how heavy ones are lifted.
+fn weight(dossier: &Dossier, leaving: usize) -> String {
     let Some(one) = dossier.as_ordered().wheel.mass else {
         return "The weight is not known, since the order gives no density: weigh the wheels, boxes included.".to_owned();
     };
     let written = Written::of(&dossier.job);
-    let all = written.exact(one * f64::from(wheels(&dossier.job)), 1);
+    let all = written.exact(one * leaving as f64, 1);
     let mut text = format!("All wheels together weigh {all} kg by calculation, boxes not included.");
     let most = dossier.shop.limits().lifting_mass;
     if one > most {

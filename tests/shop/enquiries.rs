@@ -76,7 +76,15 @@ impl Desk {
         self.says(0, &["inspect", name, "measured.csv", "-o", &certificate]);
         self.says(0, &["label", name, "--wheel", "1", "-o", &format!("{stem}-label-1.pdf")]);
         assert!(self.path(&certificate).exists() && Path::exists(&self.path(&format!("{stem}-label-1.pdf"))));
-        self.says(0, &["ship", name, "-o", &format!("{stem}-delivery.pdf")]);
+        // one wheel was inspected: the others, where there are any, stay
+        let all = self.order(name)["order"]["quantity"].as_u64().unwrap_or(1);
+        let note = format!("{stem}-delivery.svg");
+        self.says(i32::from(all > 1), &["ship", name, "-o", &note]);
+        let (note, book) =
+            (fs::read_to_string(self.path(&note)).unwrap(), fs::read_to_string(self.path("book.jsonl")).unwrap());
+        let shipped = |n: u64| book.lines().any(|l| l.contains("\"shipped\"") && l.contains(&format!("\"{stem}-{n}-")));
+        assert!(shipped(1) && (2..=all).all(|n| !shipped(n)), "{stem}: {book}");
+        assert!((1..=all).all(|n| note.contains(&format!("Wheel {n}, {stem}-{n}-")) == (n > 1)), "{stem}");
         self.a_year_later(name, stem);
     }
 
