@@ -35,6 +35,9 @@ pub fn delivery(dossier: &Dossier, shop: &str, staying: &BTreeMap<u32, String>) 
     for (n, why) in staying {
         flow.strong(&format!("Wheel {n}, {}, must not leave the shop: {why}.", trace_code(job, *n)));
     }
+    if leaving.is_empty() {
+        return flow.finish();
+    }
     flow.heading("Box list");
     flow.grid(&boxes(dossier, &leaving));
     flow.paragraph(&weight(dossier, leaving.len()));
