@@ -99,16 +99,22 @@ def cut(order, nose, folder):
 
 
 def said(message):
-    """Of a refusal: diameter and distance from side A of the stone left, how much, its area, the largest nose that fits."""
+    """Of a refusal: diameter and distance from side A of the stone left, how much, its area, how far off rounding may be; the largest nose that fits."""
     found = re.search(r"at diameter ([\d.]+ (?:mm|in)), ([\d.]+ (?:mm|in)) from side A: ([\d.]+ (?:mm|in)) is left \(([\d.]+) mm2", message)
     largest = re.search(r"largest nose that fits: ([\d.]+) mm", message)
     in_mm = lambda text: float(text.split()[0]) * (25.4 if text.endswith("in") else 1)
-    return [in_mm(g) for g in found.groups()] if found else None, float(largest[1]) if largest else None
+    told = None
+    if found:
+        diameter, along, most, area = found.groups()
+        # inches have four decimals
+        rounded = in_mm("0.00005 in") if most.endswith("in") else 0.0
+        told = [in_mm(diameter), in_mm(along), in_mm(most), float(area), rounded]
+    return told, float(largest[1]) if largest else None
 
 
 def refusal(told, section, curve, nose):
     """What is wrong with what a refusal says of the stone left."""
-    diameter, along, most, area = told
+    diameter, along, most, area, rounded = told
     at = Point(along, diameter / 2)
     ring = list(curve.exterior.coords)
     near = [p for p in zip(ring, ring[1:]) if LineString(p).distance(at) < 3 * nose]
@@ -121,7 +127,7 @@ def refusal(told, section, curve, nose):
     if abs(piece.area - area) > 0.01 * area + 2e-3:
         wrong.append(f"says {area} mm2 is left, measured {piece.area:.4f}")
     depth = curve.exterior.distance(at) - nose
-    if abs(depth - most) > 1e-3:
+    if abs(depth - most) > rounded + 1e-3:
         wrong.append(f"says {most} mm is left, measured {depth:.4f}")
     return wrong
 
@@ -208,7 +214,7 @@ def selftest(checks, options):
     corner = (100.0 - 3 * (1 - math.sqrt(0.5)), 8 - 3 * (1 - math.sqrt(0.5)))
     most = 3 * (math.sqrt(2) - 1)
     area = (1 - math.pi / 4) * (36 - 9)
-    right = (2 * corner[0], corner[1], most, area)
+    right = (2 * corner[0], corner[1], most, area, 0.0)
     checks.that("a right refusal passes", not refusal(right, section, curve, 6.0), str(refusal(right, section, curve, 6.0)))
     for i, by in ((0, 1.0), (2, 0.01), (3, 0.2)):
         told = [v + (by if k == i else 0) for k, v in enumerate(right)]
