@@ -2,7 +2,7 @@
 
 use super::ShopRules;
 use super::written::{Written, WrittenGeneral, WrittenLimit, WrittenRow, form};
-use crate::json::{self, Problem, Problems, nearest};
+use crate::json::{self, Places, Problem, Problems, Reading, nearest};
 use crate::tolerance::SAME_SHARE;
 use crate::quantity::{Length, LengthUnit, Twin, parse_length, quoted, trimmed};
 use crate::rules::finding::SwitchedOff;
@@ -16,7 +16,12 @@ use std::sync::Arc;
 
 /// The rules of a file, laid over those it leaves out.
 pub(super) fn read(base: Option<&ShopRules>, text: &str) -> Result<ShopRules, Problems> {
-    let reading = json::read::<Written>(text.as_bytes(), form());
+    // the embedded file, which every run reads, is in order: the schema is gone through where it should not be, to say what is wrong
+    let embedded = base.is_none().then(|| serde_json::from_str::<Written>(text).ok()).flatten();
+    let reading = match embedded {
+        Some(written) => Reading { content: Some(written), problems: Vec::new(), broken: Vec::new(), places: Places::default() },
+        None => json::read::<Written>(text.as_bytes(), form()),
+    };
     let mut problems = reading.problems;
     let Some(written) = reading.content else { return Err(Problems::of(problems)) };
     let mut reader = Reader { broken: &reading.broken, problems: Vec::new() };
