@@ -1,6 +1,6 @@
 //! The pictures of a groove program: one groove along its length, the same with its depth stretched, and the wheel with the places of all.
 
-use super::panel::{Panel, Way};
+use super::panel::{Panel, Travel};
 use super::stretch::stretches;
 use super::turned::title;
 use super::{Course, Drawn, degrees, mm};
@@ -24,7 +24,7 @@ const PLACES: usize = 400;
 const CHORDS: u32 = 120;
 
 /// Most ways to cut a groove that are drawn.
-const MOST_WAYS: usize = 3;
+const MOST_SORTS: usize = 3;
 
 /// Places that get their number on the wheel: the first ones, and the last.
 const NUMBERED: usize = 3;
@@ -44,8 +44,8 @@ pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter)) -> Res
     };
     let mut panels = Vec::new();
     let mut found = Vec::new();
-    let ways = distinct(&groups);
-    for (group, cut) in ways.iter().take(MOST_WAYS) {
+    let sorts = distinct(&groups);
+    for (group, cut) in sorts.iter().take(MOST_SORTS) {
         let list = stretches(group, &[], found.len() + 1);
         let shown = list.iter().map(|s| (s.number.to_string(), bench.marked_at(s.is_rapid, &s.first))).collect();
         panels.extend(bench.along(group, &motions, cut, (shown, &letters)));
@@ -53,8 +53,8 @@ pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter)) -> Res
     }
     panels.push(places(job, part, &groups));
     let mut remarks = left(job, part, cutter)?;
-    if ways.len() > MOST_WAYS {
-        remarks.push(format!("{} ways to cut a groove are in the program; the first {MOST_WAYS} are drawn.", ways.len()));
+    if sorts.len() > MOST_SORTS {
+        remarks.push(format!("{} ways to cut a groove are in the program; the first {MOST_SORTS} are drawn.", sorts.len()));
     }
     let count = groups.len();
     let mut fields = vec![
@@ -88,7 +88,7 @@ fn groups(motions: &[Motion]) -> Vec<Vec<Motion>> {
     cut.chunk_by(|a, b| a.groove == b.groove).map(<[Motion]>::to_vec).collect()
 }
 
-/// The different ways to cut a groove, each with the grooves that are cut so. Of the first groove the way from elsewhere is not known, so that a later
+/// The different ways to cut a groove, each with the grooves that are cut so. Where the tool comes from before the first groove is not known, so that a later
 /// one stands for it where there is one.
 fn distinct(groups: &[Vec<Motion>]) -> Vec<(&Vec<Motion>, Vec<u32>)> {
     let mut found: Vec<(&Vec<Motion>, Vec<u32>)> = Vec::new();
@@ -185,20 +185,20 @@ impl Bench {
         as_it_is.lines.clone_from(&self.stone);
         let known = group.iter().filter(|m| m.known);
         let number = |m: &Motion| all.iter().position(|a| a.line == m.line).map_or(0, |i| i + 1);
-        let way = |m: &Motion| Way {
+        let travel = |m: &Motion| Travel {
             number: number(m),
             is_rapid: m.sense == Sense::Rapid,
             points: vec![self.at(m.from), self.at(m.to)],
             title: title(m, letters),
         };
-        as_it_is.ways = known.map(way).collect();
+        as_it_is.travels = known.map(travel).collect();
         let cuts = group.iter().filter(|m| m.sense != Sense::Rapid && self.at(m.from).x != self.at(m.to).x);
         let deepest = cuts.min_by(|a, b| self.at(a.to).y.total_cmp(&self.at(b.to).y));
         let centre = |place: [f64; 4]| (self.at(place) + Point::new(0.0, self.radius), self.radius);
         as_it_is.circles = deepest.filter(|_| self.radius > 0.0).map(|m| vec![centre(m.from), centre(m.to)]).unwrap_or_default();
         let mut stretched = Panel::new(format!("Groove {}, its passes", group[0].groove), STRETCHED_HIGH);
         stretched.lines.clone_from(&self.stone);
-        stretched.ways.clone_from(&as_it_is.ways);
+        stretched.travels.clone_from(&as_it_is.travels);
         stretched.marks = marks;
         stretched.stretched = Some(STRETCHED_HIGH - ROOM);
         [as_it_is, stretched]

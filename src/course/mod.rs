@@ -1,7 +1,7 @@
 //! A program drawn for its setter: the motions read back from its own text, over the blank and the finished contour, numbered stretch by stretch.
 //!
 //! Nothing here knows how the program was made. A stretch is what runs between two changes of rapid move and cut; its number stands on the picture
-//! and in the table below it. Each motion is a group of its own, `move-N`, so that a page can show the way step by step.
+//! and in the table below it. Each motion is a group of its own, `move-N`, so that a page can show the path step by step.
 
 mod grooved;
 mod panel;
@@ -68,7 +68,7 @@ pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Object
     let mut fields = vec![("Program", course.file.clone()), ("SHA-256, first 16 digits", course.sha256.chars().take(16).collect())];
     fields.push(("Control", course.control.name.clone()));
     fields.extend(drawn.fields.iter().cloned());
-    fields.push(("Tool path", way_of(&drawn.motions)));
+    fields.push(("Tool path", count_of(&drawn.motions)));
     flow.fields(&fields, 3);
     drawn.remarks.iter().for_each(|remark| flow.strong(remark));
     match course.cuts {
@@ -102,8 +102,8 @@ struct Drawn {
     axes: Vec<char>,
 }
 
-/// Count of moves, and the length of cuts.
-fn way_of(motions: &[Motion]) -> String {
+/// Count of moves, rapid and at feed.
+fn count_of(motions: &[Motion]) -> String {
     let rapid = motions.iter().filter(|m| m.sense == Sense::Rapid).count();
     format!("{} motions: {rapid} rapid, {} at feed", motions.len(), motions.len() - rapid)
 }

@@ -1,4 +1,4 @@
-//! One picture of a way: lines of the stone, motions, numbers, at a plain scale.
+//! One picture of a tool path: lines of the stone, motions, numbers, at a plain scale.
 
 use super::scale_word;
 use crate::drawing::{Fill, Group, Item, Lettering, LineRole, Text, measure};
@@ -25,7 +25,7 @@ const MOST_DRAWN: usize = 4000;
 
 /// A motion as drawn.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Way {
+pub struct Travel {
     /// Its number in the program's sheet, from 1.
     pub number: usize,
     /// Whether it is rapid.
@@ -48,7 +48,7 @@ pub struct Panel {
     /// Circles of the tool: centre and radius.
     pub circles: Vec<(Point, f64)>,
     /// The motions.
-    pub ways: Vec<Way>,
+    pub travels: Vec<Travel>,
     /// Numbers and where they belong.
     pub marks: Vec<(String, Point)>,
     /// Greatest height on paper, mm.
@@ -80,7 +80,7 @@ impl Panel {
             note: String::new(),
             lines: Vec::new(),
             circles: Vec::new(),
-            ways: Vec::new(),
+            travels: Vec::new(),
             marks: Vec::new(),
             most_high,
             stretched: None,
@@ -89,7 +89,7 @@ impl Panel {
 
     fn bounds(&self) -> Option<Bounds> {
         let lines = self.lines.iter().flat_map(|(_, points)| points);
-        let points = lines.chain(self.ways.iter().flat_map(|w| &w.points)).map(|p| Bounds::of(*p, *p));
+        let points = lines.chain(self.travels.iter().flat_map(|w| &w.points)).map(|p| Bounds::of(*p, *p));
         let circles = self.circles.iter().map(|(c, r)| Bounds::of(*c, *c).grown(*r));
         points.chain(circles).reduce(Bounds::union)
     }
@@ -102,7 +102,7 @@ impl Panel {
 
     /// Every how many motions one is drawn.
     fn step(&self) -> usize {
-        self.ways.len().div_ceil(MOST_DRAWN).max(1)
+        self.travels.len().div_ceil(MOST_DRAWN).max(1)
     }
 
     /// Puts it on a paper, as large as a page takes it.
@@ -157,11 +157,11 @@ impl Panel {
             let role = LineRole::Blank;
             items.push(Item::Circle { centre: laid.at(*centre), radius: radius * laid.across, role, fill: Fill::None });
         }
-        for way in self.ways.iter().step_by(self.step()) {
-            let role = if way.is_rapid { LineRole::Hidden } else { LineRole::Fine };
-            let mut group = Group::new(format!("move-{}", way.number));
-            group.title.clone_from(&way.title);
-            group.items = chords(&way.points, laid, role);
+        for travel in self.travels.iter().step_by(self.step()) {
+            let role = if travel.is_rapid { LineRole::Hidden } else { LineRole::Fine };
+            let mut group = Group::new(format!("move-{}", travel.number));
+            group.title.clone_from(&travel.title);
+            group.items = chords(&travel.points, laid, role);
             items.push(Item::Group(group));
         }
         let mut taken: Vec<Point> = Vec::new();

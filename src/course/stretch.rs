@@ -3,7 +3,7 @@
 use crate::cutting::control::Control;
 use crate::simulate::{Motion, Sense};
 
-/// One stretch of the way.
+/// One stretch of the tool path.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stretch {
     /// Its number on the sheet, from 1.
@@ -48,7 +48,7 @@ fn sentence(capitals: &str) -> String {
     capitals.split_whitespace().map(word).collect::<Vec<_>>().join(" ")
 }
 
-/// The operation a line belongs to, by its place in the list; a way to the first operation is of the first.
+/// The operation a line belongs to, by its place in the list; what leads to the first operation is of the first.
 pub fn operation_of(operations: &[(usize, String)], line: usize) -> usize {
     operations.iter().filter(|(begins, _)| *begins <= line).count().saturating_sub(1)
 }

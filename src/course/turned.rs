@@ -1,6 +1,6 @@
 //! The picture of a turning program: each operation's motions over the blank and the finished half-section, as the machine's words have them.
 
-use super::panel::{Panel, Way};
+use super::panel::{Panel, Travel};
 use super::stretch::{operation_of, operations, stretches};
 use super::{Course, Drawn, mm};
 use crate::cutting::profile::Profile;
@@ -32,12 +32,12 @@ pub fn drawn(job: &Job, course: &Course, (set_up, nose, roughing): (SetUp, f64, 
         let mut panel = Panel::new(capital(name), 0.0);
         panel.lines.clone_from(&stone);
         let known = motions.iter().enumerate().filter(|(_, m)| m.known && mine(m));
-        panel.ways = known.map(|(n, m)| way(&frame, n + 1, m, &axes)).collect();
+        panel.travels = known.map(|(n, m)| travel(&frame, n + 1, m, &axes)).collect();
         let marked = stretches.iter().filter(|s| mine(&s.first));
         panel.marks = marked.map(|s| (s.number.to_string(), marked_at(&frame, s.is_rapid, &s.first))).collect();
         panel
     };
-    let panels = operations.iter().enumerate().map(panel).filter(|p| !p.ways.is_empty()).collect();
+    let panels = operations.iter().enumerate().map(panel).filter(|p| !p.travels.is_empty()).collect();
     let radial = if course.control.radial_is_diameter { "diameters" } else { "radii" };
     let fields = vec![
         ("Set-up", format!("side {} faces the tool", set_up.side.letter())),
@@ -67,10 +67,10 @@ fn stone(job: &Job, frame: &Frame, begun: &Begun) -> Result<Vec<(LineRole, Vec<P
     Ok(vec![(LineRole::Blank, blank), (LineRole::Visible, contour)])
 }
 
-fn way(frame: &Frame, number: usize, motion: &Motion, axes: &[char]) -> Way {
+fn travel(frame: &Frame, number: usize, motion: &Motion, axes: &[char]) -> Travel {
     let is_rapid = motion.sense == Sense::Rapid;
-    let points = frame.way(motion).into_iter().map(|p| frame.on_machine(p)).collect();
-    Way { number, is_rapid, points, title: title(motion, axes) }
+    let points = frame.path(motion).into_iter().map(|p| frame.on_machine(p)).collect();
+    Travel { number, is_rapid, points, title: title(motion, axes) }
 }
 
 /// What is said of a motion: its line, its kind, where it leads.
@@ -86,8 +86,8 @@ pub fn title(motion: &Motion, axes: &[char]) -> String {
 
 /// Where a stretch's number belongs: the middle of its first rapid move, the start of its first cut.
 fn marked_at(frame: &Frame, is_rapid: bool, first: &Motion) -> Point {
-    let way = frame.way(first);
-    let (from, to) = (way.first().copied().unwrap_or(Point::ORIGIN), way.last().copied().unwrap_or(Point::ORIGIN));
+    let path = frame.path(first);
+    let (from, to) = (path.first().copied().unwrap_or(Point::ORIGIN), path.last().copied().unwrap_or(Point::ORIGIN));
     frame.on_machine(if is_rapid { from.lerp(to, 0.5) } else { from.lerp(to, 0.1) })
 }
 

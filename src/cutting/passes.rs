@@ -133,7 +133,7 @@ pub struct Pass {
 }
 
 impl Pass {
-    /// The pass as the way of a disc.
+    /// The pass as the path of a disc.
     pub fn lane(&self, cutter: &Cutter) -> Lane {
         let radius = cutter.diameter.map(|d| d / 2.0);
         Lane { v: self.from.y, width: cutter.width, radius, raised: self.raised, formed: self.formed }

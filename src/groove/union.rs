@@ -60,7 +60,7 @@ struct Sharing<'a> {
 #[derive(Clone, Copy)]
 enum Curve<'a> {
     /// The floor of a side's groove laid at a direction.
-    Floor(&'a super::SideGroove, Way),
+    Floor(&'a super::SideGroove, Direction),
     /// The edge of a helical face groove: a straight line of z over the angle, 0 at this angle.
     Flank(f64),
     /// The surface of either side.
@@ -69,16 +69,16 @@ enum Curve<'a> {
 
 /// An angle about the axis with its sine and cosine, which every depth on a circle asks for.
 #[derive(Clone, Copy)]
-struct Way {
+struct Direction {
     angle: f64,
     sin: f64,
     cos: f64,
 }
 
-impl Way {
-    fn of(angle: f64) -> Way {
+impl Direction {
+    fn of(angle: f64) -> Direction {
         let (sin, cos) = angle.sin_cos();
-        Way { angle, sin, cos }
+        Direction { angle, sin, cos }
     }
 }
 
@@ -199,7 +199,7 @@ impl<'a> Sharing<'a> {
         for member in &self.cluster.members {
             match *member {
                 Member::Side(groove, direction) => {
-                    let floor = Curve::Floor(groove, Way::of(direction));
+                    let floor = Curve::Floor(groove, Direction::of(direction));
                     let (low, high) = match groove.side {
                         SideName::A => (Curve::Surface(surfaces.0), floor),
                         SideName::B => (floor, Curve::Surface(surfaces.1)),
@@ -244,12 +244,12 @@ impl<'a> Sharing<'a> {
     }
 
     /// z of a curve, not confined to the wheel.
-    fn z(&self, curve: &Curve, r: f64, at: Way) -> f64 {
+    fn z(&self, curve: &Curve, r: f64, at: Direction) -> f64 {
         match *curve {
             Curve::Surface(z) => z,
             Curve::Flank(at_zero) => (at.angle - at_zero) / self.grooves.face().map_or(1.0, |f| f.twist),
-            Curve::Floor(groove, way) => {
-                let (u, v) = (at.cos * way.cos + at.sin * way.sin, at.sin * way.cos - at.cos * way.sin);
+            Curve::Floor(groove, along) => {
+                let (u, v) = (at.cos * along.cos + at.sin * along.sin, at.sin * along.cos - at.cos * along.sin);
                 let depth = groove.depth(r * u, r * v);
                 if groove.side == SideName::A { depth } else { self.grooves.wheel.thickness - depth }
             }
@@ -291,7 +291,7 @@ impl<'a> Sharing<'a> {
             (Curve::Floor(g, _), Curve::Floor(h, _))
                 if g.side != h.side && g.deepest() + h.deepest() < thickness - SAME_LENGTH => {}
             _ => out.extend(roots::scan(a, b, MEETING_STEPS, |x| {
-                let at = Way::of(x);
+                let at = Direction::of(x);
                 self.z(p, r, at) - self.z(q, r, at)
             })),
         }
@@ -305,7 +305,7 @@ impl<'a> Sharing<'a> {
         let is_round = active.iter().any(|g| g.is_round());
         for &(t, weight) in gauss(if is_round { ANGULAR_NODES } else { STRAIGHT_NODES }).nodes() {
             let (angle, scale) = if is_round { smooth_ends(a, b, t) } else { (a + (b - a) * t, b - a) };
-            let (at, weight) = (Way::of(angle), weight * scale * r);
+            let (at, weight) = (Direction::of(angle), weight * scale * r);
             spans.clear();
             for g in active {
                 let (low, high) = (self.z(&g.low, r, at), self.z(&g.high, r, at));
@@ -336,7 +336,7 @@ impl<'a> Sharing<'a> {
 
 impl Removed {
     /// Adds a column over the range of z, of plan area `weight`, at r and an angle.
-    fn add_column(&mut self, weight: f64, r: f64, at: Way, (low, high): Interval) {
+    fn add_column(&mut self, weight: f64, r: f64, at: Direction, (low, high): Interval) {
         let (w, column) = (weight, high - low);
         self.volume += w * column;
         self.first = self.first + Point::new(at.cos, at.sin) * (w * r * column);
@@ -393,7 +393,7 @@ impl Curve<'_> {
 
     fn turned(self, by: f64) -> Self {
         match self {
-            Curve::Floor(groove, way) => Curve::Floor(groove, Way::of(way.angle + by)),
+            Curve::Floor(groove, along) => Curve::Floor(groove, Direction::of(along.angle + by)),
             Curve::Flank(at_zero) => Curve::Flank(at_zero + by),
             surface @ Curve::Surface(_) => surface,
         }

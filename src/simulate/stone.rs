@@ -119,7 +119,7 @@ fn on_radius(edge: &Edge, r: f64) -> [Option<f64>; 2] {
     }
 }
 
-/// What a round nose sweeps on a straight way.
+/// What a round nose sweeps on a straight path.
 #[derive(Debug, Clone, Copy)]
 pub struct Swept {
     from: Point,

@@ -39,8 +39,8 @@ pub fn turning(job: &Job, draft: Draft, control: &Control, (set_up, nose, roughi
     let off = slack(control.decimals) + CHORD;
     let (sides, finishes) = (line_of(&draft, ", ROUGHING"), line_of(&draft, ", FINISHED"));
     for motion in motions.iter().filter(|m| m.known) {
-        let way = frame.way(motion);
-        for pair in way.windows(2) {
+        let path = frame.path(motion);
+        for pair in path.windows(2) {
             if motion.sense == Sense::Rapid {
                 if let Some(at) = blank.meets(&Swept::new(pair[0], pair[1], nose + CLEAR - off)) {
                     return Err(does(motion, "moves rapidly within a millimetre of the blank", at));
@@ -120,8 +120,8 @@ impl<'a> Frame<'a> {
         Point::new(self.depth(at[1]).0, r)
     }
 
-    /// The way of the nose's centre, arcs in short chords.
-    pub fn way(&self, motion: &Motion) -> Vec<Point> {
+    /// The path of the nose's centre, arcs in short chords.
+    pub fn path(&self, motion: &Motion) -> Vec<Point> {
         let (from, to) = (self.place(motion.from), self.place(motion.to));
         let Sense::Arc { turn, centre } = motion.sense else { return vec![from, to] };
         let flips = self.depth(0.0).1;

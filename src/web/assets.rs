@@ -84,10 +84,10 @@ const PARTS: [(&str, &str, &str); 60] = parts! {
     SCRIPT "tension.js"
     SCRIPT "theme.js"
     SCRIPT "title.js"
+    SCRIPT "toolpath.js"
     SCRIPT "turning.js"
     SCRIPT "units.js"
     CSS "view.css"
-    SCRIPT "way.js"
     PICTURE "wheel.svg"
     SCRIPT "words.js"
 };

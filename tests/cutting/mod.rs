@@ -12,4 +12,4 @@ mod program;
 mod simulated;
 pub mod support;
 mod tampered;
-mod way;
+mod toolpath;

@@ -188,16 +188,16 @@ pub fn program(job: &Job, turned: &Turned, set_up: SetUp, state: &[String]) -> R
     if let Some(spindle) = &control.spindle {
         program.block(&format!("{}{} {}", spindle.letter, fixed(spindle.rpm, 0), spindle.start));
     }
-    let mut way = Way { program, control: &control, set_up, thickness: job.wheel.thickness };
-    way.rapid_to_front(turning.safe);
+    let mut tool = Tool { program, control: &control, set_up, thickness: job.wheel.thickness };
+    tool.rapid_to_front(turning.safe);
     if set_up.bore {
-        turning.bore(&mut way)?;
+        turning.bore(&mut tool)?;
     }
     if set_up.face {
-        turning.face(&mut way)?;
+        turning.face(&mut tool)?;
     }
-    turning.side(&mut way)?;
-    Ok(way.program.ended())
+    turning.side(&mut tool)?;
+    Ok(tool.program.ended())
 }
 
 /// Refuses a spindle start above what the blank's mark allows, or where the mark is not known.
@@ -220,15 +220,15 @@ fn speed_allowed(job: &Job, control: &Control) -> Result<(), CuttingError> {
     })
 }
 
-/// Writes moves of the set-up's frame in the machine's words.
-struct Way<'a> {
+/// The tool as the program moves it: writes moves of the set-up's frame in the machine's words.
+struct Tool<'a> {
     program: Program<'a>,
     control: &'a Control,
     set_up: SetUp,
     thickness: f64,
 }
 
-impl Way<'_> {
+impl Tool<'_> {
     /// The axial word of a depth w.
     fn axial(&self, w: f64) -> f64 {
         match (self.set_up.stays, self.set_up.side) {
@@ -354,19 +354,19 @@ impl Turning<'_> {
         }
     }
 
-    /// To and fro at these radii of the nose's centre, from the front; the way home is clear of the whole blank.
-    fn cylinder(&self, way: &mut Way, radii: &[f64], home: f64) {
+    /// To and fro at these radii of the nose's centre, from the front; the return is clear of the whole blank.
+    fn cylinder(&self, tool: &mut Tool, radii: &[f64], home: f64) {
         let front = self.safe;
         let back = self.begun.back + self.nose.radius + CLEAR;
-        way.rapid(front, home);
+        tool.rapid(front, home);
         let mut ahead = true;
         for &r in radii {
-            way.feed(if ahead { front } else { back }, r);
-            way.feed(if ahead { back } else { front }, r);
+            tool.feed(if ahead { front } else { back }, r);
+            tool.feed(if ahead { back } else { front }, r);
             ahead = !ahead;
         }
-        way.feed(if ahead { front } else { back }, home);
-        way.rapid(front, home);
+        tool.feed(if ahead { front } else { back }, home);
+        tool.rapid(front, home);
     }
 
     /// Radii of the nose's centre from the stone's to the finished one, the last two an allowance apart.
@@ -382,12 +382,12 @@ impl Turning<'_> {
         Ok((1..=n).map(step).chain([to]).map(|r| r + outside * self.nose.radius).collect())
     }
 
-    fn bore(&self, way: &mut Way) -> Result<(), CuttingError> {
+    fn bore(&self, tool: &mut Tool) -> Result<(), CuttingError> {
         let finished = self.job.wheel.bore_radius();
         let home = self.begun.blank.1 - self.nose.radius - CLEAR;
         let radii = self.radii(self.begun.bore, finished, -1.0)?;
         if radii.is_empty() {
-            way.program.comment("The bore is as the blank has it: not cut");
+            tool.program.comment("The bore is as the blank has it: not cut");
             return Ok(());
         }
         if home < 0.0 {
@@ -400,38 +400,38 @@ impl Turning<'_> {
                 hint: String::from("open the bore with another tool first, or name a smaller nose"),
             });
         }
-        way.program.comment("Operation: bore");
-        self.cylinder(way, &radii, home);
+        tool.program.comment("Operation: bore");
+        self.cylinder(tool, &radii, home);
         Ok(())
     }
 
-    fn face(&self, way: &mut Way) -> Result<(), CuttingError> {
+    fn face(&self, tool: &mut Tool) -> Result<(), CuttingError> {
         let radii = self.radii(self.begun.radius, self.job.wheel.outside_radius(), 1.0)?;
         if radii.is_empty() {
-            way.program.comment("The outside diameter is as the blank has it: not cut");
+            tool.program.comment("The outside diameter is as the blank has it: not cut");
             return Ok(());
         }
-        way.program.comment("Operation: face");
-        self.cylinder(way, &radii, self.begun.blank.0 + self.nose.radius + CLEAR);
+        tool.program.comment("Operation: face");
+        self.cylinder(tool, &radii, self.begun.blank.0 + self.nose.radius + CLEAR);
         Ok(())
     }
 
     /// The side that faces the tool: levels from the blank, then with the allowance along the profile, then the profile.
-    fn side(&self, way: &mut Way) -> Result<(), CuttingError> {
+    fn side(&self, tool: &mut Tool) -> Result<(), CuttingError> {
         let of = if self.set_up.side == SideName::A { Operation::SideA } else { Operation::SideB };
-        way.program.comment(&format!("Operation: side {}, roughing", self.set_up.side.letter()));
+        tool.program.comment(&format!("Operation: side {}, roughing", self.set_up.side.letter()));
         let rough = self.nose.radius + self.allowance;
         let levels = self.levels(of, rough)?;
         for interval in levels.at(0) {
             let near = interval.outer;
-            way.rapid(self.safe, near);
-            let end = pocket(way, &levels, 0, interval, near);
-            way.feed(self.safe, end);
+            tool.rapid(self.safe, near);
+            let end = pocket(tool, &levels, 0, interval, near);
+            tool.feed(self.safe, end);
         }
-        way.program.comment(&format!("Operation: side {}, with the allowance", self.set_up.side.letter()));
-        self.follow(way, &NosePath::of(self.shape, rough)?, of);
-        way.program.comment(&format!("Operation: side {}, finished", self.set_up.side.letter()));
-        self.follow(way, self.nose, of);
+        tool.program.comment(&format!("Operation: side {}, with the allowance", self.set_up.side.letter()));
+        self.follow(tool, &NosePath::of(self.shape, rough)?, of);
+        tool.program.comment(&format!("Operation: side {}, finished", self.set_up.side.letter()));
+        self.follow(tool, self.nose, of);
         Ok(())
     }
 
@@ -454,37 +454,37 @@ impl Turning<'_> {
     }
 
     /// Along a nose's path over a side, come to and left along the axis.
-    fn follow(&self, way: &mut Way, path: &NosePath, of: Operation) {
+    fn follow(&self, tool: &mut Tool, path: &NosePath, of: Operation) {
         for run in path.cuts(of) {
             let Some(start) = run.first().map(|e| self.framed(e).start()) else { continue };
-            way.rapid(self.safe, start.y);
-            way.feed(start.x, start.y);
+            tool.rapid(self.safe, start.y);
+            tool.feed(start.x, start.y);
             let mut end = start;
             for edge in &run {
                 let edge = self.framed(edge);
-                way.along(&edge);
+                tool.along(&edge);
                 end = edge.end();
             }
-            way.feed(self.safe, end.y);
+            tool.feed(self.safe, end.y);
         }
     }
 }
 
 /// Cuts an interval at a level, then those below it; the nose stands at r on the level above. Gives the r it ends at.
-fn pocket(way: &mut Way, levels: &Levels, level: usize, interval: Interval, r: f64) -> f64 {
+fn pocket(tool: &mut Tool, levels: &Levels, level: usize, interval: Interval, r: f64) -> f64 {
     let (near, far) = interval.from(r);
     let (above, w) = (level.checked_sub(1).map(|l| levels.w(l)), levels.w(level));
     if let Some(above) = above {
-        way.feed(above, near);
+        tool.feed(above, near);
     }
-    way.feed(w, near);
-    way.feed(w, far);
+    tool.feed(w, near);
+    tool.feed(w, far);
     let mut at = far;
     for (i, below) in levels.at(level + 1).into_iter().filter(|i| interval.holds(i)).enumerate() {
         if i > 0 {
-            way.feed(w, at);
+            tool.feed(w, at);
         }
-        at = pocket(way, levels, level + 1, below, at);
+        at = pocket(tool, levels, level + 1, below, at);
     }
     at
 }

@@ -10,7 +10,7 @@ use crate::quantity::fixed;
 use crate::tolerance::SAME_WORD;
 use crate::wheel::{FaceBottom, FaceGrooves, Job};
 
-/// Places along a way that are looked at.
+/// Places along a path that are looked at.
 const LOOKS: u32 = 32;
 
 /// Passes the program of the face's grooves on where it does what it should.

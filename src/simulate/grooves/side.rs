@@ -73,7 +73,7 @@ struct Slice {
     places: Vec<Place>,
 }
 
-/// The deepest way of the disc at one v.
+/// The deepest path of the disc at one v.
 struct Lane {
     v: f64,
     low: f64,
@@ -136,7 +136,7 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// Depth that the disc reaches at u on a straight way of its lowest point.
+    /// Depth that the disc reaches at u on a straight path of its lowest point.
     fn reached(&self, (from, to): ((f64, f64), (f64, f64)), u: f64, disc: f64) -> f64 {
         let at = |x: f64, low: f64| {
             let away = u - x;
@@ -145,7 +145,7 @@ impl<'a> Bench<'a> {
         let mut deepest = at(from.0, from.1).max(at(to.0, to.1));
         if from.0 != to.0 {
             let slope = (to.1 - from.1) / (to.0 - from.0);
-            // where the disc's edge runs as the way does
+            // where the disc's edge runs as the path does
             let x = u + slope * disc / (1.0 + slope * slope).sqrt();
             if x > from.0.min(to.0) && x < from.0.max(to.0) {
                 deepest = deepest.max(at(x, from.1 + slope * (x - from.0)));
@@ -154,7 +154,7 @@ impl<'a> Bench<'a> {
         deepest
     }
 
-    fn way(&self, motion: &Motion) -> ((f64, f64), (f64, f64)) {
+    fn path(&self, motion: &Motion) -> ((f64, f64), (f64, f64)) {
         ((motion.from[0], -motion.from[2]), (motion.to[0], -motion.to[2]))
     }
 
@@ -214,13 +214,13 @@ impl<'a> Bench<'a> {
 
     /// Cuts along a motion; gives the greatest depth taken off.
     fn cut(&self, motion: &Motion, lane: f64, slices: &mut [Slice]) -> Result<f64, Objection> {
-        let way = self.way(motion);
-        let (low, high) = (way.0.0.min(way.1.0) - self.disc, way.0.0.max(way.1.0) + self.disc);
+        let path = self.path(motion);
+        let (low, high) = (path.0.0.min(path.1.0) - self.disc, path.0.0.max(path.1.0) + self.disc);
         let mut taken: f64 = 0.0;
         for slice in slices.iter_mut().filter(|s| (s.v - lane).abs() <= self.cutter.width / 2.0) {
             let formed = if self.formed() { self.groove.lift(slice.v - self.groove.offset) } else { 0.0 };
             for place in slice.places.iter_mut().filter(|p| p.u >= low && p.u <= high) {
-                let depth = self.reached(way, place.u, self.disc) - formed;
+                let depth = self.reached(path, place.u, self.disc) - formed;
                 if depth > place.may + self.off {
                     let r = place.u.hypot(slice.v);
                     let what = format!(
@@ -240,8 +240,8 @@ impl<'a> Bench<'a> {
     /// Whether a rapid move stays clear of the turned wheel and of the blank.
     fn clear(&self, motion: &Motion) -> Result<(), Objection> {
         let room = CLEAR - self.off;
-        let (from, to) = self.way(motion);
-        let way = ((from.0, from.1 + room), (to.0, to.1 + room));
+        let (from, to) = self.path(motion);
+        let path = ((from.0, from.1 + room), (to.0, to.1 + room));
         let (low, high) = (from.0.min(to.0) - self.disc - room, from.0.max(to.0) + self.disc + room);
         let reach = self.cutter.width / 2.0 + room;
         for lane in [self.mirror * motion.from[1], self.mirror * motion.to[1]] {
@@ -250,7 +250,7 @@ impl<'a> Bench<'a> {
                     let u = low + (high - low) * i as f64 / ALONG as f64;
                     let r = u.hypot(v);
                     let stone = if r > self.blank.0 || r < self.bore { f64::INFINITY } else { -self.blank.1 };
-                    if self.reached(way, u, self.disc + room) > stone.min(self.side(u, v)) {
+                    if self.reached(path, u, self.disc + room) > stone.min(self.side(u, v)) {
                         let at = fixed(2.0 * r, 3);
                         return Err(does(
                             motion,
@@ -289,7 +289,7 @@ impl<'a> Bench<'a> {
         Ok(())
     }
 
-    /// The deepest way of each lane, and whether the disc could have gone farther on it.
+    /// The deepest path of each lane, and whether the disc could have gone farther on it.
     fn lanes(&self, group: &[Motion]) -> Vec<Lane> {
         let mut lanes: Vec<(f64, &Motion)> = Vec::new();
         for motion in group.iter().filter(|m| m.sense != Sense::Rapid && m.from[0] != m.to[0]) {
@@ -301,7 +301,7 @@ impl<'a> Bench<'a> {
             }
         }
         let lane = |(v, motion): (f64, &Motion)| {
-            let (a, b) = self.way(motion);
+            let (a, b) = self.path(motion);
             let (inner, outer) = if a.0 < b.0 { (a, b) } else { (b, a) };
             let slope = (outer.1 - inner.1) / (outer.0 - inner.0);
             let farther = |u: f64| !self.goes_beyond((u, inner.1 + slope * (u - inner.0)), v);

@@ -30,7 +30,7 @@ import * as store from './store.js';
 import * as tabs from './tabs.js';
 import * as theme from './theme.js';
 import * as title from './title.js';
-import * as way from './way.js';
+import * as toolpath from './toolpath.js';
 import { place as placeOf } from './words.js';
 
 /** How long typing rests before the list of files is asked for, ms. */
@@ -85,7 +85,7 @@ function showDrawing(answer, text) {
   printing.shown(answer, text);
   looks.caption(answer);
   looks.show(answer.sheets, answer.sheet);
-  way.show();
+  toolpath.show();
   return sheet.light(focused());
 }
 
@@ -182,7 +182,7 @@ function keys(event) {
 function panels() {
   const panel = (id, ...children) => el('div', { id, class: 'panel', role: 'tabpanel', tabindex: '-1', hidden: true }, ...children);
   byId('panels').append(
-    panel('panel-drawing', ...sheet.panel([...looks.panel(() => draw.ask()), way.panel()])),
+    panel('panel-drawing', ...sheet.panel([...looks.panel(() => draw.ask()), toolpath.panel()])),
     panel('panel-solid', ...solid.panel()),
     panel('panel-strength', el('div', { id: 'explore', class: 'explore' })),
     panel('panel-findings'),

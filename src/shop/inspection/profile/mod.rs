@@ -78,8 +78,8 @@ pub struct Profile {
 pub fn profile(job: &Job, section: &Section, points: &[Touch], wishes: Wishes) -> Profile {
     let raw: Vec<Point> = points.iter().map(|p| p.at).collect();
     let pose = fit::fit(section, &raw, wishes.axis);
-    let way = Way::of(section);
-    let offs: Vec<Off> = points.iter().map(|p| way.off(section, pose.moved(p.at), p.section)).collect();
+    let along = Along::of(section);
+    let offs: Vec<Off> = points.iter().map(|p| along.off(section, pose.moved(p.at), p.section)).collect();
     let squares: f64 = offs.iter().map(|o| o.deviation * o.deviation).sum();
     let worst = offs.iter().map(|o| o.deviation).fold(0.0, |worst: f64, d| if d.abs() > worst.abs() { d } else { worst });
     let (sizes, not_measured) = sizes::sizes(job, section, &offs, wishes.axis);
@@ -91,8 +91,8 @@ pub fn profile(job: &Job, section: &Section, points: &[Touch], wishes: Wishes) -
         sizes,
         not_measured,
         pose,
-        length: way.length,
-        features: way.features(section),
+        length: along.length,
+        features: along.features(section),
         points: offs,
     }
 }
@@ -116,22 +116,22 @@ impl Profile {
     }
 }
 
-/// The way along the section's contour.
-struct Way {
+/// The length along the section's contour, edge by edge.
+struct Along {
     /// Where each edge begins, mm.
     starts: Vec<f64>,
     length: f64,
 }
 
-impl Way {
-    fn of(section: &Section) -> Way {
+impl Along {
+    fn of(section: &Section) -> Along {
         let mut length = 0.0;
         let mut starts = Vec::new();
         for (edge, _) in section.edges() {
             starts.push(length);
             length += edge.length();
         }
-        Way { starts, length }
+        Along { starts, length }
     }
 
     fn features(&self, section: &Section) -> Vec<(f64, Feature)> {
