@@ -39,10 +39,12 @@ pub enum Kind {
     Shipped,
     /// A wheel was scrapped.
     Scrapped,
+    /// In the list of a pack's folder: a file was put there.
+    Filed,
 }
 
 impl Kind {
-    /// All of them, in the order of a wheel's life.
+    /// All that the book holds, in the order of a wheel's life.
     pub const ALL: [Kind; 15] = [
         Kind::Taken,
         Kind::Drawn,
@@ -79,6 +81,7 @@ impl Kind {
             Kind::Labelled => "labelled",
             Kind::Shipped => "shipped",
             Kind::Scrapped => "scrapped",
+            Kind::Filed => "filed",
         }
     }
 }

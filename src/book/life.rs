@@ -76,6 +76,12 @@ pub fn stays(entries: &[Entry], code: &str) -> Option<String> {
     (!lacking.is_empty()).then(|| lacking.join(", "))
 }
 
+/// The day a wheel left the shop; `None` where it did not yet.
+pub fn left(entries: &[Entry], code: &str) -> Option<Date> {
+    let is_it = |e: &&Event| e.event == Kind::Shipped && e.wheel.as_deref() == Some(code);
+    entries.iter().rev().map(|e| &e.event).find(is_it).map(|e| e.time.day)
+}
+
 /// How far each order has come on a day, by its number: those of the book, and those whose files are known.
 pub fn lives(entries: &[Entry], known: &[Known], today: Date) -> Vec<Life> {
     let mut all: BTreeMap<&str, Course> = BTreeMap::new();
@@ -127,7 +133,7 @@ impl<'a> Course<'a> {
             Kind::Withdrawn => (self.approved, self.withdrawn) = (None, true),
             Kind::Packed => self.packed = true,
             Kind::Cut => self.cut = true,
-            Kind::Reserved | Kind::Released | Kind::StockTaken => {}
+            Kind::Reserved | Kind::Released | Kind::StockTaken | Kind::Filed => {}
             kind => self.wheel(kind, event),
         }
     }

@@ -14,7 +14,7 @@ mod trace;
 pub use chain::{Book, Entry, Fault, Tail, lines, read, seal_of, since, tail};
 pub use complaint::{Complaint, complaint};
 pub use event::{Event, FileHash, Kind};
-pub use life::{Known, Life, lives, stays};
+pub use life::{Known, Life, left, lives, stays};
 pub use moment::Moment;
 pub use record::{Beside, END, RECORDS, Sealed, against, end, record_name};
 pub use reserved::{Kept, kept};

@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  wheeldraft approve 1042.json --by \"R. Adeyemi\" --date 2026-03-04\n  \
     wheeldraft approve 1042.json --by \"R. Adeyemi\" --date 2026-03-04 --open-questions \"bolts are measured at mounting\"\n  \
-    wheeldraft approve 1042.json --withdraw \"the customer changed the machine\"\n\n\
+    wheeldraft approve 1047.json --by \"R. Adeyemi\" --date 2026-03-04 --open-questions bolts-reach=\"measured at mounting\" \\\n    --open-questions \"agreed by telephone\"\n  wheeldraft approve 1042.json --withdraw \"the customer changed the machine\"\n\n\
     Adds to 1042.approval.json beside the order, under a seal. Any later change of what is signed, or of the shop's rules, makes the approval void; \
     `cut` then says what has changed. An approval never replaces another one.\n\
     Exit 1: a rule stops the order; nothing is recorded.")]
@@ -27,9 +27,9 @@ pub struct Args {
     /// The day it was approved, or withdrawn (today if absent).
     #[arg(long, value_name = "YYYY-MM-DD", required_unless_present = "withdraw")]
     date: Option<String>,
-    /// Approve although questions are open: why. The reason stands on every paper.
+    /// Approve although questions are open: why, for all of them or as QUESTION=REASON for each. The reasons stand on every paper.
     #[arg(long, value_name = "REASON")]
-    open_questions: Option<String>,
+    open_questions: Vec<String>,
     /// The day lies ahead of this machine's clock, and is right.
     #[arg(long)]
     future: bool,
@@ -73,7 +73,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
         by: args.by.as_deref().unwrap_or_default(),
         date: args.date.as_deref().unwrap_or_default(),
         latest: latest_day().filter(|_| !args.future),
-        waived: args.open_questions.as_deref(),
+        waived: &args.open_questions,
     };
     let approval = Approval::of(&dossier, given).map_err(refused)?;
     let others = record.approvals.len();
@@ -128,7 +128,7 @@ fn refused(error: ApprovalError) -> Failure {
         ApprovalError::Future(..) => "check --date; --future takes a day that lies ahead",
         ApprovalError::Early(..) => "check --date and the order's own date",
         ApprovalError::Open(_) => {
-            "let them be answered in `answers`, or give --open-questions REASON; the reason stands on every paper"
+            "let them be answered in `answers`, or give --open-questions REASON, or QUESTION=REASON for each; the reasons stand on every paper"
         }
         ApprovalError::Already(..) => "end it with --withdraw WHY before another one is recorded",
         _ => "",

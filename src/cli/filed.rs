@@ -12,11 +12,11 @@ use std::path::{Path, PathBuf};
 /// The name of the list.
 pub const NAME: &str = "filed.jsonl";
 
-/// Enters those of the files that lie in folders of packs into the lists there.
+/// Enters those of the files that lie in folders of packs into the lists there; `note` is what there is to say of them.
 ///
 /// # Errors
 /// Where a file cannot be read, or a list not written.
-pub fn enter(files: &[PathBuf], event: impl Fn() -> Result<Event, Failure>) -> Result<(), Failure> {
+pub fn enter(files: &[PathBuf], note: Option<&str>) -> Result<(), Failure> {
     let mut in_packs: BTreeMap<PathBuf, Vec<PathBuf>> = BTreeMap::new();
     for file in files {
         let place = files::parent_of(file);
@@ -25,17 +25,18 @@ pub fn enter(files: &[PathBuf], event: impl Fn() -> Result<Event, Failure>) -> R
         }
     }
     for (place, files) in in_packs {
-        add(&place, &Event { files: premises::hashes(&files)?, ..event()? })?;
+        let event = premises::of_order(book::Kind::Filed, &order_of(&place), None)?;
+        let event = Event { files: premises::hashes(&files)?, note: note.map(str::to_owned), ..event };
+        journal::add(&place.join(NAME), &[event])?;
     }
     Ok(())
 }
 
-/// Adds a line to the list of a folder.
-///
-/// # Errors
-/// Where it cannot be written.
-pub fn add(place: &Path, event: &Event) -> Result<(), Failure> {
-    journal::add(&place.join(NAME), std::slice::from_ref(event)).map(drop)
+/// Number and revision of the order a pack is of; empty where its manifest cannot be read.
+fn order_of(place: &Path) -> String {
+    let read = files::read(&place.join(manifest::NAME), files::LONGEST_TEXT).ok();
+    let manifest = read.and_then(|bytes| Manifest::read(&bytes).ok());
+    manifest.map_or_else(String::new, |m| format!("{}-{}", m.number, m.revision))
 }
 
 /// Takes what is as it was filed out of what was found in a folder, and adds what is not. A file of the pack itself may be filed where it is a sheet to

@@ -3,8 +3,7 @@
 //! Runs that write into one folder take turns by a lock on that folder; the system lifts it when a run ends, however it ends.
 
 use super::failure::{Failure, shown};
-use super::{filed, files, premises};
-use crate::book::{self, Event};
+use super::{filed, files};
 use crate::pack::NamedFile;
 use crate::pack::manifest::{Kind, Manifest, NAME};
 use crate::quantity::quoted;
@@ -41,7 +40,7 @@ pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<Vec<String>, Fail
             fs::rename(target.join(name), target.join(new)).map_err(failed)?;
         }
         add(&target, pack, earlier.as_deref())?;
-        return told(&target, pack, aside);
+        return told(&target, aside);
     }
     let building = temporary(&parent, BUILDING).map_err(failed)?;
     for file in pack {
@@ -51,7 +50,7 @@ pub fn write_pack(folder: &Path, pack: &[NamedFile]) -> Result<Vec<String>, Fail
         None => move_to(building, &target).map_err(failed)?,
         Some(list) => swap(building, &target, &parent, &list, &aside).map_err(failed)?,
     }
-    told(&target, pack, aside)
+    told(&target, aside)
 }
 
 /// What lies in a folder where files of a new pack, or none, will be, and was made by no pack or changed since: its name, and the one it gets.
@@ -75,11 +74,9 @@ fn numbered(target: &Path, name: &str) -> String {
 }
 
 /// Enters what was set aside into the list of the folder, and says it.
-fn told(target: &Path, pack: &[NamedFile], aside: BTreeMap<String, String>) -> Result<Vec<String>, Failure> {
+fn told(target: &Path, aside: BTreeMap<String, String>) -> Result<Vec<String>, Failure> {
     let paths: Vec<PathBuf> = aside.values().map(|new| target.join(new)).collect();
-    let order = || pack.iter().find(|f| f.name == NAME).and_then(|f| Manifest::read(&f.bytes).ok()).map(|m| format!("{}-{}", m.number, m.revision));
-    let note = Some("set aside".to_owned());
-    filed::enter(&paths, || Ok(Event { note: note.clone(), ..premises::of_order(book::Kind::Packed, &order().unwrap_or_default(), None)? }))?;
+    filed::enter(&paths, Some("set aside"))?;
     let say = |(name, new)| format!("{name} was not as a pack makes it: it is kept as {new}");
     Ok(aside.into_iter().map(say).collect())
 }

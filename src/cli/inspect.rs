@@ -62,11 +62,12 @@ fn sheet(args: &Args, dossier: &Dossier, template: &Template, desk: &Desk) -> Do
         Some(file) if is_csv(file) => {
             files::write(file, &as_csv(dossier, &COLUMNS, rows)?)?;
             desk.remark(&files::written([file]));
-            vec![file.clone()]
+            let made = vec![file.clone()];
+            filed::enter(&made, None)?;
+            made
         }
         Some(file) => paper::write(file, &inspection::sheet(dossier, extent, wheel.as_deref()), desk)?,
     };
-    filed::enter(&made, || premises::event(Kind::Drawn, job, None))?;
     paper::finish(dossier, &made, desk)
 }
 
@@ -89,7 +90,7 @@ fn judge(args: &Args, dossier: &Dossier, template: &Template, file: &Path, desk:
     if let Some(output) = &args.output {
         files.extend(write(output, dossier, &inspection, profile.as_ref(), desk)?);
     }
-    filed::enter(&files, || premises::event(Kind::Measured, job, inspection.record.inspected_by.as_deref()))?;
+    filed::enter(&files, Some("inspection"))?;
     desk.enter(|| entries(job, &inspection, premises::hashes(&files)?))?;
     if desk.is_json() {
         let mut told = json(job, &inspection);

@@ -1,12 +1,13 @@
 //! `label`: the wheel's label.
 
-use super::{Desk, Done, Failure, draw, filed, paper, premises};
-use crate::book::{Event, Kind};
+use super::{Desk, Done, Failure, draw, journal, paper, premises};
+use crate::book::{self, Event, Kind};
 use crate::sheet::template::Template;
-use crate::shop::label::{self, MOST, Options};
+use crate::shop::label::{self, MOST, Options, trace_code};
 use crate::shop::speed::marked_speed;
 use crate::wheel::{Job, Written};
 use serde_json::json;
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 /// Arguments of `label`.
@@ -54,17 +55,29 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     if args.wheel.is_none() && quantity > MOST {
         desk.remark(&format!("{MOST} labels are made at once, {quantity} are ordered; --wheel N makes a single one"));
     }
-    filed::enter(&files, || premises::event(Kind::Labelled, job, None))?;
     if !dossier.is_stopped() {
         let wheels = args.wheel.map_or(1..=quantity.min(MOST), |n| n..=n);
         desk.enter(|| {
             let (files, written) = (premises::hashes(&files)?, Written::of(job));
             let found = json!({ "altered_by": options.altered_by, "maximum_operating_speed": marked_speed(job).map(|v| written.speed(v)) });
             let event = |n| Ok(Event { found: Some(found.clone()), files: files.clone(), ..premises::of_wheel(Kind::Labelled, job, n, None)? });
-            wheels.map(event).collect()
+            wheels.clone().map(event).collect()
         })?;
+        untested(wheels, job, desk)?;
     }
     paper::finish(&dossier, &files, desk)
+}
+
+/// Says which of the wheels the shop's book does not know to be ready for their labels.
+fn untested(wheels: RangeInclusive<u32>, job: &Job, desk: &Desk) -> Result<(), Failure> {
+    let Some(shop) = desk.premises()? else { return Ok(()) };
+    let book = journal::read(&shop.folder.join(book::NAME))?;
+    for n in wheels {
+        if let Some(why) = book::stays(&book.entries, &trace_code(job, n)) {
+            desk.remark(&format!("Wheel {n}: {why}; keep its label until that is done"));
+        }
+    }
+    Ok(())
 }
 
 /// The shop of the order's own title block, else that of the shop's folder; empty where it names none: the built-in ones are of no shop, or of an invented one.

@@ -1,7 +1,7 @@
 //! Papers as files: the ending of the name picks the format.
 
 use super::failure::shown;
-use super::{Desk, Done, Failure, Outcome, files, outlet};
+use super::{Desk, Done, Failure, Outcome, filed, files, outlet};
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::{dxf, pdf, png, svg};
@@ -14,7 +14,8 @@ const KINDS: &[&str] = &["svg", "pdf", "png"];
 /// Dots per inch of pictures.
 const DPI: f64 = 200.0;
 
-/// Writes the sheets of a paper: a pdf holds all of them, of svg and png each sheet is a file, `name.svg`, `name-2.svg` …
+/// Writes the sheets of a paper: a pdf holds all of them, of svg and png each sheet is a file, `name.svg`, `name-2.svg` … In a pack's folder the list
+/// there knows them from now on.
 ///
 /// # Errors
 /// Where the ending names no format, or a file cannot be written.
@@ -23,6 +24,7 @@ pub fn write(file: &Path, sheets: &[Drawing], desk: &Desk) -> Result<Vec<PathBuf
     files::write_all(&made)?;
     let names: Vec<PathBuf> = made.into_iter().map(|(path, _)| path).collect();
     desk.remark(&files::written(&names));
+    filed::enter(&names, None)?;
     Ok(names)
 }
 

@@ -1,9 +1,9 @@
 //! `ship`: the delivery note with its box list.
 
 use super::label::own_shop;
-use super::{Desk, Done, Failure, Outcome, filed, journal, paper, premises};
+use super::{Desk, Done, Failure, Outcome, journal, paper, premises};
 use crate::book::{self, Event, Kind};
-use crate::shop::delivery;
+use crate::shop::delivery::{self, Absent};
 use crate::shop::label::trace_code;
 use crate::wheel::Job;
 use serde_json::json;
@@ -13,10 +13,10 @@ use std::path::PathBuf;
 /// Arguments of `ship`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wheeldraft ship 1042.json -o 1042-delivery.pdf\n\n\
+    after_help = "Examples:\n  wheeldraft ship 1042.json -o 1042-delivery.pdf\n  wheeldraft ship 1042.json -o 1042-delivery-copy.pdf --again\n\n\
     Who sends what to whom: ship_to, customer_order and due of the order, a line for each wheel with its trace code and weight, what is enclosed, room \
     for boxes and signatures. In a shop's folder a wheel leaves once the journal has its passed inspection, speed test and balance, and then gets its line \
-    there; the others are named on the note and stay.\n\
+    there; the others are named on the note and stay. A wheel that has left before is not on the next note.\n\
     Exit 1: a rule stops the order, or the customer has not approved it, and the note then says NOT RELEASED; or a wheel stays."
 )]
 pub struct Args {
@@ -25,6 +25,9 @@ pub struct Args {
     /// The file to write: its ending picks pdf, svg or png.
     #[arg(short, long, value_name = "FILE")]
     output: PathBuf,
+    /// Print a note of the wheels that have left before once more, as a copy.
+    #[arg(long)]
+    again: bool,
 }
 
 /// Makes the note.
@@ -33,12 +36,15 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let dossier = desk.decided(&args.order, &rules)?;
     let job = &dossier.job;
     let shop = own_shop(job, &args.order, desk)?;
-    let staying = staying(job, desk)?;
-    let files = paper::write(&args.output, &delivery::delivery(&dossier, &shop, &staying), desk)?;
-    filed::enter(&files, || premises::event(Kind::Shipped, job, None))?;
+    let absent = absent(args.again, job, desk)?;
+    if !args.again && absent.len() == delivery::wheels(job) as usize && absent.values().all(|a| matches!(a, Absent::Left(_))) {
+        let message = format!("all wheels of {} have left before, by the shop's book; nothing was written", job.file_stem());
+        return Err(Failure::new(message, "--again prints their note once more"));
+    }
+    let files = paper::write(&args.output, &delivery::delivery(&dossier, &shop, &absent, args.again), desk)?;
     let held = delivery::held_back(&dossier);
-    if held.is_none() {
-        let wheels = (1..=delivery::wheels(job)).filter(|n| !staying.contains_key(n));
+    if held.is_none() && !args.again {
+        let wheels = (1..=delivery::wheels(job)).filter(|n| !absent.contains_key(n));
         desk.enter(|| {
             let (files, head) = (premises::hashes(&files)?, &job.head);
             let found = json!({ "from": shop, "to": head.ship_to, "customer": head.customer, "customer_order": head.customer_order });
@@ -52,18 +58,26 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
             desk.remark(&format!("The note says NOT RELEASED: {why}."));
             Outcome::Stopped
         }
-        None if !staying.is_empty() => {
-            staying.iter().for_each(|(n, why)| desk.remark(&format!("Wheel {n}, {}, stays: {why}.", trace_code(job, *n))));
-            Outcome::Stopped
+        None => {
+            absent.iter().for_each(|(n, why)| desk.remark(&format!("Wheel {n}, {}: {why}.", trace_code(job, *n))));
+            if absent.values().any(|a| matches!(a, Absent::Stays(_))) { Outcome::Stopped } else { done }
         }
         _ => done,
     })
 }
 
-/// The wheels that may not leave yet and why, by the book of the shop's folder; none where no folder is in use.
-fn staying(job: &Job, desk: &Desk) -> Result<BTreeMap<u32, String>, Failure> {
+/// The wheels that are not on the note and why, by the book of the shop's folder; none where no folder is in use. A copy is of those that have left.
+fn absent(again: bool, job: &Job, desk: &Desk) -> Result<BTreeMap<u32, Absent>, Failure> {
     let Some(shop) = desk.premises()? else { return Ok(BTreeMap::new()) };
     let book = journal::read(&shop.folder.join(book::NAME))?;
-    let why = |n| Some((n, book::stays(&book.entries, &trace_code(job, n))?));
-    Ok((1..=delivery::wheels(job)).filter_map(why).collect())
+    let why = |n| {
+        let code = trace_code(job, n);
+        match book::left(&book.entries, &code) {
+            Some(_) if again => None,
+            Some(day) => Some(Absent::Left(day)),
+            None if again => Some(Absent::Stays("it has not left yet".to_owned())),
+            None => book::stays(&book.entries, &code).map(Absent::Stays),
+        }
+    };
+    Ok((1..=delivery::wheels(job)).filter_map(|n| Some((n, why(n)?))).collect())
 }

@@ -47,11 +47,15 @@ fn values(text: &str) -> Vec<&str> {
 }
 
 fn is_about(answer: &Answer, finding: &Finding) -> bool {
-    let mut words = answer.question.split_whitespace();
-    let id = words.next() == Some(finding.id);
-    let field = words.next().is_none_or(|field| path(field) == path(&finding.feature));
     // an open size is decided in its own field, not beside it
-    finding.severity == Severity::Ask && finding.id != draft::ID && id && field && words.next().is_none()
+    finding.severity == Severity::Ask && finding.id != draft::ID && is_named(&answer.question, finding)
+}
+
+/// Whether a person means this finding: by its id, with its field behind it where several have that id.
+pub fn is_named(question: &str, finding: &Finding) -> bool {
+    let mut words = question.split_whitespace();
+    let id = words.next() == Some(finding.id);
+    id && words.next().is_none_or(|field| path(field) == path(&finding.feature)) && words.next().is_none()
 }
 
 /// A field however it is written: `/wheel/side_a/taper`, `wheel.side_a.taper`.

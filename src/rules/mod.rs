@@ -28,6 +28,7 @@ mod testing;
 mod tools;
 mod work;
 
+pub use answered::is_named;
 pub use draft::ID as SIZE_OPEN;
 pub use finding::{
     Addressee, Answered, Authority, Basis, Finding, Met, NotEvaluated, Outcome, Severity, SwitchedOff, Verdict,

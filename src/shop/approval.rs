@@ -6,7 +6,8 @@
 
 use crate::dossier::Dossier;
 use crate::quantity::{Date, QuantityError};
-use crate::rules::{Finding, Severity, ShopRules, SwitchedOff};
+use crate::language::Language;
+use crate::rules::{Finding, Severity, ShopRules, SwitchedOff, is_named};
 use crate::shop::compare::{self, Change};
 use crate::state::Approved;
 use crate::wheel::Job;
@@ -86,8 +87,8 @@ pub struct Given<'a> {
     pub date: &'a str,
     /// The last day it can be: today.
     pub latest: Option<Date>,
-    /// Why questions may stay open.
-    pub waived: Option<&'a str>,
+    /// Why questions may stay open: a reason for all of them, or `QUESTION=REASON` for one, by its id, with its field where several have that id.
+    pub waived: &'a [String],
 }
 
 /// Why an approval cannot be made, recorded or read.
@@ -111,6 +112,9 @@ pub enum ApprovalError {
     /// Questions are open.
     #[error("{} open: {}", questions(.0.len()), .0.join(" · "))]
     Open(Vec<String>),
+    /// A reason is given for a question that is not open.
+    #[error("no question {} is open; open are: {}", crate::quantity::quoted(.0), .1.join(", "))]
+    NotOpen(String, Vec<String>),
     /// The same state is approved already.
     #[error("{0} is approved already, by {1} on {2}")]
     Already(String, String, Date),
@@ -127,6 +131,41 @@ pub enum ApprovalError {
 
 fn questions(count: usize) -> String {
     if count == 1 { "1 question is".to_owned() } else { format!("{count} questions are") }
+}
+
+/// A question as a record keeps it.
+fn asked(finding: &Finding) -> String {
+    format!("{}: {}", finding.id, finding.message)
+}
+
+/// Why each of the open questions may stay open, in the words that stand on every paper; `None` where none is open.
+fn waived(job: &Job, open: &[&Finding], given: &[String]) -> Result<Option<String>, ApprovalError> {
+    let mut all = None;
+    let mut each: Vec<Option<&str>> = vec![None; open.len()];
+    for text in given.iter().map(|text| text.trim()).filter(|text| !text.is_empty()) {
+        let (name, why) = text.split_once('=').map_or(("", text), |(name, why)| (name.trim(), why.trim()));
+        let named: Vec<usize> = (0..open.len()).filter(|&i| is_named(name, open[i]) && !why.is_empty()).collect();
+        match named.as_slice() {
+            // a reason may hold the sign itself; the id of a question has no spaces and no capitals
+            [] if name.is_empty() || !name.split_whitespace().next().is_some_and(is_id) => all = Some(text),
+            [] => return Err(ApprovalError::NotOpen(name.to_owned(), open.iter().map(|f| f.id.to_owned()).collect())),
+            named => named.iter().for_each(|&i| each[i] = Some(why)),
+        }
+    }
+    let lacking: Vec<String> = open.iter().zip(&each).filter(|(_, why)| why.or(all).is_none()).map(|(f, _)| asked(f)).collect();
+    if !lacking.is_empty() {
+        return Err(ApprovalError::Open(lacking));
+    }
+    if each.iter().all(Option::is_none) {
+        return Ok(all.filter(|_| !open.is_empty()).map(str::to_owned));
+    }
+    let said = |(f, why): (&&Finding, &Option<&str>)| format!("{}: {}", job.words_in(&f.feature, Language::En), why.or(all).unwrap_or_default());
+    Ok(Some(open.iter().zip(&each).map(said).collect::<Vec<_>>().join("; ")))
+}
+
+/// Whether a word is written as the ids of questions are: lower case with hyphens.
+fn is_id(word: &str) -> bool {
+    word.contains('-') && word.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
 }
 
 impl Approval {
@@ -149,12 +188,8 @@ impl Approval {
         if job.is_draft() {
             return Err(ApprovalError::Draft(dossier.open_sizes()));
         }
-        let asked = |f: &Finding| format!("{}: {}", f.id, f.message);
-        let open_questions: Vec<String> = dossier.outcome.of(Severity::Ask).map(asked).collect();
-        let waived = given.waived.map(str::trim).filter(|why| !why.is_empty());
-        if !open_questions.is_empty() && waived.is_none() {
-            return Err(ApprovalError::Open(open_questions));
-        }
+        let open: Vec<&Finding> = dossier.outcome.of(Severity::Ask).collect();
+        let waived = waived(job, &open, given.waived)?;
         let approval = Approval {
             number: job.head.number.clone(),
             revision: job.head.revision.clone(),
@@ -162,8 +197,8 @@ impl Approval {
             approved_by: by.to_owned(),
             date,
             rules: RulesInForce::of(dossier.shop),
-            waived: waived.filter(|_| !open_questions.is_empty()).map(str::to_owned),
-            open_questions,
+            waived,
+            open_questions: open.into_iter().map(asked).collect(),
             withdrawn: None,
             values: values(job),
             seal: String::new(),

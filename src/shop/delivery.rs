@@ -5,10 +5,12 @@ use super::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use super::speed::{marked_rpm, marked_speed};
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
+use crate::quantity::Date;
 use crate::report::cautions::cautions;
 use crate::state::{Approved, NOT_RELEASED};
 use crate::wheel::{Job, Written, designation};
 use std::collections::BTreeMap;
+use std::fmt;
 
 /// Why the wheels of an order may not leave; `None` where they may.
 pub fn held_back(dossier: &Dossier) -> Option<String> {
@@ -18,12 +20,32 @@ pub fn held_back(dossier: &Dossier) -> Option<String> {
     })
 }
 
-/// The pages of the delivery note; `shop` is who sends, empty leaves a line. Wheels that stay are named with the reason, the others have their lines.
-pub fn delivery(dossier: &Dossier, shop: &str, staying: &BTreeMap<u32, String>) -> Vec<Drawing> {
+/// Why a wheel is not on a note.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Absent {
+    /// It must not leave the shop yet: why.
+    Stays(String),
+    /// It left before, on this day.
+    Left(Date),
+}
+
+impl fmt::Display for Absent {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Absent::Stays(why) => write!(f, "stays in the shop, {why}"),
+            Absent::Left(day) => write!(f, "left before, on {day}"),
+        }
+    }
+}
+
+/// The pages of the delivery note; `shop` is who sends, empty leaves a line. Wheels that are not on it are named with the reason, the others have
+/// their lines; `copy` is of a note that was given before.
+pub fn delivery(dossier: &Dossier, shop: &str, absent: &BTreeMap<u32, Absent>, copy: bool) -> Vec<Drawing> {
     let job = &dossier.job;
     let held = held_back(dossier);
-    let mut head = Head { foot: cautions(job), ..Head::stated(dossier, "Delivery note and box list") };
-    let leaving: Vec<u32> = (1..=wheels(job)).filter(|n| !staying.contains_key(n)).collect();
+    let title = if copy { "Delivery note and box list, copy" } else { "Delivery note and box list" };
+    let mut head = Head { foot: cautions(job), ..Head::stated(dossier, title) };
+    let leaving: Vec<u32> = (1..=wheels(job)).filter(|n| !absent.contains_key(n)).collect();
     if held.is_some() || leaving.is_empty() {
         head.bar = NOT_RELEASED.to_owned();
     }
@@ -32,8 +54,8 @@ pub fn delivery(dossier: &Dossier, shop: &str, staying: &BTreeMap<u32, String>) 
     if let Some(why) = held {
         flow.strong(&format!("These wheels must not leave the shop: {why}."));
     }
-    for (n, why) in staying {
-        flow.strong(&format!("Wheel {n}, {}, must not leave the shop: {why}.", trace_code(job, *n)));
+    for (n, why) in absent {
+        flow.strong(&format!("Not on this note: wheel {n}, {}, {why}.", trace_code(job, *n)));
     }
     if leaving.is_empty() {
         return flow.finish();

@@ -28,8 +28,8 @@ struct Asked {
     by: String,
     /// The day.
     date: String,
-    /// Why questions may stay open.
-    waived: Option<String>,
+    /// Why questions may stay open, as in [`Given`].
+    waived: Vec<String>,
     /// Why the approval in force ends.
     withdraw: Option<String>,
 }
@@ -91,7 +91,7 @@ impl Asked {
             return Err(failure("the rules stop this order: there is nothing to approve yet", "put right what stops it"));
         }
         let latest = days.map(|(_, latest)| latest);
-        let given = Given { by: &self.by, date: &self.date, latest, waived: self.waived.as_deref() };
+        let given = Given { by: &self.by, date: &self.date, latest, waived: &self.waived };
         let approval = Approval::of(dossier, given).map_err(|e| refused(&e))?;
         record.add(approval.clone()).map_err(|e| refused(&e))?;
         let note = approval.waived.map(|why| format!("open questions waived: {why}"));
@@ -115,7 +115,7 @@ fn refused(error: &ApprovalError) -> Value {
         ApprovalError::Nameless => "write who approved",
         ApprovalError::Future(..) => "check the day",
         ApprovalError::Early(..) => "check the day and the order's own date",
-        ApprovalError::Open(_) => "let them be answered, or write why they may stay open: the reason stands on every paper",
+        ApprovalError::Open(_) => "let them be answered, or write why they may stay open: the reasons stand on every paper",
         ApprovalError::Already(..) => "withdraw it before another one is recorded",
         ApprovalError::Draft(_) => "give the open sizes first",
         _ => "",

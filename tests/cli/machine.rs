@@ -240,6 +240,25 @@ fn open_questions_are_answered_or_waived_by_name() {
     assert!(sheet.contains("open questions waived: settled at mounting"));
 }
 
+/// Each question has a reason of its own, or the one for all; a reason for none of them is a mistake.
+#[test]
+fn each_open_question_has_its_own_reason() {
+    let folder = shop(&order());
+    let by = ["approve", "77.json", "--by", "R. Adeyemi", "--date", "2026-03-04"];
+    let with = |more: &[&str]| run_in(folder.path(), &[&by[..], more].concat());
+    let one = "flange-third=the flange is turned at mounting";
+    let refused = with(&["--open-questions", one]);
+    assert!(refused.code == 2 && !refused.err.contains("flange-third:"), "{}", refused.err);
+    let mistyped = with(&["--open-questions", "flange-fourth=none", "--open-questions", "by telephone"]);
+    assert!(mistyped.code == 2 && mistyped.err.contains("no question `flange-fourth` is open"), "{}", mistyped.err);
+    assert!(!folder.path().join("77.approval.json").exists());
+    let given = with(&["--open-questions", one, "--open-questions", "by telephone, load = light"]);
+    assert_eq!(given.code, 0, "{}", given.err);
+    let waived = record(folder.path())["approvals"][0]["waived"].as_str().unwrap().to_owned();
+    assert!(waived.contains(": the flange is turned at mounting; ") && waived.contains(": by telephone, load = light"), "{waived}");
+    assert_eq!(run_in(folder.path(), &["label", "77.json", "-o", "77.svg"]).code, 0);
+}
+
 #[test]
 fn an_approval_is_added_and_withdrawn_and_never_replaced() {
     let folder = shop(&order());

@@ -70,3 +70,19 @@ fn an_unknown_weight_is_said_to_be_unknown() {
     let (_, text) = note(&unknown, true);
     assert!(text.contains("The weight is not known"), "{text}");
 }
+
+/// An address keeps its lines.
+#[test]
+fn an_address_of_several_lines_stands_as_it_was_given() {
+    let mut order = order();
+    order["order"]["ship_to"] = json!("Kestrel Bay Journal Works\nDock 4\n12 Quay Road");
+    let folder = TempDir::new().unwrap();
+    let order = put(folder.path(), "1042.json", &order);
+    let file = folder.path().join("note.svg");
+    run(wheeldraft().arg("ship").arg(&order).arg("-o").arg(&file));
+    let svg = fs::read_to_string(&file).unwrap();
+    let pieces: Vec<&str> = svg.split('<').filter_map(|tag| tag.split_once('>')).map(|(_, text)| text.trim()).collect();
+    for line in ["Kestrel Bay Journal Works", "Dock 4", "12 Quay Road"] {
+        assert!(pieces.contains(&line), "{line}: {pieces:?}");
+    }
+}

@@ -84,8 +84,29 @@ impl Desk {
             (fs::read_to_string(self.path(&note)).unwrap(), fs::read_to_string(self.path("book.jsonl")).unwrap());
         let shipped = |n: u64| book.lines().any(|l| l.contains("\"shipped\"") && l.contains(&format!("\"{stem}-{n}-")));
         assert!(shipped(1) && (2..=all).all(|n| !shipped(n)), "{stem}: {book}");
-        assert!((1..=all).all(|n| note.contains(&format!("Wheel {n}, {stem}-{n}-")) == (n > 1)), "{stem}");
+        assert!((1..=all).all(|n| note.contains(&format!("Not on this note: wheel {n}, {stem}-{n}-")) == (n > 1)), "{stem}");
+        self.not_twice(name, stem, all);
         self.a_year_later(name, stem);
+    }
+
+    /// A wheel that has left is not on the next note, and its line in the book stays the only one; a copy of its note is made when it is asked for.
+    #[track_caller]
+    fn not_twice(&self, name: &str, stem: &str, all: u64) {
+        let book = || fs::read_to_string(self.path("book.jsonl")).unwrap();
+        let before = book();
+        let first = format!("wheel 1, {stem}-1-");
+        if all > 1 {
+            self.says(1, &["ship", name, "-o", "next.svg"]);
+            let next = fs::read_to_string(self.path("next.svg")).unwrap();
+            assert!(next.contains(&format!("Not on this note: {first}")) && next.contains("left before, on "), "{stem}");
+        } else {
+            let refused = self.says(2, &["ship", name, "-o", "next.svg"]);
+            assert!(refused.err.contains("have left before") && !self.path("next.svg").exists(), "{}", refused.err);
+        }
+        self.says(i32::from(all > 1), &["ship", name, "-o", "again.svg", "--again"]);
+        let copy = fs::read_to_string(self.path("again.svg")).unwrap();
+        assert!(copy.contains("box list, copy") && !copy.contains(&format!("Not on this note: {first}")), "{stem}");
+        assert_eq!(book(), before, "{stem}: neither of them is a line");
     }
 
     /// A wheel shakes on its machine: its trace code, and the lot of its blank, tell the whole of its life.

@@ -526,6 +526,13 @@ fn a_certificate_filed_in_a_pack_is_known_and_stays() {
     assert_eq!(shop.pack(&["--altered-by", "Heron Quay"]).code, 0);
     assert!(shop.names().contains(&"verdicts.csv".to_owned()) && fs::read_to_string(&sheet).unwrap().contains("4.5"));
     assert_eq!(shop.verify(&[]).code, 0);
+    // every paper that is made there is known, whatever becomes of it
+    for (paper, name) in [("label", "labels.svg"), ("ship", "note.svg"), ("traveller", "at-the-lathe.pdf")] {
+        run(wheeldraft().arg(paper).arg(&shop.order).arg("-o").arg(shop.pack.join(name)));
+    }
+    assert_eq!(shop.verify(&[]).code, 0, "{}", shop.verify(&[]).out);
+    let filed = fs::read_to_string(shop.pack.join("filed.jsonl")).unwrap();
+    assert!(filed.lines().all(|line| line.contains("\"event\":\"filed\"")), "{filed}");
     fs::write(&verdicts, "PASSED").unwrap();
     assert!(shop.verify(&[]).out.contains("it is not as it was filed"));
     fs::remove_file(&verdicts).unwrap();

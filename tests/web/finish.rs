@@ -132,7 +132,7 @@ fn approvals_keep_to_the_rules_of_the_command() {
     let waived = asked(
         &page,
         "/approve",
-        &json!({ "order": straight, "by": "R. Adeyemi", "date": "2026-03-05", "waived": "by telephone" }),
+        &json!({ "order": straight, "by": "R. Adeyemi", "date": "2026-03-05", "waived": ["by telephone"] }),
     );
     let record: Value = serde_json::from_str(waived["record"].as_str().unwrap()).unwrap();
     assert_eq!(record["approvals"][0]["waived"], "by telephone");

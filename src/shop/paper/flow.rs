@@ -107,7 +107,7 @@ impl Flow {
         let width = (self.width() - gap * (columns as f64 - 1.0)) / columns as f64;
         for row in fields.chunks(columns) {
             let wrapped: Vec<Vec<String>> =
-                row.iter().map(|(_, text)| measure::wrapped(text, TEXT, Plain, width)).collect();
+                row.iter().map(|(_, text)| broken(text, width)).collect();
             let most = wrapped.iter().map(Vec::len).max().unwrap_or(1) as f64;
             let height = SMALL * PITCH + most * TEXT * PITCH + 2.1;
             self.need(height);
@@ -160,6 +160,13 @@ impl Flow {
         self.put(items);
         self.y -= height + BETWEEN;
     }
+}
+
+/// The lines of a field's text: an address keeps its own.
+fn broken(text: &str, width: f64) -> Vec<String> {
+    let own = text.split('\n').map(str::trim).filter(|line| !line.is_empty());
+    let lines: Vec<String> = own.flat_map(|line| measure::wrapped(line, TEXT, Plain, width)).collect();
+    if lines.is_empty() { measure::wrapped("", TEXT, Plain, width) } else { lines }
 }
 
 fn field(label: &str, lines: &[String], at: Point, width: f64) -> Vec<Item> {

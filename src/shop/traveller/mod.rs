@@ -18,7 +18,7 @@ use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::shop::removal::{BlankSize, Removal, removed};
 use crate::shop::speed::{marked_rpm, marked_speed, test_rpm};
 use crate::shop::written::volume;
-use crate::size::Size;
+use crate::size::{Measure, Size};
 use crate::wheel::{Blank, Job, Requirement, Written, designation};
 
 /// A machine file that goes with the traveller.
@@ -107,11 +107,14 @@ fn taken(job: &Job) -> Result<Vec<Removal>, SectionError> {
     blank_size(job).map_or(Ok(Vec::new()), |size| removed(&job.wheel, size))
 }
 
-/// Sizes an operation must come to: `3 H Ø203,2 +0,13 / +0,03`.
+/// Sizes an operation must come to: `3 H Ø203,2 +0,13 / +0,03`; a general tolerance says that it is one: `1 D Ø660,4 (general ±0,5)`.
 fn targets(job: &Job, requirements: &[Requirement], operation: Operation) -> Vec<String> {
     let written = Written::of(job);
     let one = |r: &Requirement| {
-        let tolerance = written.tolerance(r, written.unit).map_or(String::new(), |t| format!(" {t}"));
+        let degrees = r.measure() == Measure::Angle;
+        let general = r.general.map(|(deviation, _)| written.deviation(deviation, written.unit, degrees));
+        let general = general.map_or_else(String::new, |t| format!(" (general {t})"));
+        let tolerance = written.tolerance(r, written.unit).map_or(general, |t| format!(" {t}"));
         match r.size {
             Size::Parallelism => format!("parallel within {}", written.length(r.nominal)),
             Size::RunoutSide => format!("run-out of the sides {}", written.nominal(r, written.unit)),

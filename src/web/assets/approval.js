@@ -80,7 +80,7 @@ function approving() {
     el('button', { id: 'approve', text: 'Record the approval' }));
   form.addEventListener('submit', (event) => {
     event.preventDefault();
-    const waived = byId('approve-waive').hidden ? null : byId('approve-why').value;
+    const waived = byId('approve-waive').hidden ? [] : [byId('approve-why').value];
     ask({ by: byId('approve-by').value, date: byId('approve-date').value, waived });
   });
   return form;
