@@ -255,7 +255,10 @@ fn each_open_question_has_its_own_reason() {
     let given = with(&["--open-questions", one, "--open-questions", "by telephone, load = light"]);
     assert_eq!(given.code, 0, "{}", given.err);
     let waived = record(folder.path())["approvals"][0]["waived"].as_str().unwrap().to_owned();
-    assert!(waived.contains(": the flange is turned at mounting; ") && waived.contains(": by telephone, load = light"), "{waived}");
+    assert!(
+        waived.contains(": the flange is turned at mounting; ") && waived.contains(": by telephone, load = light"),
+        "{waived}"
+    );
     assert_eq!(run_in(folder.path(), &["label", "77.json", "-o", "77.svg"]).code, 0);
 }
 

@@ -84,7 +84,10 @@ impl Desk {
             (fs::read_to_string(self.path(&note)).unwrap(), fs::read_to_string(self.path("book.jsonl")).unwrap());
         let shipped = |n: u64| book.lines().any(|l| l.contains("\"shipped\"") && l.contains(&format!("\"{stem}-{n}-")));
         assert!(shipped(1) && (2..=all).all(|n| !shipped(n)), "{stem}: {book}");
-        assert!((1..=all).all(|n| note.contains(&format!("Not on this note: wheel {n}, {stem}-{n}-")) == (n > 1)), "{stem}");
+        assert!(
+            (1..=all).all(|n| note.contains(&format!("Not on this note: wheel {n}, {stem}-{n}-")) == (n > 1)),
+            "{stem}"
+        );
         self.not_twice(name, stem, all);
         self.a_year_later(name, stem);
     }
@@ -98,7 +101,10 @@ impl Desk {
         if all > 1 {
             self.says(1, &["ship", name, "-o", "next.svg"]);
             let next = fs::read_to_string(self.path("next.svg")).unwrap();
-            assert!(next.contains(&format!("Not on this note: {first}")) && next.contains("left before, on "), "{stem}");
+            assert!(
+                next.contains(&format!("Not on this note: {first}")) && next.contains("left before, on "),
+                "{stem}"
+            );
         } else {
             let refused = self.says(2, &["ship", name, "-o", "next.svg"]);
             assert!(refused.err.contains("have left before") && !self.path("next.svg").exists(), "{}", refused.err);

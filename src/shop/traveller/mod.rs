@@ -190,7 +190,7 @@ pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
     let job = &inputs.dossier.job;
     let head = Head { foot: cautions(job), ..Head::stated(inputs.dossier, "Shop traveller") };
     let mut flow = Flow::new(head, Format::lying(job));
-    flow.fields(&fields(job), 4);
+    flow.fields(&fields(job), 5);
     for note in &job.head.notes {
         flow.strong(&format!("Note: {note}"));
     }
@@ -268,6 +268,8 @@ fn fields(job: &Job) -> Vec<(&'static str, String)> {
         ("Quantity", head.quantity.map_or("–".to_owned(), |n| n.to_string())),
         ("Blank", blank_words(&blank)),
         ("Lot", text(&blank.lot)),
+        ("Due", text(&head.due)),
+        ("Customer's order", text(&head.customer_order)),
         ("Date of the revision", text(&head.date)),
         ("Prepared by", text(&head.prepared_by)),
     ]
