@@ -52,7 +52,7 @@ pub fn repeat(old: &Dossier, text: &str, wanted: &Wanted) -> Result<Repeated, Pr
     let stem = old.job.file_stem();
     if stem == format!("{}-{}", wanted.number, wanted.revision) {
         let message = format!("{stem} is the order that is repeated");
-        return Err(alone(Problem::new("/order/number", message, "give another --number, or another --revision")));
+        return Err(alone(Problem::new("/order/number", message, "give another number, or another revision")));
     }
     let mut left_out = Vec::new();
     let mut edits = heading(wanted);

@@ -29,7 +29,7 @@ macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 60] = parts! {
+const PARTS: [(&str, &str, &str); 61] = parts! {
     SCRIPT "approval.js"
     SCRIPT "ask.js"
     SCRIPT "atonce.js"
@@ -72,6 +72,7 @@ const PARTS: [(&str, &str, &str); 60] = parts! {
     SCRIPT "price.js"
     CSS "print.css"
     SCRIPT "printing.js"
+    SCRIPT "repeat.js"
     SCRIPT "schema.js"
     SCRIPT "sheet.js"
     SCRIPT "scene.js"

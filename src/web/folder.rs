@@ -204,11 +204,25 @@ impl Folder {
         }
         match self.lent.write(&path, asked.text.as_bytes()) {
             Ok(()) => {
+                let entered = if there.is_none() { self.enter_repeat(asked.text.as_bytes()) } else { Ok(()) };
+                let unsaid = entered.err().map(|why| format!("It is saved, but the shop's book does not say that the order is taken: {why}"));
                 let (taken, remark) = self.enter_stock(there.as_deref(), asked.text.as_bytes());
+                let remark = remark.or(unsaid);
                 reply::json(&json!({ "format": 1, "file": asked.file, "version": version(asked.text.as_bytes()), "taken": taken, "remark": remark }))
             }
             Err(why) => refused(StatusCode::INTERNAL_SERVER_ERROR, &format!("nothing was saved: {why}")),
         }
+    }
+
+    /// An order that repeats an earlier one is taken once it is first saved: the book gets the line that the command writes.
+    fn enter_repeat(&self, text: &[u8]) -> Result<(), String> {
+        let job = ShopRules::built_in().open(text).ok().filter(|job| job.head.based_on.is_some());
+        let Some(job) = job else { return Ok(()) };
+        let lines = self.lent.book()?.unwrap_or_default();
+        if lines.iter().any(|line| line.event.order == job.file_stem()) {
+            return Ok(());
+        }
+        self.lent.enter(&Deed { kind: Kind::Taken, job: &job, by: None, note: None, files: &[] })
     }
 
     /// A stock wheel that the order has as its blank only since this save is taken from the rack: the book gets the line that the command writes.

@@ -16,6 +16,7 @@
 //! | `POST /blanks`, `POST /blanks/take` | stock wheels an order can be made of; the order with one as its blank |
 //! | `POST /quote`, `POST /quote/sheet` | time and price, as JSON or as a sheet |
 //! | `POST /approve` | the customer's approval, recorded or withdrawn |
+//! | `POST /repeat` | a new order that repeats one |
 //! | `POST /compare/LOOK` | two states of an order beside each other |
 //! | `POST /pack/list`, `/pack/zip`, `/pack/file/NAME`, `/pack/put` | what `pack` writes: the list, all of it, one file, into the shop's folder |
 //!
@@ -35,6 +36,7 @@ mod guard;
 mod lent;
 mod offer;
 mod packing;
+mod repeating;
 mod reply;
 mod solid;
 mod spoken;
@@ -143,6 +145,7 @@ pub fn router(shop: Shop, port: u16, folder: Option<Folder>, lent: Arc<dyn Lent>
         .route("/quote", post(quote))
         .route("/quote/sheet", post(quote_sheet))
         .route("/approve", post(approve))
+        .route("/repeat", post(repeat))
         .route("/compare/{look}", post(compare))
         .route("/pack/put", post(pack_put))
         .route("/pack/list", post(pack_list))
@@ -248,6 +251,11 @@ async fn quote_sheet(State(door): State<Arc<Door>>, request: Request) -> Answere
 async fn approve(State(door): State<Arc<Door>>, request: Request) -> Answered {
     let body = guard::body(request).await?;
     door.lend(move |lent, folder, shop| approving::approve(&body, folder, lent, shop)).await
+}
+
+async fn repeat(State(door): State<Arc<Door>>, request: Request) -> Answered {
+    let body = guard::body(request).await?;
+    door.lend(move |_, _, shop| repeating::repeated(&body, shop)).await
 }
 
 async fn compare(State(door): State<Arc<Door>>, Named(look): Named<String>, request: Request) -> Answered {

@@ -250,3 +250,79 @@ fn a_head_that_cannot_be_read_is_refused_in_json_too() {
         assert!(body["refused"].is_string(), "{shown}: {body}");
     }
 }
+
+/// A shop's folder in which the demonstration order lies with an answer of long ago and a note of a day.
+fn shop_with_an_old_order(place: &Path) -> (std::path::PathBuf, String) {
+    let shop = place.join("shop");
+    assert_eq!(run(&["new", "--shop", shop.to_str().unwrap()]).code, 0);
+    let mut order: Value = serde_json::from_str(ORDER).unwrap();
+    order["order"]["notes"] = json!(["Arrow on side A.", "As agreed on 2026-03-02."]);
+    order["order"]["due"] = json!("2026-05-01");
+    order["answers"] =
+        json!([{ "question": "bolt-length", "answer": "2 in", "by": "M. Lindqvist", "date": "2026-03-02" }]);
+    let text = serde_json::to_string_pretty(&order).unwrap();
+    fs::write(shop.join("orders/1042.json"), &text).unwrap();
+    (shop, text)
+}
+
+#[test]
+fn a_repeat_is_that_of_the_command() {
+    let place = tempfile::tempdir().unwrap();
+    let (shop, old) = shop_with_an_old_order(place.path());
+    let page = Page::start_with(&[shop.to_str().unwrap()]);
+    let wanted = json!({ "order": old, "number": "2010", "revision": "A", "date": "2027-03-01", "set": ["wheel.thickness=2.5", "wheel.side_a.grooves.count=120"] });
+    let made = asked(&page, "/repeat", &wanted);
+    assert_eq!((&made["name"], &made["source"]), (&json!("2010-A"), &json!("1042-B")), "{made}");
+    let (file, by_command) = (shop.join("orders/1042.json"), place.path().join("2010.json"));
+    let new = run(&[
+        "new",
+        file.to_str().unwrap(),
+        "--number",
+        "2010",
+        "--date",
+        "2027-03-01",
+        "--set",
+        "wheel.thickness=2.5",
+        "--set",
+        "wheel.side_a.grooves.count=120",
+        "-o",
+        by_command.to_str().unwrap(),
+        "--format",
+        "json",
+        "--no-shop",
+    ]);
+    assert_eq!(new.code, 0, "{}", new.err);
+    assert_eq!(made["text"].as_str().unwrap(), fs::read_to_string(&by_command).unwrap());
+    assert_eq!(made["left_out"], serde_json::from_str::<Value>(&new.out).unwrap()["not_taken_over"]);
+    assert!(made["left_out"].as_array().unwrap().len() >= 3, "{made}");
+    // once it is saved the book says that it is taken, once
+    let lines = || {
+        fs::read_to_string(shop.join("book.jsonl"))
+            .unwrap_or_default()
+            .lines()
+            .filter(|l| l.contains("\"taken\"") && l.contains("2010-A"))
+            .count()
+    };
+    assert_eq!(lines(), 0);
+    let save = |file: &str| asked(&page, "/folder", &json!({ "file": file, "text": made["text"], "version": null }));
+    assert_eq!(save("2010-A.json")["remark"], Value::Null);
+    save("another.json");
+    assert_eq!(lines(), 1);
+}
+
+#[test]
+fn a_repeat_that_would_be_no_order_says_why() {
+    let page = Page::start();
+    let repeat = |change: &[(&str, Value)]| {
+        let mut wanted = json!({ "order": ORDER, "number": "2010", "revision": "A", "date": null });
+        change.iter().for_each(|(key, value)| wanted[key] = value.clone());
+        let answer = asked(&page, "/repeat", &wanted);
+        assert!(answer["text"].is_null(), "{answer}");
+        answer["problems"][0].clone()
+    };
+    assert_eq!(repeat(&[("number", json!("1042")), ("revision", json!("B"))])["field"], "/order/number");
+    assert_eq!(repeat(&[("set", json!(["wheel.thikness=2"]))])["field"], "/wheel/thikness");
+    assert_eq!(repeat(&[("set", json!(["wheel.bore=40"]))])["field"], "/wheel/bore");
+    assert_eq!(repeat(&[("date", json!("1.3.2027"))])["field"], "/order/date");
+    assert!(repeat(&[("order", json!("{"))])["line"].is_number());
+}

@@ -1,6 +1,6 @@
 // The customer's approval of exactly the order as it is now: recorded beside it in the folder, or as a file to keep.
 import { post } from './ask.js';
-import { byId, download, el, fill } from './dom.js';
+import { byId, download, el, fill, today } from './dom.js';
 import * as files from './files.js';
 import * as store from './store.js';
 
@@ -14,11 +14,6 @@ let changed = () => {};
 export const record = () => (held.id === store.id() ? held.text : null);
 /** The order's file in the folder; null where it lies in none. */
 export const file = () => store.shopFile()?.name ?? null;
-
-const today = () => {
-  const now = new Date();
-  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, '0')).join('-');
-};
 
 /** Takes what the program says of the order. */
 export function show(answer) {

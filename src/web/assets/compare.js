@@ -5,6 +5,7 @@ import * as drafts from './drafts.js';
 import * as folder from './folder.js';
 import { drawing } from './markup.js';
 import { notice } from './notice.js';
+import { parsed, typed } from './order.js';
 import * as store from './store.js';
 import { described } from './title.js';
 import { place, worded } from './words.js';
@@ -36,21 +37,34 @@ async function gather() {
   const saved = store.savedText();
   if (saved && saved !== store.text()) found.set('saved', { label: 'As it was saved or opened', text: () => saved });
   kept.forEach(({ name, text }, i) => found.set(`kept-${i}`, { label: name, text: () => text }));
-  if (picked) found.set('file', { label: `File ${picked.name}`, text: () => picked.text });
+  if (picked) found.set('file', { label: picked.label, text: () => picked.text });
   const [number, revision] = parts(described(store.text()).name);
+  const basedOn = typed(parsed(store.text()), ['order', 'based_on']);
   for (const order of await folder.orders()) {
     const [n, r] = parts(order.name);
     const isEarlier = n === number && r !== revision;
-    found.set(`folder-${order.file}`, { label: `${isEarlier ? 'Revision' : 'Order'} ${order.name || order.file}`, text: () => folder.textOf(order.file), isEarlier, revision: r });
+    const isSource = order.name === basedOn;
+    found.set(`folder-${order.file}`, { label: `${isEarlier ? 'Revision' : 'Order'} ${order.name || order.file}`, text: () => folder.textOf(order.file), isEarlier, isSource, revision: r });
   }
   for (const d of drafts.list().filter((d) => d.id !== store.id()).slice(0, MOST)) found.set(`draft-${d.id}`, { label: `Draft ${d.name || d.file || 'without a number'}`, text: () => d.text });
   return [found, revision];
 }
 
-/** The last revision before this one, else a variant, else what was saved. */
+/** The order this one repeats, else the last revision before this one, else a variant, else what was saved. */
 function usual(found, revision) {
+  const source = [...found].find(([, c]) => c.isSource);
+  if (source) return source[0];
   const earlier = [...found].filter(([, c]) => c.isEarlier && c.revision < revision).sort(([, a], [, b]) => (a.revision < b.revision ? 1 : -1));
   return earlier[0]?.[0] ?? [...found.keys()].find((key) => key !== 'now') ?? 'now';
+}
+
+/** Opens the comparison with another order. */
+export async function against(label, text) {
+  picked = { label, text };
+  byId('compare-old').value = '';
+  await show();
+  byId('compare-old').value = 'file';
+  return compare();
 }
 
 /** Opens the comparison. */
@@ -116,11 +130,7 @@ export function start() {
   byId('compare-file').addEventListener('change', async () => {
     const [file] = byId('compare-file').files;
     if (!file) return;
-    picked = { name: file.name, text: await file.text() };
-    byId('compare-old').value = '';
-    await show();
-    byId('compare-old').value = 'file';
-    compare();
+    against(`File ${file.name}`, await file.text());
   });
 }
 

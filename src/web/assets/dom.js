@@ -35,6 +35,12 @@ export function shown(value, digits = 3) {
 /** An amount of money. */
 export const money = (value) => (value === null || value === undefined ? '–' : Number(value).toFixed(2));
 
+/** The day here, YYYY-MM-DD. */
+export const today = () => {
+  const now = new Date();
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, '0')).join('-');
+};
+
 /** Hands a file to the browser's downloads. */
 export function download(name, blob) {
   const url = URL.createObjectURL(blob);

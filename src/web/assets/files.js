@@ -55,6 +55,7 @@ export function start(starting) {
   byId('save').addEventListener('click', save);
   byId('start').addEventListener('click', () => {
     showDrafts();
+    byId('repeat-open').disabled = store.text().trim() === '';
     byId('starts').showModal();
   });
   byId('starts-list').replaceChildren(...starts(templates, () => byId('starts').close()));

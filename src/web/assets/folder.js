@@ -17,12 +17,13 @@ const PACKS = { current: 'packed', stale: 'its pack is of an older state' };
 /** The folder's path; null where there is none. */
 let place = null;
 let listed = [];
+let repeats = () => {};
 
 export const isThere = () => place !== null;
 
-/** `path` is the folder's; null where the program works in none. */
-export function start(path) {
-  place = path ?? null;
+/** `path` is the folder's; null where the program works in none. `repeater(text)` makes a new order of an earlier one. */
+export function start(path, repeater) {
+  [place, repeats] = [path ?? null, repeater];
   if (!isThere()) return;
   byId('orders').hidden = false;
   byId('orders').addEventListener('click', show);
@@ -37,7 +38,8 @@ async function got(address) {
   }
 }
 
-async function show() {
+/** Shows the list. */
+export async function show() {
   byId('orders-place').textContent = place;
   fill(byId('orders-list'), el('li', { text: 'Looking …' }));
   byId('orders-list').setAttribute('aria-busy', 'true');
@@ -67,7 +69,15 @@ function row(order) {
   const next = book && ['clear', 'approved'].includes(order.state) ? (book.next ?? 'done') : order.next;
   const parts = [far, `next: ${next}`, (order.pack === 'stale' || !far?.startsWith('packed')) && PACKS[order.pack], order.item, order.file];
   const said = el('span', {}, state, book?.late ? el('b', { class: 'late', text: ' LATE' }) : '', ` ${parts.filter(Boolean).join(' · ')}`);
-  return el('li', {}, el('button', { type: 'button', onclick: () => open(order.file) }, title, said));
+  const again = el('button', { type: 'button', class: 'again', text: 'Repeat …', 'aria-label': `Repeat ${order.name || order.file} …`, onclick: () => repeat(order.file) });
+  return el('li', { class: 'order-row' }, el('button', { type: 'button', onclick: () => open(order.file) }, title, said), again);
+}
+
+/** A new order of one of the folder. */
+async function repeat(file) {
+  const answer = await got(`/folder/${encodeURIComponent(file)}`);
+  byId('orders-dialog').close();
+  return answer.refused ? notice(`Not opened. ${answer.refused}`) : repeats(answer.text);
 }
 
 async function open(file) {

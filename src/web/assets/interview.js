@@ -1,5 +1,5 @@
 // The questions of the rules as one asks them on the telephone: each with boxes that fill the fields it names, or the list of answers.
-import { el } from './dom.js';
+import { el, today } from './dom.js';
 import { find } from './json.js';
 import * as order from './order.js';
 import { pointer, steps } from './pointer.js';
@@ -43,11 +43,6 @@ function box(path) {
   const text = `${place(path)}${in_ ? ` (${in_})` : ''}`;
   return { path, input, line: el('p', { class: 'ask' }, el('label', { for: id, text }), input) };
 }
-
-const today = () => {
-  const now = new Date();
-  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, '0')).join('-');
-};
 
 function line(text, value = '') {
   boxes += 1;

@@ -22,6 +22,7 @@ import { notice } from './notice.js';
 import * as now from './now.js';
 import * as order from './order.js';
 import * as printing from './printing.js';
+import * as repeat from './repeat.js';
 import { Schema } from './schema.js';
 import * as sheet from './sheet.js';
 import * as solid from './solid.js';
@@ -230,7 +231,8 @@ async function start() {
   findings.useSchema(read);
   form.build(read, revealed);
   files.start(starts);
-  folder.start(starts.folder);
+  folder.start(starts.folder, repeat.show);
+  repeat.start(starts.folder && folder.show, compare.against);
   now.start(() => sheet.isShown() && !isOther);
   sheet.start(lightField, inplace.open);
   solid.start(lightField, form.lead, isEmpty);
