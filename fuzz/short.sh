@@ -20,17 +20,21 @@ flags=(-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 -Cllvm-arg
   -Cllvm-args=-sanitizer-coverage-pc-table -Cllvm-args=-sanitizer-coverage-trace-compares --cfg fuzzing -Cdebug-assertions)
 RUSTFLAGS="${flags[*]}" cargo build --quiet --locked --profile short --target "$host" --bins
 
-for source in fuzz_targets/*.rs; do
-  target=$(basename "$source" .rs)
+# Searches with one target; says how many inputs it tried, or what made it fall over.
+search() {
+  local target=$1 found
   mkdir -p "artifacts/$target"
   found=$(mktemp -d)
-  printf '%s: ' "$target"
   # what it finds goes to the first folder, which is thrown away
   if ! "$out/$host/short/$target" "$found" "corpus/$target" -max_total_time="$seconds" -timeout=30 -rss_limit_mb=1024 -seed=1 \
     -artifact_prefix="artifacts/$target/" -print_final_stats=1 >"$found.log" 2>&1; then
+    printf '%s:\n' "$target"
     tail -n 40 "$found.log"
-    exit 1
+    return 1
   fi
-  sed -n 's/^stat::number_of_executed_units: *//p' "$found.log" | sed 's/$/ inputs/'
+  sed -n "s/^stat::number_of_executed_units: *\\(.*\\)/$target: \\1 inputs/p" "$found.log"
   rm -r "$found" "$found.log"
-done
+}
+export -f search
+export out host seconds
+printf '%s\n' fuzz_targets/*.rs | xargs -n 1 basename -s .rs | xargs -P "$(nproc)" -n 1 bash -c 'search "$0"'

@@ -3,14 +3,16 @@
 use super::{orders, requests};
 use std::sync::OnceLock;
 use wheeldraft::dossier::Dossier;
+use wheeldraft::export::dxf::Flavour;
 use wheeldraft::json::{Located, Problems};
+use wheeldraft::pack::machine::{self, MachineError, Wishes};
 use wheeldraft::pack::verify::verify;
-use wheeldraft::pack::{self, Approved, Options, PackError, machine::MachineError};
+use wheeldraft::pack::{self, Approved, Options, PackError};
 use wheeldraft::quantity::{LengthUnit, parse_length};
 use wheeldraft::rules::ShopRules;
-use wheeldraft::sheet::SheetError;
 use wheeldraft::sheet::template::{Logo, Template};
-use wheeldraft::shop::{approval, inspection, stock, traveller};
+use wheeldraft::shop::{approval, compare, inspection, stock, traveller};
+use wheeldraft::solid::Solid;
 use wheeldraft::wheel::Job;
 use wheeldraft::{export, properties};
 
@@ -22,7 +24,7 @@ fn open(order: &[u8]) -> Result<Job, Problems> {
 pub type Target = (&'static str, fn(&[u8]));
 
 /// Every target, the quick ones first.
-pub const TARGETS: [Target; 9] = [
+pub const TARGETS: [Target; 10] = [
     ("length", length),
     ("order", order),
     ("stock", stock_list),
@@ -31,6 +33,7 @@ pub const TARGETS: [Target; 9] = [
     ("title_block", title_block),
     ("machine_file", machine_file),
     ("request", request),
+    ("options", options),
     ("wheel", wheel),
 ];
 
@@ -144,10 +147,65 @@ fn papers(job: &Job, text: &[u8]) {
             let sound = verify(&pack.files, Some(job)).unwrap_or_else(|e| panic!("{e}"));
             assert!(sound.found.is_empty(), "{:?}", sound.found);
         }
-        // an edge too short for any machine, or a wheel no paper shows, is refused with words
-        Err(PackError::Machine(MachineError::Cutting(_)) | PackError::Sheet(SheetError::NoRoom(_))) => {}
+        // an edge too short for any machine is refused with words; a wheel that no paper shows is not
+        Err(PackError::Machine(MachineError::Cutting(_))) => {}
         Err(why) => panic!("{why}\n{}", String::from_utf8_lossy(text)),
     }
+}
+
+/// The first bytes choose what the commands are asked for, the others the wheel they are asked it of.
+pub fn options(data: &[u8]) {
+    let (asked, wheel) = data.split_at(data.len().min(ASKED));
+    let at = |i: usize| asked.get(i).copied().unwrap_or(0);
+    let Ok(job) = open(orders::order(wheel).to_string().as_bytes()) else { return };
+    let Ok(dossier) = Dossier::of(job.clone(), shop()) else { return };
+    let wishes = Wishes {
+        flavour: [Flavour::R12, Flavour::R12Joined, Flavour::R2000][usize::from(at(0) % 3)],
+        compensate: length_of(at(1)),
+        programs: !at(2).is_multiple_of(2),
+        approved: at(2) % 4 > 1,
+        over_run: length_of(at(3)),
+        depth_per_pass: length_of(at(4)),
+        allowance: length_of(at(5)),
+        state: Vec::new(),
+        controls: None,
+    };
+    match machine::files(&job, &wishes) {
+        Ok(made) => {
+            assert!(made.files.iter().all(|f| !f.bytes.is_empty()), "an empty file");
+            machine::program_sheets(&dossier, &made.courses).unwrap_or_else(|why| panic!("{why}"));
+        }
+        Err(why @ (MachineError::Cutting(_) | MachineError::Objection { .. })) => assert!(!why.to_string().is_empty()),
+        Err(why) => panic!("{why}\n{wishes:?}"),
+    }
+    beside(&job, &dossier, at(6));
+}
+
+/// How many bytes choose what is asked.
+const ASKED: usize = 7;
+
+/// A length from a hair to a metre, mm, as fine near nothing as it is wide; `None` for every fourth.
+fn length_of(byte: u8) -> Option<f64> {
+    (!byte.is_multiple_of(4)).then(|| 10f64.powf(f64::from(byte) / 255.0 * 7.0 - 4.0))
+}
+
+/// What else is asked of a wheel: the stock, another order beside it, its solid.
+fn beside(job: &Job, dossier: &Dossier, byte: u8) {
+    let ranking = if byte.is_multiple_of(2) { stock::Ranking::Cost } else { stock::Ranking::Removed };
+    assert!(stock::choose(job, stock_wheels(), ranking).is_ok());
+    let other = Dossier::of(sample().clone(), shop()).unwrap_or_else(|e| panic!("{e}"));
+    let comparison = compare::compare(&other, dossier);
+    assert!(!compare::picture(&other, dossier, &comparison).is_empty());
+    if let Err(why) = Solid::of(job, &dossier.section) {
+        assert!(!why.to_string().is_empty());
+    }
+}
+
+fn stock_wheels() -> &'static [stock::StockWheel] {
+    static STOCK: OnceLock<Vec<stock::StockWheel>> = OnceLock::new();
+    STOCK.get_or_init(|| {
+        stock::read(include_bytes!("../../demo-data/stock.csv")).map(|list| list.wheels).unwrap_or_default()
+    })
 }
 
 fn told(problems: &[Located], data: &[u8]) {

@@ -1,7 +1,7 @@
-#!/bin/sh
+#!/usr/bin/env bash
 # Runs the browser tests: writes the files under test, makes sure of a browser and its driver, runs each test here, and ends with the counts.
 # The files come from the Rust tests with `browser` in their names; each .mjs here is one test on them, or (page-…) on the page the program serves.
-set -eu
+set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 cd "$here"
 
@@ -23,21 +23,29 @@ profile=${WHEELDRAFT_PROFILE:-dev}
 WHEELDRAFT=${WHEELDRAFT:-$target/$profile/wheeldraft}
 export CHROMIUM WHEELDRAFT WHEELDRAFT_BROWSER_FILES="$target/tmp/browser"
 
+# a processor for each test; each has a browser, a program and a folder of its own
+said=$(mktemp -d)
+trap 'rm -rf "$said"' EXIT
+export said
+tests=()
+for test in *.mjs; do
+    case $test in *harness.mjs) ;; *) tests+=("$test") ;; esac
+done
+printf '%s\n' "${tests[@]}" | xargs -P "$(nproc)" -n 1 bash -c 'node "$0" >"$said/$0" 2>&1 || true'
+
 passed=0
 failed=0
-for test in *.mjs; do
-    case $test in *harness.mjs) continue ;; esac
+for test in "${tests[@]}"; do
     echo "$test"
-    output=$(node "$test" 2>&1) || true
+    output=$(<"$said/$test")
     echo "$output"
-    counts=$(echo "$output" | tail -n 1)
-    case $counts in
-        *" passed, "*" failed")
-            passed=$((passed + ${counts%% *}))
-            failed=$((failed + $(echo "$counts" | cut -d ' ' -f 3)))
-            ;;
-        *) failed=$((failed + 1)) ;;
-    esac
+    counts=$(tail -n 1 <<<"$output")
+    if [[ $counts =~ ^([0-9]+)\ passed,\ ([0-9]+)\ failed$ ]]; then
+        passed=$((passed + BASH_REMATCH[1]))
+        failed=$((failed + BASH_REMATCH[2]))
+    else
+        failed=$((failed + 1))
+    fi
 done
 echo "$passed passed, $failed failed"
 [ "$failed" = 0 ] && [ "$passed" -gt 0 ]

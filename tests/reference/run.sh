@@ -11,12 +11,21 @@ python=${JUDGES_VENV:-$here/.venv}/bin/python
 target=$(cd "$here/../.." && cargo metadata --no-deps --format-version 1 | "$python" -c 'import json, sys; print(json.load(sys.stdin)["target_directory"])')
 export WHEELDRAFT_PICTURES=$target/tmp/machine-pictures
 
+# a processor for each run; the solvers inside take no second one
+export OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1
+said=$(mktemp -d)
+trap 'rm -rf "$said"' EXIT
+export said python
+for judge in "$here"/judge_*.py; do
+  printf '%s\n' "$judge" selftest "$judge" judge
+done | xargs -P "$(nproc)" -n 2 bash -c '"$python" "$0" "$1" >"$said/$(basename "$0").$1" 2>&1 || true'
+
 passed=0
 failed=0
 for judge in "$here"/judge_*.py; do
   for mode in selftest judge; do
     printf '%s %s: ' "$(basename "$judge")" "$mode"
-    output=$("$python" "$judge" "$mode" 2>&1) || true
+    output=$(<"$said/$(basename "$judge").$mode")
     counts=$(tail -n 1 <<<"$output")
     printf '%s\n' "$counts"
     # only what failed is worth reading
