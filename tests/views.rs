@@ -161,7 +161,7 @@ fn faults(view: &View) -> Vec<String> {
 
 /// Scales of a request that give a view some sheet holds.
 fn scales(job: &Job, kind: &ViewKind, all: &[Scale]) -> Vec<Scale> {
-    let whole = matches!(kind, ViewKind::Section | ViewKind::Side(_) | ViewKind::Face);
+    let whole = matches!(kind, ViewKind::Section | ViewKind::PlainSection | ViewKind::Side(_) | ViewKind::Face);
     let fits = |s: &&Scale| !whole || job.wheel.outside_diameter * s.factor() < LARGEST;
     let legible = |s: &&Scale| !whole || job.wheel.outside_diameter * s.factor() >= 45.0;
     all.iter().filter(fits).filter(legible).copied().collect()

@@ -239,7 +239,7 @@ fn scale_on(sheet: &Sheet, main: Scale, style: &Style) -> String {
 
 /// Whether the title block's scale speaks of a view: section and side views.
 fn is_main(view: &View) -> bool {
-    matches!(view.kind, ViewKind::Section | ViewKind::Side(_))
+    matches!(view.kind, ViewKind::Section | ViewKind::PlainSection | ViewKind::Side(_))
 }
 
 /// The boxes of the blocks that abut on the frame.

@@ -1,15 +1,17 @@
 """Judge: the sheets as SVG files, texts, lines and places, against the order file.
 
 Nothing of the program is used but what it wrote: the XML of each sheet is read by the standard library, the order by `order_model`. Held against
-the order: each ordered size once, at a dimension that says its value and both deviations (or its letter, and the table's row does); the side
-views in projection by the sign in the title block, or apart and named by an arrow; grooves in the section only where the plane cuts one or a note says that
-it is turned into it; the names of the sides; the state on every sheet; the paper named.
+the order: each ordered size once, at a dimension that says its value and both deviations (or its letter, and the table's row does); on every
+sheet with a view of a side a section in line with it, at its scale, on the side that the sign in the title block says, both sides on one sheet
+where its paper is wide enough, and an arrow that names each; grooves in a section only where the plane cuts one or a note says that it is turned
+into it; the names of the sides; the state on every sheet; the paper named.
 
 Projection: ISO 5456-2 (from memory). Conventions of groups: `src/sheet/view/mod.rs` says what `data-dim` holds.
 """
 
 import copy
 import json
+import math
 import re
 import tempfile
 from pathlib import Path
@@ -20,13 +22,17 @@ from order_model import OrderError, length
 
 ROOT = judging.HERE.parents[1]
 SVG = "{http://www.w3.org/2000/svg}"
-IN_LINE = 0.1           # mm: by how much axes of views in projection may differ
+IN_LINE = 0.1           # mm: by how much axes and heights of views in projection may differ
+NARROW = ("A4", "A")    # paper on which the sides may stand on a sheet each
 HALF_LAST = {"in": 0.5e-4, "mm": 0.5e-3, "deg": 0.5e-4, "count": 0.0}
 SPARE = 1e-9
 ROW = 1.0               # mm: texts whose baselines differ by less stand in one row
 UPRIGHT = (90.0, 270.0)  # directions of the two halves of the cutting plane
 PAPER = {"A4": (210, 297), "A3": (420, 297), "A2": (594, 420), "A": (279.4, 215.9), "B": (431.8, 279.4), "C": (558.8, 431.8)}
 FAMILY = (["A4", "A3", "A2"], ["A", "B", "C"])
+
+
+SECTIONS = ("view-section", "view-section-plain")
 
 
 class Group:
@@ -220,19 +226,37 @@ def lying(group):
     return (level[0][2], min(xs), max(xs), min(ys), max(ys)) if level and xs else None
 
 
+def reach(group):
+    """Greatest distance of an edge from the wheel's axis: its level centre line, or where that meets the upright one."""
+    axes = [line for line in group.lines if line[0] == "axis"]
+    level = next(line[2] for line in axes if abs(line[2] - line[4]) < 1e-3)
+    upright = next((line[1] for line in axes if abs(line[1] - line[3]) < 1e-3), None)
+    off = lambda x, y: math.hypot(0.0 if upright is None else x - upright, y - level)
+    ends = [off(x, y) for kind, x1, y1, x2, y2 in group.lines if kind in ("visible", None) for x, y in ((x1, y1), (x2, y2))]
+    return max(ends + [r for kind, _, _, r in group.circles if kind == "visible"])
+
+
 def judge_projection(checks, name, order, sheets, third):
-    names = ["view-side-a", "view-section", "view-side-b"]
+    names = ["view-side-a", *SECTIONS, "view-side-b"]
     section = next((g for s in sheets for g in [s.find("view-section")] if g), None)
+    sides = 0
     for i, sheet in enumerate(sheets):
         placed = [(n, lying(g)) for n in names for g in [sheet.find(n)] if g]
+        sides += any(n not in SECTIONS for n, _ in placed)
+        if placed:
+            checks.that(f"{name} sheet {i + 1}: the sides stand with one section", sum(n in SECTIONS for n, _ in placed) == 1)
         for k, (right, b) in enumerate(placed):
             for left, a in placed[:k]:
-                if a[3] < b[4] and b[3] < a[4]:
-                    checks.that(f"{name} sheet {i + 1}: {left} and {right} on one axis", abs(a[0] - b[0]) <= IN_LINE, f"{a[0]} {b[0]}")
-                    checks.that(f"{name} sheet {i + 1}: {left} and {right} in order", ((a[1] + a[2]) < (b[1] + b[2])) == third)
-            if right != "view-section" and section:
+                checks.that(f"{name} sheet {i + 1}: {left} and {right} on one axis", abs(a[0] - b[0]) <= IN_LINE, f"{a[0]} {b[0]}")
+                checks.that(f"{name} sheet {i + 1}: {left} and {right} in order", ((a[1] + a[2]) < (b[1] + b[2])) == third)
+                radii = [reach(sheet.find(v)) for v in (left, right)]
+                checks.that(f"{name} sheet {i + 1}: {left} and {right} at one scale", abs(radii[0] - radii[1]) <= IN_LINE / 2, f"{radii}")
+            if right not in SECTIONS and section:
                 arrow = next((g for g in section.groups if g.shows == f"mark:view-arrow-{right[-1]}"), None)
                 checks.that(f"{name}: an arrow names {right}", arrow and arrow.solids > 0)
+    narrow = order.get("drawing", {}).get("sheet") in NARROW
+    grooved = any("grooves" in order["wheel"].get(side, {}) for side in ("side_a", "side_b"))
+    checks.that(f"{name}: the sides stand on one sheet", narrow or sides == grooved, f"{sides}")
     if section:
         texts = [t for _, _, t in section.all_texts()]
         checks.that(f"{name}: the section names both sides", {"side A", "side B"} <= set(texts), f"{texts}")
@@ -268,9 +292,12 @@ def floors(section, side, order):
 
 
 def judge_grooves(checks, name, order, sheets):
-    section = next((g for s in sheets for g in [s.find("view-section")] if g), None)
-    if not section:
-        return
+    for view in SECTIONS:
+        for section in (g for s in sheets for g in [s.find(view)] if g):
+            judge_section(checks, f"{name} {view}", order, section)
+
+
+def judge_section(checks, name, order, section):
     notes = " ".join(t for _, _, t in section.all_texts())
     for side in ("side_a", "side_b"):
         part = order["wheel"].get(side, {})
@@ -350,6 +377,21 @@ def selftest(checks, options):
         g.lines = [(k, x1 + dx, y1 + dy, x2 + dx, y2 + dy) for k, x1, y1, x2, y2 in g.lines]
         g.circles = [(k, x + dx, y + dy, r) for k, x, y, r in g.circles]
 
+    def no_section(s):
+        for sheet in s:
+            sheet.groups = [g for g in sheet.groups if g.id not in SECTIONS]
+
+    def other_scale(s):
+        g = group_of(s, lambda g: g.id in SECTIONS)
+        x, y = lying(g)[1], lying(g)[0]
+        g.lines = [(k, x + (x1 - x) / 2, y + (y1 - y) / 2, x + (x2 - x) / 2, y + (y2 - y) / 2) for k, x1, y1, x2, y2 in g.lines]
+
+    def parted(s):
+        g = group_of(s, lambda g: g.id == "view-side-a")
+        other = copy.deepcopy(s[0])
+        other.groups = [copy.deepcopy(g), copy.deepcopy(group_of(s, lambda g: g.id == "view-section"))]
+        s.append(other)
+
     def no_arrow(s):
         g = group_of(s, lambda g: g.shows == "mark:view-arrow-a")
         g.solids = 0
@@ -369,6 +411,7 @@ def selftest(checks, options):
 
     faults = {"another number": other_number, "a tolerance gone": no_tolerance, "a size drawn twice": twice,
               "a side view off the axis": lambda s: moved(s, 0, 0.2), "a side view on the other side": lambda s: moved(s, 500, 0),
+              "a side view without a section": no_section, "a section at another scale": other_scale, "sides on two sheets": parted,
               "an arrow gone": no_arrow, "a side without its name": nameless, "a sheet without its state": no_state,
               "a groove that no plane cuts": wrong_cut}
     for what, fault in faults.items():

@@ -295,3 +295,34 @@ fn a_side_view_that_no_arrow_names() {
     }
     assert!(alone(&sheets), "the arrows are gone");
 }
+
+#[test]
+fn a_side_view_in_line_with_no_section() {
+    let mut order = case("inch-grooved-both-sides");
+    order["drawing"]["sheet"] = "A3".into();
+    let made = draw(&order).unwrap();
+    let wrong = |sheets: &[Drawing]| made.check(sheets).iter().any(|v| v.rule == Rule::Projection);
+    let doctored = |fault: &dyn Fn(&mut Drawing)| {
+        let mut sheets = made.drawings.clone();
+        let sheet =
+            sheets.iter_mut().find_map(|s| find(&mut s.items, &id("view-section-plain")).is_some().then_some(s));
+        fault(sheet.expect("a section without sizes"));
+        wrong(&sheets)
+    };
+    let plain = |s: &mut Drawing, fault: &dyn Fn(&mut Group)| {
+        find(&mut s.items, &id("view-section-plain")).into_iter().for_each(fault)
+    };
+    assert!(!doctored(&|_| {}));
+    assert!(
+        doctored(&|s| s.items.retain(|i| !matches!(i, Item::Group(g) if g.id == "view-section-plain"))),
+        "no section"
+    );
+    assert!(doctored(&|s| plain(s, &|g| moved(g, 0.0, 30.0))), "off the axis, though beside nothing");
+    assert!(doctored(&|s| plain(s, &|g| moved(g, 400.0, 0.0))), "beyond the sides");
+    let smaller = |item: &mut Item| {
+        if let Item::Contour { contour, .. } = item {
+            *contour = contour.scaled(0.5);
+        }
+    };
+    assert!(doctored(&|s| plain(s, &|g| g.items.iter_mut().for_each(smaller))), "at another scale");
+}

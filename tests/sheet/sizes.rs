@@ -173,6 +173,14 @@ fn words_alone_make_no_sheet() {
 }
 
 #[test]
+fn the_demonstration_wheel_grooved_on_three_faces_has_two_sheets_of_a3() {
+    let order = serde_json::from_str(include_str!("../../demo-data/1042.json")).unwrap();
+    let sheets = draw(&order).unwrap().drawings;
+    assert_eq!(sheets.len(), 2);
+    assert!(sheets.iter().all(|s| (s.width, s.height) == (420.0, 297.0)));
+}
+
+#[test]
 fn a_detail_on_several_sheets_names_sheet_and_zone_of_its_ring() {
     let made = draw(&case("tolerances-and-dual-units")).unwrap();
     assert!(made.drawings.len() > 1);

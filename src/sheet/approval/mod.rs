@@ -5,6 +5,7 @@
 //! cannot. A tolerance is never left out to make room.
 
 mod last_resort;
+mod sides;
 
 use crate::sheet::acceptance::{self, Expected, Violation};
 use crate::sheet::arrange::{Load, Row, Settings, Sheet, Spread, arrange, spread};
@@ -17,6 +18,7 @@ use crate::geometry::{Bounds, Point};
 use crate::section::{Section, SectionError};
 use crate::size::Size;
 use crate::wheel::Job;
+use sides::Sides;
 use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::rc::Rc;
@@ -50,10 +52,6 @@ const SHEETS_MORE: f64 = 0.3;
 const SHEETS_MANY: f64 = 0.9;
 /// A part of the contract that does not stand on the first sheet.
 const DISPLACED: f64 = 0.4;
-/// Share of the loss by smallness that counts where only the side views are smaller, on sheets without the section.
-const SIDES_SMALLER: f64 = 0.5;
-/// Side views of their own scale are tried where there would be more sheets than this.
-const SHEETS_USUAL: usize = 2;
 /// Paper of the other family: after the plain layout, before sheets that do not show everything.
 const OTHER_FAMILY: f64 = 30.0;
 /// A sheet that carries nothing but lettering.
@@ -207,10 +205,7 @@ impl Attempt {
 #[derive(Debug, Clone, Copy)]
 struct Candidate {
     attempt: Attempt,
-    /// How many side views stand beside the section.
-    beside: usize,
-    /// The scale of those that do not.
-    apart: Scale,
+    sides: Sides,
     loss: f64,
 }
 
@@ -254,10 +249,10 @@ impl Work<'_> {
             if waiting[best].loss > most {
                 return None;
             }
-            let Candidate { attempt, beside, apart, .. } = waiting.remove(best);
+            let Candidate { attempt, sides, .. } = waiting.remove(best);
             let settings = settings(attempt.paper);
             let accept = |laid: &Spread| self.accepted(settings, attempt.scale, &laid.sheets, Vec::new());
-            match self.laid(settings, attempt, (beside, apart), accept).and_then(|made| made) {
+            match self.laid(settings, attempt, sides, accept).and_then(|made| made) {
                 Ok(made) => return Some(made),
                 Err(fault) => reasons.push(fault),
             }
@@ -319,7 +314,7 @@ impl Work<'_> {
         missing * if grooved { 1.6 } else { 1.0 }
     }
 
-    /// The layouts of an attempt: with all side views beside the section, and with fewer.
+    /// The layouts of an attempt: with the side views beside the section, and on sheets of their own.
     fn candidates(&self, settings: &Settings, attempt: Attempt) -> Result<Vec<Candidate>, String> {
         let (wheel, format, scale) = (&self.contents.job().wheel, &settings.format, attempt.scale);
         let f = scale.factor();
@@ -330,39 +325,30 @@ impl Work<'_> {
             return Err(format!("at {scale} views and tables do not fit on {}", format.name()));
         }
         let (mut reason, mut found) = (String::new(), Vec::new());
-        let measured = |laid: &Spread| (attempt.loss_of(laid), laid.sheets.len());
-        let sides = self.sides(attempt.effort).count();
-        for beside in (0..=sides).rev() {
-            let (loss, sheets) = match self.laid(settings, attempt, (beside, scale), measured) {
-                Ok(measured) => measured,
-                Err(why) => {
-                    reason = why;
-                    continue;
-                }
-            };
-            found.push(Candidate { attempt, beside, apart: scale, loss });
-            let smaller = Scale::ISO.into_iter().find(|s| s.factor() < f && self.on_paper(*s) >= 2.0 * TOO_SMALL);
-            let Some(apart) = smaller.filter(|_| beside < sides && sheets > SHEETS_USUAL) else { continue };
-            if let Ok((loss, _)) = self.laid(settings, attempt, (beside, apart), measured) {
-                let lost = SIDES_SMALLER * (self.smallness(apart) - self.smallness(scale));
-                found.push(Candidate { attempt, beside, apart, loss: loss + lost });
+        let mut tried = |sides: Sides| match self.laid(settings, attempt, sides, |laid| (attempt.loss_of(laid), laid.sheets.len())) {
+            Ok((loss, sheets)) => {
+                found.push(Candidate { attempt, sides, loss: loss + self.loss_of(sides, scale) });
+                Some(sheets)
             }
+            Err(why) => {
+                reason = why;
+                None
+            }
+        };
+        tried(Sides::Beside);
+        if !attempt.single && self.sides(attempt.effort).next().is_some() {
+            self.further(scale, &mut tried);
         }
         if found.is_empty() { Err(reason) } else { Ok(found) }
     }
 
-    /// What `done` makes of the sheets of an attempt with so many side views beside the section and the others at a scale.
-    fn laid<R>(
-        &self,
-        settings: &Settings,
-        attempt: Attempt,
-        (beside, apart): (usize, Scale),
-        done: impl FnOnce(&Spread) -> R,
-    ) -> Result<R, String> {
+    /// What `done` makes of the sheets of an attempt with the side views so placed.
+    fn laid<R>(&self, settings: &Settings, attempt: Attempt, sides: Sides, done: impl FnOnce(&Spread) -> R) -> Result<R, String> {
         let (format, scale) = (&settings.format, attempt.scale);
-        let main = self.main_views(attempt, (beside, apart))?;
-        let (row, apart) = self.rows(&main, beside, settings);
-        if !settings.has_room(&row) || (attempt.single && !apart.is_empty()) {
+        let main = self.main_views(attempt, sides)?;
+        let (row, apart) = self.rows(&main, sides);
+        let room = settings.has_room(&row) && apart.iter().all(|r| settings.has_room(r));
+        if !room || (attempt.single && !apart.is_empty()) {
             return Err(format!("at {scale} the main views are larger than the free part of {}", format.name()));
         }
         let others = self.other_views(attempt)?;
@@ -433,6 +419,7 @@ impl Work<'_> {
     fn seen(&self, request: usize, effort: Effort) -> Seen {
         let seen = Seen { references: effort.references, writing: effort.writing };
         match self.requests[request].kind {
+            ViewKind::PlainSection => Seen { references: false, writing: Writing::Lines },
             ViewKind::Section | ViewKind::Side(_) | ViewKind::Pictorial => Seen { references: false, ..seen },
             _ => seen,
         }
@@ -459,36 +446,12 @@ impl Work<'_> {
         self.chosen(effort).filter(|(_, r)| matches!(r.kind, ViewKind::Side(_))).map(|(i, _)| i)
     }
 
-    /// The section, and the side views: so many at its scale, the others at another.
-    fn main_views(&self, attempt: Attempt, (beside, apart): (usize, Scale)) -> Result<Vec<Rc<View>>, String> {
-        let section = self.chosen(attempt.effort).filter(|(_, r)| r.kind == ViewKind::Section).map(|(i, _)| i);
-        let section = section.map(|i| self.build(i, attempt.scale, attempt.effort));
-        let scale = |k: usize| if k < beside { attempt.scale } else { apart };
-        let sides = self.sides(attempt.effort).enumerate().map(|(k, i)| self.build(i, scale(k), attempt.effort));
-        section.chain(sides).collect()
-    }
-
-    /// The section with so many side views beside it in projection, and the other side views, which stand on sheets without the section so that
-    /// no place of theirs reads as a projection.
-    fn rows<'v>(&self, views: &'v [Rc<View>], beside: usize, settings: &Settings) -> (Row<'v>, Vec<Row<'v>>) {
-        let sides: Vec<&View> = views.iter().map(Rc::as_ref).filter(|v| v.kind != ViewKind::Section).collect();
-        let section = views.iter().map(Rc::as_ref).filter(|v| v.kind == ViewKind::Section);
-        let (near, apart) = sides.split_at(beside.min(sides.len()));
-        let projection = self.contents.style.projection;
-        let main: Vec<&View> = section.chain(near.iter().copied()).collect();
-        let (main, together) = (Row::projected(&main, projection), Row::projected(apart, projection));
-        match apart {
-            [_, _, ..] if settings.has_room(&together) => (main, vec![together]),
-            _ => (main, apart.iter().map(|v| Row::single(v)).collect()),
-        }
-    }
-
     /// The other views, each in the sizes it may have, the largest first.
     fn other_views(&self, attempt: Attempt) -> Result<Vec<Vec<Rc<View>>>, String> {
         let mut found = Vec::new();
         for (i, request) in self.chosen(attempt.effort) {
             match request.kind {
-                ViewKind::Section | ViewKind::Side(_) => {}
+                ViewKind::Section | ViewKind::PlainSection | ViewKind::Side(_) => {}
                 ViewKind::Face => found.push(self.build(i, attempt.scale, attempt.effort).map(|v| vec![v])),
                 // enlarged, it must be larger than the section itself
                 ViewKind::HalfSection => found.push(self.sizes(i, attempt.effort, attempt.scale)),

@@ -13,7 +13,7 @@ use std::rc::Rc;
 /// Clear distance of everything from the frame, mm: clear of the centring marks too.
 pub const INSET: f64 = 6.5;
 /// Clear distance of a view from anything else, mm.
-pub const VIEW_GAP: f64 = 8.0;
+pub const VIEW_GAP: f64 = 6.0;
 /// Captions whose heights differ by less than this are put on one line, mm.
 const NEARLY_ALIGNED: f64 = 18.0;
 /// How often every view is moved into the middle of its room.

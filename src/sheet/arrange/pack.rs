@@ -11,7 +11,7 @@ use std::cell::OnceCell;
 pub struct Load<'a> {
     /// What must be on the first sheet: the views in projection.
     pub main: Row<'a>,
-    /// Side views that are not in projection with the main views, which must not stand on a sheet with them.
+    /// Side views in line with a section of their own, which must not stand on a sheet with the main views.
     pub apart: Vec<Row<'a>>,
     /// The other views, the dearest first; of each the sizes it may have, the largest first.
     pub views: Vec<Vec<Row<'a>>>,

@@ -6,7 +6,7 @@ use crate::sheet::view::{View, ViewKind};
 use crate::wheel::SideName;
 
 /// Clear distance between two views in projection, mm.
-const GAP: f64 = 8.0;
+const GAP: f64 = 6.0;
 
 /// One or more views that keep their places to each other: section and side views in line, or a single view.
 #[derive(Debug, Clone)]

@@ -29,7 +29,7 @@ pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<S
         (0..deepest).filter_map(move |smaller| Stack::filled(settings, load, Way { smaller, held, order }, most))
     };
     let mut fewest = tries(Order::Dearest, 0).min_by_key(Stack::cost)?;
-    for order in [Order::Largest, Order::Tallest] {
+    for order in [Order::Largest, Order::Tallest, Order::Widest] {
         if fewest.sheets.len() > USUAL {
             fewest = [fewest].into_iter().chain(tries(order, 0)).min_by_key(Stack::cost)?;
         }
@@ -55,6 +55,8 @@ enum Order {
     Largest,
     /// By height.
     Tallest,
+    /// By width.
+    Widest,
 }
 
 impl Order {
@@ -65,6 +67,7 @@ impl Order {
             Order::Dearest => 0.0,
             Order::Largest => load.views[*i][0].area(),
             Order::Tallest => load.views[*i][0].height,
+            Order::Widest => load.views[*i][0].width,
         };
         order.sort_by(|a, b| size(b).total_cmp(&size(a)));
         order

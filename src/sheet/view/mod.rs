@@ -188,6 +188,8 @@ impl Style {
 pub enum ViewKind {
     /// Section A–A through the axis, the axis horizontal, side A to the left.
     Section,
+    /// Section A–A once more, without sizes, for side views to stand in line with on a sheet that the section itself is not on.
+    PlainSection,
     /// The upper half of section A–A at a larger scale of its own.
     HalfSection,
     /// What is seen from outside a side.
@@ -330,6 +332,7 @@ pub enum ViewError {
 pub fn build(request: &ViewRequest, scale: Scale, context: &Context) -> Result<View, ViewError> {
     match &request.kind {
         ViewKind::Section => section::build(scale, context),
+        ViewKind::PlainSection => section::plain(scale, context),
         ViewKind::HalfSection => half_section::build(scale, context),
         ViewKind::Detail { letter, of } => detail(*letter, *of, scale, context),
         ViewKind::Side(name) => side::build(*name, scale, context),

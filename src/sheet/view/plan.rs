@@ -40,6 +40,9 @@ pub fn plan(job: &Job, section: &Section) -> Vec<ViewRequest> {
     let mut requests = vec![request(ViewKind::Section, 0, Scale::ISO.to_vec())];
     let grooved = SideName::BOTH.into_iter().filter(|&side| wheel.side(side).grooves.is_some());
     requests.extend(grooved.map(|side| request(ViewKind::Side(side), 0, Scale::ISO.to_vec())));
+    if requests.len() > 1 {
+        requests.push(request(ViewKind::PlainSection, 0, Scale::ISO.to_vec()));
+    }
     if wheel.face.is_some() {
         requests.push(request(ViewKind::Face, 0, Scale::ISO.to_vec()));
     }

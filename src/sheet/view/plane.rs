@@ -86,6 +86,17 @@ impl Plane {
         Plane { thickness: wheel.thickness, sides, face }
     }
 
+    /// The same without what is turned into the plane.
+    pub fn without_turned(mut self) -> Plane {
+        let sides = self.sides.iter_mut().map(|(_, meets, _)| meets);
+        for meets in sides.chain(self.face.iter_mut().map(|f| &mut f.meets)).flatten() {
+            if *meets == Meets::Turned {
+                *meets = Meets::Missed;
+            }
+        }
+        self
+    }
+
     /// Walls and floors in a half, in (r, z).
     pub fn edges(&self, half: usize) -> Vec<Edge> {
         let drawn = self.sides.iter().filter(|(_, meets, _)| meets[half] != Meets::Missed);

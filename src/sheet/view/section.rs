@@ -28,18 +28,10 @@ const LIMIT: f64 = 3.0;
 
 /// The section at one scale.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let title = context.style.say("view.section_title");
     let plane = Plane::of(&context.job.wheel, context.section);
-    let mut drawing = SectionView { canvas: Canvas::new(context, scale, "view-section", title), context, plane };
-    drawing.canvas.put(Item::Group(Group::new("view-section-hatching")));
-    let hatching = drawing.cut_faces()?;
-    if let Some(Item::Group(group)) = drawing.canvas.group.items.first_mut() {
-        group.items = hatching;
-    }
-    drawing.behind();
+    let mut drawing = SectionView::begun("view-section", scale, context, plane)?;
     drawing.blank();
     drawing.datum_planes();
-    drawing.axis();
     drawing.limits();
     let outline = drawing.outline();
     drawing.dimensions()?;
@@ -50,6 +42,15 @@ pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> 
     let x = outline.centre().x;
     let notes = drawing.plane.notes(&[0, 1], context.style);
     Ok(drawing.canvas.finish(ViewKind::Section, &caption, &notes, x, outline))
+}
+
+/// The section once more, without sizes: what is cut and what is seen behind it. Its caption is narrow, so that side views stand near.
+pub(super) fn plain(scale: Scale, context: &Context) -> Result<View, ViewError> {
+    let plane = Plane::of(&context.job.wheel, context.section).without_turned();
+    let drawing = SectionView::begun("view-section-plain", scale, context, plane)?;
+    let outline = drawing.canvas.bounds();
+    let below = [scale.to_string(), context.style.say("view.sizes_on_sheet_1").to_owned()];
+    Ok(drawing.canvas.finish(ViewKind::PlainSection, name(context), &below, outline.centre().x, outline))
 }
 
 /// What the section is called: by the letters of its cutting plane where a side view shows that plane.
@@ -63,7 +64,21 @@ struct SectionView<'a> {
     plane: Plane,
 }
 
-impl SectionView<'_> {
+impl<'a> SectionView<'a> {
+    /// What every section shows: the cut faces, the edges behind them, the axis.
+    fn begun(id: &str, scale: Scale, context: &'a Context<'a>, plane: Plane) -> Result<SectionView<'a>, ViewError> {
+        let title = context.style.say("view.section_title");
+        let mut drawing = SectionView { canvas: Canvas::new(context, scale, id, title), context, plane };
+        drawing.canvas.put(Item::Group(Group::new(format!("{id}-hatching"))));
+        let hatching = drawing.cut_faces()?;
+        if let Some(Item::Group(group)) = drawing.canvas.group.items.first_mut() {
+            group.items = hatching;
+        }
+        drawing.behind();
+        drawing.axis();
+        Ok(drawing)
+    }
+
     fn wheel(&self) -> &Wheel {
         &self.context.job.wheel
     }
