@@ -1,7 +1,7 @@
 //! `cut`: the machine files.
 
 use super::packing::controls;
-use super::{Desk, Done, Failure, Outcome, files, premises};
+use super::{Desk, Done, Failure, Outcome, files, folder, premises};
 use crate::book::{self, Event};
 use crate::dossier::Dossier;
 use crate::export::dxf::Flavour;
@@ -19,7 +19,8 @@ use std::path::{Path, PathBuf};
     after_help = "Examples:\n  wheeldraft cut 1042.json -o machine/\n  wheeldraft cut 1042.json -o machine/ --dxf r12-joined --compensate \"0.8 mm\"\n  \
     wheeldraft cut 1042.json -o machine/ --unapproved\n\n\
     One DXF for each operation and side, in millimetres at 1:1, and an index table for each set of grooves. Every file is read back and compared \
-    with the wheel before it is written. An order that a rule stops gets none.\n\n\
+    with the wheel before it is written. An order that a rule stops gets none. A file there that was edited since it was made is kept under a numbered \
+    name.\n\n\
     Without a matching approval (`wheeldraft approve`) files are written only with --unapproved, and say so in their names.\n\
     Exit 1: a rule stops the order. Exit 2: there is no approval of exactly this order."
 )]
@@ -103,6 +104,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     made.files.extend(machine::program_sheets(&dossier, &made.courses).map_err(refused)?);
     let paths: Vec<(PathBuf, &[u8])> =
         made.files.iter().map(|f| (args.output.join(&f.name), f.bytes.as_slice())).collect();
+    folder::set_aside(&args.output, &made.files)?.iter().for_each(|kept| desk.remark(kept));
     files::write_all(&paths)?;
     made.remarks.iter().for_each(|remark| desk.remark(remark));
     let old = stale(&args.output, job, &made);
@@ -168,7 +170,8 @@ fn stale(folder: &Path, job: &Job, made: &MachineFiles) -> Vec<String> {
         let rest = name.strip_prefix(&stem).and_then(|rest| rest.strip_prefix('-'));
         let machine = name.ends_with("_mm.dxf") || name.ends_with(".nc") || name.ends_with(".csv") || name.contains("-tool-path");
         let kind = |rest: &str| ["profile", "grooves-", "index-"].iter().any(|k| rest.starts_with(k));
-        machine && rest.is_some_and(kind) && !made.files.iter().any(|f| f.name == *name)
+        let aside = folder::is_aside(name);
+        machine && !aside && rest.is_some_and(kind) && !made.files.iter().any(|f| f.name == *name)
     };
     let mut found: Vec<String> = names.filter(ours).collect();
     found.sort();

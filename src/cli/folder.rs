@@ -4,7 +4,7 @@
 
 use super::failure::{Failure, shown};
 use super::{filed, files};
-use crate::pack::NamedFile;
+use crate::pack::{NamedFile, seal};
 use crate::pack::manifest::{Kind, Manifest, NAME};
 use crate::quantity::quoted;
 use std::collections::{BTreeMap, BTreeSet};
@@ -67,18 +67,51 @@ fn in_the_way(target: &Path, list: Option<&[u8]>, pack: &[NamedFile]) -> BTreeMa
     aside.map(|name| (name.to_owned(), numbered(target, name))).collect()
 }
 
+/// Moves aside, under numbered names, what lies in a folder where these files are to be and is neither the same nor as this program once sealed it; what
+/// is to be said of that comes back.
+///
+/// # Errors
+/// Where something cannot be moved, or a pack's list not be written.
+pub fn set_aside(folder: &Path, files: &[NamedFile]) -> Result<Vec<String>, Failure> {
+    let is_ours = |file: &NamedFile| plain(&folder.join(&file.name)).is_ok_and(|found| found == file.bytes || seal::holds(&found));
+    let in_the_way = |file: &&NamedFile| folder.join(&file.name).symlink_metadata().is_ok() && !is_ours(file);
+    let aside: BTreeMap<String, String> =
+        files.iter().filter(in_the_way).map(|f| (f.name.clone(), numbered(folder, &f.name))).collect();
+    for (name, new) in &aside {
+        fs::rename(folder.join(name), folder.join(new)).map_err(|e| Failure::io("set aside", &folder.join(name), &e))?;
+    }
+    let say = |(name, new): (&String, &String)| {
+        format!("{name} was edited since it was made, or not made here: it is kept as {new}")
+    };
+    enter_aside(folder, &aside)?;
+    Ok(aside.iter().map(say).collect())
+}
+
+/// What the names of things set aside have before their number.
+const ASIDE: &str = ".set-aside-";
+
+/// Whether a name is that of something set aside.
+pub fn is_aside(name: &str) -> bool {
+    name.contains(ASIDE)
+}
+
 /// A name that nothing in the folder has.
 fn numbered(target: &Path, name: &str) -> String {
-    let names = (1_u32..).map(|n| format!("{name}.set-aside-{n}"));
+    let names = (1_u32..).map(|n| format!("{name}{ASIDE}{n}"));
     names.into_iter().find(|name| target.join(name).symlink_metadata().is_err()).unwrap_or_default()
 }
 
 /// Enters what was set aside into the list of the folder, and says it.
 fn told(target: &Path, aside: BTreeMap<String, String>) -> Result<Vec<String>, Failure> {
-    let paths: Vec<PathBuf> = aside.values().map(|new| target.join(new)).collect();
-    filed::enter(&paths, Some("set aside"))?;
+    enter_aside(target, &aside)?;
     let say = |(name, new)| format!("{name} was not as a pack makes it: it is kept as {new}");
     Ok(aside.into_iter().map(say).collect())
+}
+
+/// Enters what was set aside into the list of a pack's folder.
+fn enter_aside(target: &Path, aside: &BTreeMap<String, String>) -> Result<(), Failure> {
+    let paths: Vec<PathBuf> = aside.values().map(|new| target.join(new)).collect();
+    filed::enter(&paths, Some("set aside"))
 }
 
 /// Writes a file whose bytes are on the disk before its folder gets its name.

@@ -118,7 +118,7 @@ impl Cutter {
 }
 
 /// One pass of the lowest point, in the frame of the groove's centre line.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Pass {
     /// Where it begins, outside the wheel where the groove is open there.
     pub from: Point,
@@ -130,6 +130,8 @@ pub struct Pass {
     pub takes: f64,
     /// Whether the cutter is ground to the bottom's form.
     pub formed: bool,
+    /// From `to` on, u of the lowest point and its height above the floor as the disc climbs a run-out ordered for a larger one; mostly empty.
+    pub climb: Vec<Point>,
 }
 
 impl Pass {
@@ -189,7 +191,11 @@ pub fn side(job: &Job, side: SideName, cutter: &Cutter) -> Result<Option<Passes>
         }
         let from = outer.unwrap_or_else(|| cutter.starts(job, &ground, &lane, 0.0));
         let at = |u: f64| Point::new(u, lane.v);
-        passes.push(Pass { from: at(from), to: at(inner), raised: lane.raised, takes, formed: lane.formed });
+        let climb = ground.climb(&lane, inner);
+        passes.push(Pass { from: at(from), to: at(inner), raised: lane.raised, takes, formed: lane.formed, climb });
+    }
+    if passes.iter().any(|p| !p.climb.is_empty()) {
+        remarks.push(format!("The run-out of the {what} is that of a larger disc: in a program this one rises along it from the end of its floor."));
     }
     if cutter.diameter.is_none() {
         remarks.push(format!(
@@ -238,7 +244,7 @@ pub fn face(job: &Job, cutter: &Cutter) -> Result<Option<Passes>, CuttingError> 
     let pass = |&(v, raised): &(f64, f64)| {
         let aside = v * (1.0 + slope * slope).sqrt();
         let at = |x: f64| Point::new(x, aside + slope * x);
-        Pass { from: at(-beyond), to: at(rolled.thickness + beyond), raised, takes: g.depth - raised, formed }
+        Pass { from: at(-beyond), to: at(rolled.thickness + beyond), raised, takes: g.depth - raised, formed, climb: Vec::new() }
     };
     let passes: Vec<Pass> = lanes.iter().map(pass).filter(|p| p.takes > LEAST_CUT).collect();
     if g.helix_deg != 0.0 {

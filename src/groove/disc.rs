@@ -4,6 +4,7 @@
 //! where that lies within the plan, and nothing but air elsewhere.
 
 use super::SideGroove;
+use crate::geometry::Point;
 use crate::section::{Profile, Section};
 use crate::tolerance::{LEAST_CUT, SAME_LENGTH};
 use crate::wheel::{Bottom, InnerEnd, Wheel};
@@ -14,6 +15,9 @@ const LOOKS: usize = 32;
 const ROUNDS: u32 = 14;
 const STEPS: u32 = 16;
 const HALVINGS: u32 = 28;
+
+/// How far the chords by which a disc climbs a run-out may lie off the arc, mm.
+const CHORD: f64 = LEAST_CUT / 2.0;
 
 /// Places along a run-out at which what is left is measured.
 const RUNOUT_LOOKS: u32 = 256;
@@ -192,12 +196,63 @@ impl<'a> Ground<'a> {
         self.groove.outer_u.map_or(0.0, |end| (end - outer + self.lead(lane)).max(0.0))
     }
 
-    /// Most that a disc which stops at `inner` leaves above an ordered run-out, mm; not below 0.
+    /// How a disc smaller than the one a run-out is ordered for rises along it, so that its edge follows the ordered arc in chords: u of its lowest point
+    /// and how high above its floor that stands, mm, from `inner` to where it meets the inner end or anything it must not cut. Empty where it cannot.
+    pub fn climb(&self, lane: &Lane, inner: f64) -> Vec<Point> {
+        let (Some(rise), Some(radius)) = (self.groove.floor.rise, lane.radius) else { return Vec::new() };
+        let room = rise.radius - radius;
+        let (from, to) = ((inner - rise.centre_u) / room, (self.groove.inner_u - rise.centre_u) / rise.radius);
+        if room <= LEAST_CUT || from.abs() >= 1.0 || to.abs() >= 1.0 || from <= to {
+            return Vec::new();
+        }
+        let (from, to) = (from.asin(), to.asin());
+        let place = |angle: f64| {
+            let (u, depth) = (rise.centre_u + room * angle.sin(), rise.centre_depth + room * angle.cos() + radius - lane.raised);
+            Point::new(u, (self.lowest(lane, u) - depth).max(0.0))
+        };
+        // something else stopped it before the arc did
+        if place(from).y > LEAST_CUT {
+            return Vec::new();
+        }
+        let n = ((from - to) * (room / (8.0 * CHORD)).sqrt()).ceil();
+        let places = (1..=n as u32).map(|i| place(from + (to - from) * f64::from(i) / n));
+        let free = |p: &Point| !self.cuts_beyond(&Lane { raised: lane.raised + p.y, ..*lane }, p.x, true);
+        let climb: Vec<Point> = std::iter::once(Point::new(inner, 0.0)).chain(places.take_while(free)).collect();
+        if climb.len() > 1 { climb } else { Vec::new() }
+    }
+
+    /// The part of a climb that a level at a height above the floor cuts below the level before it, which climbed from `above`; its first place is where the
+    /// level's floor ends. That place alone where what stands between the two is too little to be cut.
+    pub fn climb_between(&self, lane: &Lane, climb: &[Point], (height, above): (f64, f64)) -> Vec<Point> {
+        let Some(last) = climb.last() else { return Vec::new() };
+        let at = |high: f64| {
+            let beyond = climb.windows(2).find(|p| p[1].y >= high && p[1].y > p[0].y);
+            beyond.map_or(Point::new(last.x, high), |p| p[0].lerp(p[1], (high - p[0].y) / (p[1].y - p[0].y)))
+        };
+        let (low, high) = (at(height), at(above.min(last.y.max(height))));
+        let (Some(rise), Some(radius)) = (self.groove.floor.rise, lane.radius) else { return vec![low] };
+        // two discs that touch the arc leave a ridge between them
+        let apart = (low.x - high.x) * rise.radius / (rise.radius - radius);
+        if apart * apart * (1.0 / radius - 1.0 / rise.radius) / 8.0 <= CHORD {
+            return vec![low];
+        }
+        let between = climb.iter().copied().filter(|p| p.y > height && p.y < high.y && p.x < low.x && p.x > high.x);
+        std::iter::once(low).chain(between).chain([high]).collect()
+    }
+
+    /// Most that a disc which stops at `inner`, and climbs from there where it can, leaves above an ordered run-out, mm; not below 0.
     pub fn left_in_runout(&self, lane: &Lane, inner: f64) -> f64 {
         let g = &self.groove;
+        let last = self.climb(lane, inner).last().copied().unwrap_or(Point::new(inner, 0.0));
+        let done = match (g.floor.rise, lane.radius) {
+            (Some(rise), Some(radius)) if last.y > 0.0 => {
+                rise.centre_u + (last.x - rise.centre_u) * rise.radius / (rise.radius - radius)
+            }
+            _ => f64::INFINITY,
+        };
         let left = |away: f64| {
             let u = g.inner_u + away;
-            let reached = self.swept(lane, inner, u) + lane.raised;
+            let reached = if u < done { self.swept(lane, last.x, u) - last.y } else { g.floor.depth(u) - lane.raised } + lane.raised;
             g.floor.depth(u) - self.surface(u, lane.v).map_or(f64::INFINITY, |surface| reached.max(surface))
         };
         let end = (inner - g.inner_u).max(SAME_LENGTH);
@@ -280,7 +335,7 @@ pub fn steps_across(groove_width: f64, width: f64) -> f64 {
     ((groove_width - width) / (OVERLAP * width)).ceil().max(if groove_width - width > SAME_LENGTH { 1.0 } else { 0.0 })
 }
 
-/// The ways of a disc of this width and radius that sweep a groove; `None` where it is wider than the groove.
+/// The paths of a disc of this width and radius that sweep a groove; `None` where it is wider than the groove.
 pub fn lanes(groove: &SideGroove, width: f64, radius: Option<f64>) -> Option<Vec<Lane>> {
     let across = if groove.bottom == Bottom::Flat { across } else { across_shaped }(2.0 * groove.half_width, width)?;
     // a cutter as wide as the groove is ground to the bottom's form

@@ -1,6 +1,6 @@
 //! Machine files as bytes, each checked against the model before it is handed over: what is read back from the very bytes must be the wheel.
 
-use super::NamedFile;
+use super::{NamedFile, seal};
 use crate::cutting::check::{self, Made, Mismatch, Written};
 use crate::cutting::control::{Control, Controls, DividingHead};
 use crate::cutting::index::{self, IndexTable};
@@ -18,6 +18,7 @@ use crate::geometry::Edge;
 use crate::json::Problems;
 use crate::quantity::trimmed;
 use crate::simulate::{self, Objection, Proved};
+use crate::tolerance::SAME_WORD;
 use crate::wheel::Job;
 
 /// How machine files are wanted.
@@ -111,6 +112,9 @@ impl MachineError {
 /// Where a path cannot be made or a file, read back, is not the model; then there is no file at all.
 pub fn files(job: &Job, wishes: &Wishes) -> Result<MachineFiles, MachineError> {
     let mut made = MachineFiles::default();
+    // every file tells whether somebody has edited it since
+    let state = wishes.state.iter().cloned().chain([seal::LINE.to_owned()]).collect();
+    let wishes = &Wishes { state, ..wishes.clone() };
     for part in Part::of(job) {
         match part {
             Part::Profile => made.profile(job, wishes)?,
@@ -128,7 +132,8 @@ pub fn files(job: &Job, wishes: &Wishes) -> Result<MachineFiles, MachineError> {
 impl MachineFiles {
     fn add(&mut self, job: &Job, name: &str, ending: &str, bytes: Vec<u8>, wishes: &Wishes) {
         let approved = if wishes.approved { "" } else { "-UNAPPROVED" };
-        self.files.push(NamedFile { name: format!("{}-{name}{approved}{ending}", job.file_stem()), bytes });
+        let name = format!("{}-{name}{approved}{ending}", job.file_stem());
+        self.files.push(NamedFile { name, bytes: seal::sealed(bytes) });
     }
 
     fn add_dxf(
@@ -188,10 +193,10 @@ impl MachineFiles {
     }
 
     fn add_program(&mut self, job: &Job, name: &str, proved: Proved, made: (&Control, Cuts), wishes: &Wishes) {
-        let text = proved.text().to_owned();
         self.add(job, name, "_mm.nc", proved.into_bytes(), wishes);
         if let Some(file) = self.files.last() {
             let (control, cuts) = (made.0.clone(), made.1);
+            let text = String::from_utf8_lossy(&file.bytes).into_owned();
             self.courses.push(Course { file: file.name.clone(), sha256: file.sha256(), text, control, cuts });
         }
     }
@@ -271,7 +276,7 @@ impl MachineFiles {
     }
 
     fn index(&mut self, job: &Job, part: Part, table: &IndexTable, wishes: &Wishes) -> Result<(), MachineError> {
-        if let Some(worst) = table.worst_error_deg {
+        if let Some(worst) = table.worst_error_deg.filter(|worst| *worst >= SAME_WORD) {
             let worst = crate::quantity::fixed(worst, 6);
             self.remarks
                 .push(format!("Index table of the {part}: angles rounded to the head's step, {worst} deg at worst."));
@@ -296,12 +301,22 @@ pub fn program_sheets(dossier: &Dossier, courses: &[Course]) -> Result<Vec<Named
         for (i, sheet) in sheets.iter().enumerate() {
             let name = if i == 0 { format!("{stem}-tool-path.svg") } else { format!("{stem}-tool-path-{}.svg", i + 1) };
             let text = svg::svg(sheet).map_err(|e| MachineError::Sheet(e.to_string()))?;
-            files.push(NamedFile { name, bytes: text.into_bytes() });
+            let text = text.trim_end().to_owned() + &format!("\n<!-- {} -->\n", seal::LINE);
+            files.push(NamedFile { name, bytes: seal::sealed(text.into_bytes()) });
         }
         let bytes = pdf::pdf(&sheets).map_err(|e| MachineError::Sheet(e.to_string()))?;
-        files.push(NamedFile { name: format!("{stem}-tool-path.pdf"), bytes });
+        files.push(NamedFile { name: format!("{stem}-tool-path.pdf"), bytes: seal::sealed(with_line(bytes)) });
     }
     Ok(files)
+}
+
+/// A pdf with the line of its seal as a comment: before its last words, where no offset counts it (ISO 32000-1, 7.5.5).
+fn with_line(mut pdf: Vec<u8>) -> Vec<u8> {
+    const LAST: &[u8] = b"startxref";
+    if let Some(at) = pdf.windows(LAST.len()).rposition(|w| w == LAST) {
+        pdf.splice(at..at, format!("%{}\n", seal::LINE).into_bytes());
+    }
+    pdf
 }
 
 /// The sheets of one program.

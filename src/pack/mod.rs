@@ -6,6 +6,7 @@ pub mod manifest;
 pub mod papers;
 pub mod solid;
 mod remake;
+pub mod seal;
 pub mod verify;
 
 pub use crate::state::Approved;
@@ -25,6 +26,11 @@ pub struct NamedFile {
 impl NamedFile {
     /// SHA-256 of its bytes, 64 hexadecimal digits.
     pub fn sha256(&self) -> String {
-        Sha256::digest(&self.bytes).iter().map(|b| format!("{b:02x}")).collect()
+        digest(&self.bytes)
     }
+}
+
+/// SHA-256 of bytes, 64 hexadecimal digits.
+fn digest(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
 }

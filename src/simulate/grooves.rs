@@ -23,12 +23,23 @@ pub fn axes(control: &Control) -> [char; 4] {
     [a.along, a.across, a.depth, a.dividing]
 }
 
-/// A program's motions by groove, each groove once and in its place; `mirrored` for side B.
+/// How the places of a set of grooves run on the dividing axis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Places {
+    /// As the order counts them.
+    Straight,
+    /// Side B's: the other way round.
+    Mirrored,
+    /// Those of a helix, which begins beside its place; its lanes are held to it one by one.
+    Turning,
+}
+
+/// A program's motions by groove, each groove once and in its place.
 fn by_groove(
     text: &str,
     control: &Control,
     job: &Job,
-    (pattern, mirrored): (&Pattern, bool),
+    (pattern, places): (&Pattern, Places),
 ) -> Result<Vec<Vec<Motion>>, Objection> {
     let motions = read(text, control, &axes(control))?;
     let mut groups: Vec<Vec<Motion>> = Vec::new();
@@ -51,11 +62,11 @@ fn by_groove(
     for group in &groups {
         let (k, at) = (group[0].groove, group[group.len() - 1]);
         let place = f64::from(k - 1) * 360.0 / f64::from(pattern.places);
-        let want = if mirrored { -place } else { place };
+        let want = if places == Places::Mirrored { -place } else { place };
         // the first place of the dividing axis in the groove; a helix turns on from there
         let stand = group.first().map_or(at.to[3], |m| m.to[3]);
         let off = apart(stand, want);
-        if job.wheel.face.is_none() && off > step / 2.0 + 2.0 * SAME_WORD {
+        if places != Places::Turning && off > step / 2.0 + 2.0 * SAME_WORD {
             let what = format!("cuts groove {k} {} degrees from where the order has it", fixed(off, 6));
             return Err(Objection::Does { line: group[0].line, what });
         }

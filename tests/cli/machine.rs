@@ -120,6 +120,44 @@ fn a_changed_order_makes_the_approval_void() {
     assert_eq!(cut(folder.path(), &[]).code, 0);
 }
 
+/// What a setter has changed is never written over; what is as it was made makes room.
+#[test]
+fn a_file_edited_by_hand_is_kept_under_a_numbered_name() {
+    let mut order = order();
+    order["tooling"] = json!({"profile_nose_radius": 0.8, "groove_cutter_width": 3, "groove_cutter_diameter": 150});
+    let folder = shop(&order);
+    let machine = folder.path().join("machine");
+    let cut = |depth: &str| {
+        let ran = cut(folder.path(), &["--unapproved", "--nc", "--depth-per-pass", depth]);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        ran.err
+    };
+    cut("1 mm");
+    let plain = made(folder.path());
+    assert!(!cut("0.5 mm").contains("kept as"), "what is as it was made is replaced");
+    assert_eq!(made(folder.path()), plain);
+    for (nth, depth) in ["1 mm", "0.5 mm"].into_iter().enumerate() {
+        for name in &plain {
+            let edited = [fs::read(machine.join(name)).unwrap(), b"(mine)".to_vec()].concat();
+            fs::write(machine.join(name), edited).unwrap();
+        }
+        let said = cut(depth);
+        for name in &plain {
+            let kept = format!("{name}.set-aside-{}", nth + 1);
+            assert!(said.contains(&format!("{name} was edited since it was made")) && said.contains(&kept), "{said}");
+            assert!(fs::read(machine.join(&kept)).unwrap().ends_with(b"(mine)"), "{kept}");
+            assert!(!fs::read(machine.join(name)).unwrap().ends_with(b"(mine)"), "{name}");
+        }
+    }
+    // a file of somebody else, and a folder
+    fs::write(machine.join(&plain[0]), "mine").unwrap();
+    fs::remove_file(machine.join(&plain[1])).unwrap();
+    fs::create_dir(machine.join(&plain[1])).unwrap();
+    cut("1 mm");
+    assert_eq!(fs::read_to_string(machine.join(format!("{}.set-aside-3", plain[0]))).unwrap(), "mine");
+    assert!(machine.join(format!("{}.set-aside-3", plain[1])).is_dir());
+}
+
 /// The approval is of the wheel, not of the way it is typed.
 #[test]
 fn the_same_wheel_typed_otherwise_stays_approved() {

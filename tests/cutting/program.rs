@@ -177,3 +177,63 @@ fn feed_is_the_orders_side_dressing_lead_or_the_controls() {
     job.tooling.side_dress_lead = None;
     assert!(turning(&job, 0.8, 1).contains(" F0.1\n"));
 }
+
+/// The arc is that of the order: a disc of 300 that touches the side at the inner end and the floor, on a flat side (a circle, a line, Pythagoras).
+#[test]
+fn a_small_disc_rises_along_the_run_out_of_a_larger_one() {
+    let order = json!({"order": {"number": "G2", "revision": "A"}, "units": "mm",
+        "tooling": {"groove_cutter_width": 2, "groove_cutter_diameter": 80, "profile_nose_radius": 0.8},
+        "wheel": {"outside_diameter": 400, "thickness": 50, "bore": 127,
+            "side_a": {"grooves": {"count": 6, "width": 2, "depth": 8, "inner_diameter": 240,
+                "inner_end": "runout", "cutter_diameter": 300}}}});
+    let job = crate::support::job(&order);
+    let section = wheeldraft::section::Section::of(&job.wheel).unwrap();
+    assert_eq!(wheeldraft::reach::of(&job, &section), [], "nothing is left");
+    let (r, d) = (150.0_f64, 8.0_f64);
+    let tangent = 120.0 + (d * (2.0 * r - d)).sqrt();
+    let floor = |u: f64| if u < tangent { d - r + (r * r - (u - tangent).powi(2)).sqrt() } else { d };
+    for depth_per_pass in [None, Some(3.0), Some(0.4)] {
+        let cutter = Cutter::of(&job, None, depth_per_pass).unwrap();
+        let made = passes::side(&job, SideName::A, &cutter).unwrap().unwrap();
+        let control = Controls::built_in().unwrap().grooving;
+        let draft = program::side(&job, SideName::A, (&cutter, &made), &control, &[]).unwrap().unwrap();
+        let steps = steps(draft.text());
+        let first: Vec<&Step> = steps.iter().take_while(|s| !(s.to[3] > 0.0)).collect();
+        let mut moves = Vec::new();
+        for pair in first.windows(2).filter(|p| p[0].to.iter().take(3).all(|x| x.is_finite())) {
+            let mix = |n: usize, t: f64| pair[0].to[n] + (pair[1].to[n] - pair[0].to[n]) * t;
+            let ts = (0..=200).map(|i| f64::from(i) / 200.0);
+            moves.extend(ts.map(|t| (Point::new(mix(0, t), mix(2, t)), mix(1, t), 0.0)));
+        }
+        for i in 0..=160 {
+            let u = 120.0 + f64::from(i) / 2.0;
+            let got = cut_depth(&moves, 40.0, 2.0, u, 0.0);
+            assert!((got - floor(u)).abs() < 2e-3, "{depth_per_pass:?}, u {u}: {got}, ordered {}", floor(u));
+        }
+        assert!((0..100).all(|i| cut_depth(&moves, 40.0, 2.0, 120.0 - f64::from(i), 0.0) < 1e-3));
+        // a program that stays on the floor is sent back
+        let mut flat = made.clone();
+        flat.passes.iter_mut().for_each(|p| p.climb.clear());
+        let drafts = [(&made, true), (&flat, false)].map(|(made, is_right)| {
+            (program::side(&job, SideName::A, (&cutter, made), &control, &[]).unwrap().unwrap(), is_right)
+        });
+        for (draft, is_right) in drafts {
+            let driven = wheeldraft::simulate::side(&job, draft, &control, (SideName::A, &cutter));
+            let why = driven.as_ref().err().map(ToString::to_string).unwrap_or_default();
+            assert_eq!(driven.is_ok(), is_right, "{depth_per_pass:?}: {why}");
+            assert!(is_right || why.contains("that the disc could have cut"), "{why}");
+        }
+    }
+}
+
+#[test]
+fn an_exact_head_is_not_said_to_round() {
+    let said = |count: u32| {
+        let order = json!({"order": {"number": "7", "revision": "C"}, "units": "mm",
+            "tooling": {"index_step_deg": 0.01},
+            "wheel": {"outside_diameter": 400, "thickness": 50, "bore": 127, "face": {"grooves": {"count": count, "width": 4, "depth": 3}}}});
+        files(&crate::support::job(&order), &wishes(Flavour::R12)).unwrap().remarks.join("\n")
+    };
+    assert_eq!(said(36), "");
+    assert!(said(7).contains("angles rounded to the head's step, 0.00"), "{}", said(7));
+}

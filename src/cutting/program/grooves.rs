@@ -7,14 +7,15 @@ use crate::cutting::grooves::{Grooved, order_zero_deg};
 use crate::cutting::index::angles;
 use crate::cutting::passes::{Cutter, Pass, Passes, Stock};
 use crate::cutting::{CuttingError, Part};
+use crate::geometry::Point;
 use crate::groove::disc::Ground;
 use crate::quantity::fixed;
 use crate::section::Section;
 use crate::tolerance::LEAST_CUT;
 use crate::wheel::{Job, Pattern, SideName};
 
-/// How one groove is cut: for each pass beside the others its levels, each with where it starts, ends and how deep it runs at both.
-type Level = (f64, f64, f64, f64);
+/// One level of a pass: the places of the disc's lowest point, along the groove and how deep, from where it starts.
+type Level = Vec<(f64, f64)>;
 
 /// The program of a side's groove passes; `None` where the side has no grooves or this cutter cannot make them.
 ///
@@ -50,20 +51,22 @@ pub fn side(
     program.rapid(&[(axes.depth, clear)]);
     let cut = |program: &mut Program| {
         for (v, levels) in &levels {
-            for &(from, to, deep_from, deep_to) in levels {
+            for (&(from, deep), rest) in levels.iter().filter_map(|level| level.split_first()) {
                 program.rapid(&[(axes.along, from), (axes.across, mirror * v)]);
                 // outside the stone the disc comes down quickly; where it plunges it is fed from above
                 if made.open {
-                    program.rapid(&[(axes.depth, -deep_from)])
+                    program.rapid(&[(axes.depth, -deep)])
                 } else {
-                    program.feed(&[(axes.depth, -deep_from)])
+                    program.feed(&[(axes.depth, -deep)])
                 }
-                program.feed(&[(axes.along, to), (axes.depth, -deep_to)]);
+                for &(to, deep) in rest {
+                    program.feed(&[(axes.along, to), (axes.depth, -deep)]);
+                }
                 program.feed(&[(axes.depth, clear)]);
             }
         }
     };
-    let first = levels.iter().find_map(|(v, levels)| Some((levels.first()?.0, mirror * v)));
+    let first = levels.iter().find_map(|(v, levels)| Some((levels.first()?.first()?.0, mirror * v)));
     let start = first.map(|(along, across)| vec![(axes.along, along), (axes.across, across)]).unwrap_or_default();
     let places: Vec<(u32, f64)> =
         g.pattern.cut().map(|k| (k, set_deg(job, &g.pattern, k, side == SideName::B))).collect();
@@ -124,11 +127,17 @@ fn side_levels(job: &Job, ground: &Ground, cutter: &Cutter, made: &Passes, pass:
     let lane = pass.lane(cutter);
     let deepest = made.takes();
     let heights = cutter.heights(deepest).into_iter().filter(|h| pass.takes - h > LEAST_LEVEL);
+    let mut above = f64::INFINITY;
     let level = |height: f64| {
         let from = if made.open { cutter.starts(job, ground, &lane, height) } else { pass.from.x };
+        let climb = ground.climb_between(&lane, &pass.climb, (height, above));
+        above = height;
+        let end = climb.first().map_or(pass.to.x, |p| p.x);
         // where the disc plunges, a level high in a floor that is no parallel of the side may end in the air
-        let to = if made.open { pass.to.x } else { ground.cuts_to(&lane, (pass.from.x, pass.to.x), height) };
-        (from, to, ground.lowest(&lane, from) - height, ground.lowest(&lane, to) - height)
+        let to = if made.open { end } else { ground.cuts_to(&lane, (pass.from.x, end), height) };
+        let level = [Point::new(from, height), Point::new(to, height)];
+        let climb = climb.into_iter().skip(1).take_while(|_| to == end);
+        level.into_iter().chain(climb).map(|p| (p.x, ground.lowest(&lane, p.x) - p.y)).collect()
     };
     heights.map(level).collect()
 }
@@ -160,7 +169,8 @@ fn bounded(
     once: bool,
 ) -> Result<(), CuttingError> {
     let levels = f64::from(cutter.levels(made.takes()));
-    let of_one = 4.0 * levels * made.passes.len() as f64;
+    let climbs = made.passes.iter().map(|p| p.climb.len()).sum::<usize>() as f64;
+    let of_one = 4.0 * levels * made.passes.len() as f64 + climbs;
     let count = f64::from(pattern.count());
     let blocks = if once { of_one + 2.0 * count } else { of_one * count };
     if blocks <= MOST_BLOCKS {

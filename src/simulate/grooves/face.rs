@@ -2,7 +2,7 @@
 
 use super::super::read::{Motion, Sense};
 use super::super::{Objection, Proved, slack};
-use super::{CLEAR, by_groove, does, radius, within};
+use super::{CLEAR, Places, by_groove, does, radius, within};
 use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
 use crate::cutting::program::Draft;
@@ -23,7 +23,8 @@ pub fn face(job: &Job, draft: Draft, control: &Control, cutter: &Cutter) -> Resu
     };
     let wide = FaceGrooves { width: within(job, grooves.width, cutter), ..grooves.clone() };
     let bench = Bench { job, grooves: &wide, cutter, off: slack(control.decimals) };
-    for group in by_groove(draft.text(), control, job, (&grooves.pattern, false))? {
+    let places = if grooves.helix_deg == 0.0 { Places::Straight } else { Places::Turning };
+    for group in by_groove(draft.text(), control, job, (&grooves.pattern, places))? {
         bench.drive(&group)?;
     }
     Ok(Proved::of(draft))

@@ -2,7 +2,7 @@
 
 use super::super::read::{Motion, Sense};
 use super::super::{Objection, Proved, slack};
-use super::{CLEAR, alike, by_groove, does, radius, within};
+use super::{CLEAR, Places, alike, by_groove, does, radius, within};
 use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
 use crate::cutting::program::Draft;
@@ -37,7 +37,8 @@ pub fn side(
     let Some(grooves) = job.wheel.side(side).grooves.as_ref() else {
         return Err(Objection::Leaves(String::from("cuts grooves that are not ordered")));
     };
-    let groups = by_groove(draft.text(), control, job, (&grooves.pattern, side == SideName::B))?;
+    let places = if side == SideName::B { Places::Mirrored } else { Places::Straight };
+    let groups = by_groove(draft.text(), control, job, (&grooves.pattern, places))?;
     let section = Section::of(&job.wheel)?;
     let Some(ordered) = SideGroove::of(&job.wheel, side) else {
         return Err(Objection::Leaves(String::from("cuts grooves that are not ordered")));
@@ -192,8 +193,13 @@ impl<'a> Bench<'a> {
     fn drive(&self, group: &[Motion]) -> Result<(), Objection> {
         let mut slices = self.slices(group);
         let limit = self.cutter.depth_per_pass.map_or(f64::INFINITY, |d| d + 5.0 * LEFT);
+        let mut run: Option<(&Motion, f64)> = None;
         for motion in group.iter().filter(|m| m.known) {
-            if motion.sense == Sense::Rapid {
+            let cuts = motion.sense != Sense::Rapid;
+            if !cuts || motion.from[0] == motion.to[0] {
+                idle(run.take(), self.off)?;
+            }
+            if !cuts {
                 self.clear(motion)?;
                 continue;
             }
@@ -202,13 +208,14 @@ impl<'a> Bench<'a> {
                 return Err(does(motion, String::from("cuts beside the groove's wall")));
             }
             let taken = self.cut(motion, lane, &mut slices)?;
-            if motion.from[0] != motion.to[0] && taken <= self.off {
-                return Err(does(motion, String::from("runs in the air")));
+            if motion.from[0] != motion.to[0] {
+                run = Some(run.map_or((motion, taken), |(first, before)| (first, before.max(taken))));
             }
             if taken > limit {
                 return Err(does(motion, format!("takes {} mm at once", fixed(taken, 3))));
             }
         }
+        idle(run, self.off)?;
         self.left(group, &slices)
     }
 
@@ -276,7 +283,7 @@ impl<'a> Bench<'a> {
             };
             let short = |p: &&Place| p.may - p.cut > ridge + LEFT + self.off;
             for place in slice.places.iter().filter(short) {
-                if self.could_reach(&lanes, slice.v, place.u) {
+                if self.could_reach(&lanes, slice.v, place.u) || self.could_climb(&lanes, slice.v, place.u) {
                     return Err(Objection::Leaves(format!(
                         "leaves {} mm of groove {} at diameter {} mm that the disc could have cut",
                         fixed(place.may - place.cut, 3),
@@ -322,6 +329,19 @@ impl<'a> Bench<'a> {
         deepest.into_iter().any(|l| if u < l.middle { l.inwards } else { l.outwards })
     }
 
+    /// Whether a disc over (u, v) whose edge all but touches the ordered run-out there would cut nothing it must not.
+    fn could_climb(&self, lanes: &[Lane], v: f64, u: f64) -> bool {
+        let Some(rise) = self.groove.floor.rise.filter(|r| r.radius > self.disc && u < r.tangent_u) else { return false };
+        let sine = (u - rise.centre_u) / rise.radius;
+        let (room, half) = (rise.radius - self.disc, self.cutter.width / 2.0);
+        let (at, deep) = (rise.centre_u + room * sine, rise.centre_depth + room * (1.0 - sine * sine).max(0.0).sqrt() + self.disc);
+        lanes.iter().filter(|l| (l.v - v).abs() <= half + SAME_WORD).any(|l| {
+            let across = ((l.v - self.groove.offset).abs() + half).min(self.groove.half_width);
+            let raised = if self.formed() { 0.0 } else { self.groove.lift(across) };
+            !self.goes_beyond((at, deep - raised - LEFT), l.v)
+        })
+    }
+
     /// Whether a disc standing there cuts anything it must not.
     fn goes_beyond(&self, at: (f64, f64), lane: f64) -> bool {
         let half = self.cutter.width / 2.0;
@@ -342,6 +362,14 @@ impl<'a> Bench<'a> {
                 .chain(beside)
                 .any(|u| self.reached((at, at), u, self.disc) - formed > self.may(u, v, SLIVER / 4.0) + SAME_WORD)
         })
+    }
+}
+
+/// Refuses a run of cuts, by its first motion and the most it takes, that takes nothing: each of its pieces need not.
+fn idle(run: Option<(&Motion, f64)>, off: f64) -> Result<(), Objection> {
+    match run {
+        Some((first, taken)) if taken <= off => Err(does(first, String::from("runs in the air"))),
+        _ => Ok(()),
     }
 }
 
