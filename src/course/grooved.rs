@@ -1,7 +1,7 @@
 //! The pictures of a groove program: one groove along its length, the same with its depth stretched, and the wheel with the places of all.
 
-use super::panel::{Panel, Travel};
-use super::stretch::stretches;
+use super::panel::{Mark, Panel, Travel};
+use super::stretch::{Stretch, stretches};
 use super::turned::title;
 use super::{Course, Drawn, degrees, mm};
 use crate::cutting::Part;
@@ -12,11 +12,12 @@ use crate::groove::SideGroove;
 use crate::reach::{self, Place};
 use crate::section::Section;
 use crate::simulate::{Motion, Objection, Sense, alike, axes, read};
-use crate::wheel::{Job, SideName};
+use crate::wheel::{FaceBottom, Job, SideName};
 
 /// Greatest heights of the pictures, mm on paper.
 const TRUE_HIGH: f64 = 66.0;
 const STRETCHED_HIGH: f64 = 66.0;
+const ACROSS_HIGH: f64 = 60.0;
 const PLACES_HIGH: f64 = 105.0;
 
 /// Places along the groove at which its surface is looked at, and chords of a circle.
@@ -33,7 +34,7 @@ const NUMBERED: usize = 3;
 ///
 /// # Errors
 /// Where the text cannot be read back, or the wheel has no section.
-pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter)) -> Result<Drawn, Objection> {
+pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter), apart: f64) -> Result<Drawn, Objection> {
     let letters = axes(&course.control);
     let motions = read(&course.text, &course.control, &letters)?;
     let groups = groups(&motions);
@@ -47,8 +48,8 @@ pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter)) -> Res
     let sorts = distinct(&groups);
     for (group, cut) in sorts.iter().take(MOST_SORTS) {
         let list = stretches(group, &[], found.len() + 1);
-        let shown = list.iter().map(|s| (s.number.to_string(), bench.marked_at(s.is_rapid, &s.first))).collect();
-        panels.extend(bench.along(group, &motions, cut, (shown, &letters)));
+        panels.extend(bench.along(group, &motions, cut, (&list, &letters, apart)));
+        panels.extend(bench.across(group, cutter.width));
         found.extend(list);
     }
     panels.push(places(job, part, &groups));
@@ -111,12 +112,14 @@ struct Bench {
     face: bool,
     radius: f64,
     stone: Vec<(LineRole, Vec<Point>)>,
+    /// Where along the groove it is looked at across, and what it is there: its word across to the right, as along up.
+    shape: (f64, Vec<Point>),
 }
 
 impl Bench {
     /// A side: across the picture runs the word along the groove, up the word of the depth.
     fn side(job: &Job, side: SideName, radius: f64) -> Result<Bench, Objection> {
-        let mut bench = Bench { face: false, radius, stone: Vec::new() };
+        let mut bench = Bench { face: false, radius, stone: Vec::new(), shape: (0.0, Vec::new()) };
         let Some(groove) = SideGroove::of(&job.wheel, side) else { return Ok(bench) };
         let section = Section::of(&job.wheel)?;
         let (profile, v) = (section.profile(side), groove.offset);
@@ -135,7 +138,13 @@ impl Bench {
         let stock = Stock::of(job);
         let top = stock.thicker;
         let blank = vec![Point::new(low, top), Point::new(along(stock.radius), top), Point::new(along(stock.radius), deepest)];
-        bench.stone = vec![(LineRole::Fine, turned), (LineRole::Visible, finished), (LineRole::Visible, rim(-floor(outer), outer))];
+        let datum = vec![Point::new(low, 0.0), Point::new(along(stock.radius), 0.0)];
+        let at = (groove.inner_u + groove.outer_u.unwrap_or(outer)) / 2.0;
+        let mirror = if side == SideName::B { -1.0 } else { 1.0 };
+        let stands = |y: f64| at.hypot(y).min(job.wheel.outside_radius());
+        let depth = |y: f64| -groove.depth(at, mirror * y).max(profile.depth_at(stands(y)));
+        bench.shape = (at, shape(mirror * v, groove.half_width, |y| -profile.depth_at(stands(y)), depth));
+        bench.stone = vec![(LineRole::Axis, datum), (LineRole::Fine, turned), (LineRole::Visible, finished), (LineRole::Visible, rim(-floor(outer), outer))];
         if stock.thicker > 0.0 || stock.larger > 0.0 {
             bench.stone.push((LineRole::Blank, blank));
         }
@@ -154,7 +163,11 @@ impl Bench {
         if stock.thicker > 0.0 || stock.larger > 0.0 {
             stone.push((LineRole::Blank, open(-stock.thicker, thick + stock.thicker, rim + stock.larger)));
         }
-        Bench { face: true, radius, stone }
+        stone.push((LineRole::Axis, vec![Point::new(0.0, low), Point::new(0.0, rim + stock.larger)]));
+        let half = job.wheel.face.as_ref().map_or(0.0, |g| g.width / 2.0);
+        let round = job.wheel.face.as_ref().is_some_and(|g| g.bottom != FaceBottom::Flat);
+        let floor = |v: f64| rim - depth + if round { half - ((half - v) * (half + v)).max(0.0).sqrt() } else { 0.0 };
+        Bench { face: true, radius, stone, shape: (thick / 2.0, shape(0.0, half, |_| rim, floor)) }
     }
 
     fn words(&self, letters: &[char; 4]) -> String {
@@ -171,19 +184,20 @@ impl Bench {
         self.at(first.from).lerp(self.at(first.to), if is_rapid { 0.5 } else { 0.1 })
     }
 
-    /// One way to cut a groove, as it is and with its depth stretched.
+    /// One way to cut a groove, as it is and with its depth stretched; of passes beside each other those of the deepest where not every one is drawn.
     fn along(
         &self,
         group: &[Motion],
         all: &[Motion],
         cut: &[u32],
-        (marks, letters): (Vec<(String, Point)>, &[char; 4]),
+        (list, letters, apart): (&[Stretch], &[char; 4], f64),
     ) -> [Panel; 2] {
         let of = grooves(cut);
-        let mut as_it_is = Panel::new(format!("Groove {}, with the disc", group[0].groove), TRUE_HIGH);
+        let mut as_it_is = Panel { apart, ..Panel::new(format!("Groove {}, with the disc", group[0].groove), TRUE_HIGH) };
         as_it_is.note = format!("So are cut: {of}.");
         as_it_is.lines.clone_from(&self.stone);
-        let known = group.iter().filter(|m| m.known);
+        let lanes = self.lanes(group);
+        let deepest = lanes.first().filter(|_| apart > 0.0).map(|(v, _)| *v);
         let number = |m: &Motion| all.iter().position(|a| a.line == m.line).map_or(0, |i| i + 1);
         let travel = |m: &Motion| Travel {
             number: number(m),
@@ -191,25 +205,79 @@ impl Bench {
             points: vec![self.at(m.from), self.at(m.to)],
             title: title(m, letters),
         };
+        let known = group.iter().filter(|m| m.known && deepest.is_none_or(|v| m.to[1] == v));
         as_it_is.travels = known.map(travel).collect();
-        let cuts = group.iter().filter(|m| m.sense != Sense::Rapid && self.at(m.from).x != self.at(m.to).x);
-        let deepest = cuts.min_by(|a, b| self.at(a.to).y.total_cmp(&self.at(b.to).y));
         let centre = |place: [f64; 4]| (self.at(place) + Point::new(0.0, self.radius), self.radius);
-        as_it_is.circles = deepest.filter(|_| self.radius > 0.0).map(|m| vec![centre(m.from), centre(m.to)]).unwrap_or_default();
+        let ends = lanes.first().filter(|_| self.radius > 0.0);
+        as_it_is.circles = ends.map(|(_, m)| vec![centre(m.from), centre(m.to)]).unwrap_or_default();
         let mut stretched = Panel::new(format!("Groove {}, its passes", group[0].groove), STRETCHED_HIGH);
+        if deepest.is_some() && lanes.len() > 1 {
+            stretched.note = format!("Of {} passes beside each other those of the deepest are drawn.", lanes.len());
+        }
         stretched.lines.clone_from(&self.stone);
         stretched.travels.clone_from(&as_it_is.travels);
-        stretched.marks = marks;
-        stretched.stretched = Some(STRETCHED_HIGH - ROOM);
+        let mark = |s: &Stretch| Mark { text: s.number.to_string(), at: self.marked_at(s.is_rapid, &s.first), of: number(&s.first) };
+        let seen = list.iter().filter(|s| stretched.travels.iter().any(|t| t.number == number(&s.first)));
+        stretched.marks = seen.map(mark).collect();
+        let [along, _, depth, _] = *letters;
+        stretched.stretched = Some(if self.face { [depth, along] } else { [along, depth] });
+        stretched.apart = apart;
+        let datum = self.stone.iter().find(|(role, _)| *role == LineRole::Axis).and_then(|(_, line)| line.first());
+        for panel in [&mut as_it_is, &mut stretched] {
+            panel.words.extend(datum.map(|at| (format!("{depth}0"), *at)));
+        }
         [as_it_is, stretched]
     }
+
+    /// The passes beside each other, the deepest first, each with its deepest cut along the groove.
+    fn lanes(&self, group: &[Motion]) -> Vec<(f64, Motion)> {
+        let deep = |m: &Motion| self.at(m.to).y;
+        let mut lanes: Vec<(f64, Motion)> = Vec::new();
+        for m in group.iter().filter(|m| m.known && m.sense != Sense::Rapid && self.at(m.from).x != self.at(m.to).x) {
+            match lanes.iter_mut().find(|(v, _)| *v == m.to[1]) {
+                Some((_, best)) if deep(m) < deep(best) => *best = *m,
+                Some(_) => {}
+                None => lanes.push((m.to[1], *m)),
+            }
+        }
+        lanes.sort_by(|a, b| deep(&a.1).total_cmp(&deep(&b.1)));
+        lanes
+    }
+
+    /// The groove across, where the disc comes down to in each pass beside the others; none where there is one pass alone.
+    fn across(&self, group: &[Motion], width: f64) -> Option<Panel> {
+        let mut lanes = self.lanes(group);
+        if lanes.len() < 2 {
+            return None;
+        }
+        lanes.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut panel = Panel::new(format!("Groove {}, across: the disc in its {} passes", group[0].groove, lanes.len()), ACROSS_HIGH);
+        let (at, ref shape) = self.shape;
+        let top = shape.iter().map(|p| p.y).fold(f64::MIN, f64::max);
+        panel.lines.push((LineRole::Visible, shape.clone()));
+        for (v, m) in lanes {
+            let (a, b) = (self.at(m.from), self.at(m.to));
+            let share = ((at - a.x) / (b.x - a.x)).clamp(0.0, 1.0);
+            let (low, half) = (a.lerp(b, share).y, width / 2.0);
+            let corners = [(v - half, top), (v - half, low), (v + half, low), (v + half, top)];
+            panel.lines.push((LineRole::Fine, corners.map(|(x, y)| Point::new(x, y)).to_vec()));
+        }
+        Some(panel)
+    }
+}
+
+/// A groove across: the surface on either side, its walls and its floor, each as up over across.
+fn shape(middle: f64, half: f64, surface: impl Fn(f64) -> f64, floor: impl Fn(f64) -> f64) -> Vec<Point> {
+    let at = |y: f64, of: &dyn Fn(f64) -> f64| Point::new(y, of(y));
+    let (low, high) = (middle - half, middle + half);
+    let mut points = vec![at(low - half / 2.0, &surface), at(low, &surface)];
+    points.extend((0..=CHORDS).map(|i| at(low + (high - low) * f64::from(i) / f64::from(CHORDS), &floor)));
+    points.extend([at(high, &surface), at(high + half / 2.0, &surface)]);
+    points
 }
 
 /// How far below the floor, as a share of its depth, the sides of the stone are drawn.
 const DEEPER: f64 = 1.5;
-
-/// Room above and below a stretched picture, mm on paper.
-const ROOM: f64 = 10.0;
 
 /// Numbers of grooves in few words: `grooves 1 to 180`.
 fn grooves(cut: &[u32]) -> String {
@@ -256,7 +324,7 @@ fn places(job: &Job, part: Part, groups: &[Vec<Motion>]) -> Panel {
         };
         let outside = Point::polar(rim, ends[0].angle());
         if i < NUMBERED || i == last {
-            panel.marks.push((group[0].groove.to_string(), outside));
+            panel.marks.push(Mark { text: group[0].groove.to_string(), at: outside, of: 0 });
         }
         panel.lines.push((LineRole::Fine, ends));
     }

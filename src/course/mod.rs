@@ -6,6 +6,7 @@
 mod grooved;
 mod panel;
 mod stretch;
+mod thinned;
 mod turned;
 
 use crate::cutting::Part;
@@ -14,7 +15,7 @@ use crate::cutting::passes::Cutter;
 use crate::cutting::program::{Roughing, SetUp};
 use crate::dossier::Dossier;
 use crate::drawing::{Drawing, Pen};
-use crate::quantity::{fixed, trimmed};
+use crate::quantity::trimmed;
 use crate::report::cautions::cautions;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::simulate::{Motion, Objection, Sense};
@@ -48,11 +49,19 @@ pub struct Course {
 /// Decimals of lengths on the sheet.
 const DECIMALS: usize = 3;
 
-/// The sheet of a program: what it is for, its pictures, its stretches.
+/// Least distance on paper of passes that are drawn beside each other, mm: a narrow line and several of its widths of white.
+pub const ON_PAPER: f64 = 1.2;
+
+/// Most rows of the table of stretches, and how many of them are the last ones.
+const MOST_ROWS: usize = 60;
+const LAST_ROWS: usize = 12;
+
+/// The sheet of a program: what it is for, its pictures, its stretches. Passes nearer to each other than `apart` on paper, mm, are drawn in turn, and that is
+/// said; 0 draws every one, for a screen that can be looked into.
 ///
 /// # Errors
 /// Where the program's text cannot be read back, or the wheel has no section.
-pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Objection> {
+pub fn sheets(dossier: &Dossier, course: &Course, apart: f64) -> Result<Vec<Drawing>, Objection> {
     let job = &dossier.job;
     let stated = Head::stated(dossier, "Program sheet");
     let bar = if stated.bar.is_empty() && !dossier.approved.is_given() { UNAPPROVED.to_owned() } else { stated.bar };
@@ -61,10 +70,15 @@ pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Object
     flow.strong(
         "Look at the tool path before the machine runs it. The program is proved dry by a qualified setter before any wheel is cut.",
     );
-    let drawn = match &course.cuts {
-        Cuts::Profile(set_up, nose, roughing) => turned::drawn(job, course, (*set_up, *nose, *roughing))?,
-        Cuts::Grooves(part, cutter) => grooved::drawn(job, course, (*part, cutter))?,
+    let mut drawn = match &course.cuts {
+        Cuts::Profile(set_up, nose, roughing) => turned::drawn(job, course, (*set_up, *nose, *roughing), apart)?,
+        Cuts::Grooves(part, cutter) => grooved::drawn(job, course, (*part, cutter), apart)?,
     };
+    // a number on a picture stands in the table too
+    let told: Vec<String> = told(&drawn).into_iter().map(|s| s.number.to_string()).collect();
+    for panel in drawn.panels.iter_mut().filter(|p| !p.travels.is_empty()) {
+        panel.marks.retain(|m| told.contains(&m.text));
+    }
     let mut fields = vec![("Program", course.file.clone()), ("SHA-256, first 16 digits", course.sha256.chars().take(16).collect())];
     fields.push(("Control", course.control.name.clone()));
     fields.extend(drawn.fields.iter().cloned());
@@ -74,7 +88,11 @@ pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Object
     match course.cuts {
         Cuts::Profile(..) => {
             flow.paragraph(&LEGEND.replace("{}", ""));
-            panel::put_beside(&drawn.panels, "The operations in their order", &mut flow);
+            if let Some((whole, operations)) = drawn.panels.split_first() {
+                let room = flow.room().0 - Flow::heading_height();
+                panel::Panel { most_high: room.max(whole.most_high), ..whole.clone() }.put(&mut flow);
+                panel::put_in_rows(operations, 2, "The operations in their order", &mut flow);
+            }
         }
         Cuts::Grooves(..) => {
             flow.paragraph(&LEGEND.replace("{}", ", and the disc at both ends of its path"));
@@ -83,13 +101,19 @@ pub fn sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, Object
     }
     flow.heading("The tool path, stretch by stretch");
     flow.grid(&table(course, &drawn));
+    if drawn.stretches.len() > MOST_ROWS {
+        flow.paragraph(&format!("Of {} stretches those stand here that the pictures show; the program has them all.", drawn.stretches.len()));
+    }
     let mut sheets = flow.finish();
-    sheets.iter_mut().for_each(|sheet| sheet.pen = Pen::GROUP_025);
+    sheets.iter_mut().for_each(|sheet| sheet.pen = PEN);
     Ok(sheets)
 }
 
+/// Passes as narrow as they can be printed, the contour clear of them.
+const PEN: Pen = Pen { wide: 0.5, narrow: 0.13, frame: 0.7 };
+
 const LEGEND: &str = "Wide line: finished contour. Double-dotted: blank{}. Narrow: cut, the path of the programmed \
-    point. Dashed: rapid move. The numbers are those of the table.";
+    point. Dashed: rapid move. Long-dashed dotted: datum. The numbers are those of the table; those that would crowd stand there alone.";
 
 /// Everything of a sheet that depends on what is cut.
 struct Drawn {
@@ -124,8 +148,21 @@ fn table(course: &Course, drawn: &Drawn) -> Grid {
         let what = format!("{}{}", if s.is_rapid { "Rapid" } else { "Cut" }, s.said());
         [s.number.to_string(), what, blocks, place(s.first.from), place(s.last.to)].map(Cell::new).to_vec()
     };
-    grid.rows = drawn.stretches.iter().map(row).collect();
+    grid.rows = told(drawn).into_iter().map(row).collect();
     grid
+}
+
+/// The stretches of the table: all, or where they are too many those of which a picture shows the number, of too many again the first and the last.
+fn told(drawn: &Drawn) -> Vec<&Stretch> {
+    if drawn.stretches.len() <= MOST_ROWS {
+        return drawn.stretches.iter().collect();
+    }
+    let marks = || drawn.panels.iter().filter(|p| !p.travels.is_empty()).flat_map(|p| &p.marks);
+    let mut marked: Vec<&Stretch> = drawn.stretches.iter().filter(|s| marks().any(|m| m.text == s.number.to_string())).collect();
+    if marked.len() > MOST_ROWS {
+        marked.drain(MOST_ROWS - LAST_ROWS..marked.len() - LAST_ROWS);
+    }
+    marked
 }
 
 /// How a block is found: its number, or its line where it has none.
@@ -148,5 +185,5 @@ fn scale_word(scale: f64) -> String {
 
 /// A count of degrees.
 fn degrees(value: f64) -> String {
-    format!("{} deg", fixed(value, 4))
+    format!("{} deg", trimmed(value, 4))
 }

@@ -1,27 +1,32 @@
-//! One picture of a tool path: lines of the stone, motions, numbers, at a plain scale.
+//! One picture of a tool path: lines of the stone, motions, numbers, at plain scales. Where passes would run into each other on paper, every so many of
+//! them is drawn, and said.
 
 use super::scale_word;
+use super::thinned::thinned;
 use crate::drawing::{Fill, Group, Item, Lettering, LineRole, Text, measure};
-use crate::geometry::{Bounds, Point};
-use crate::shop::paper::{Flow, PITCH, TEXT};
+use crate::geometry::{Bounds, Edge, Point, clipped};
+use crate::shop::paper::{Flow, PITCH, SMALL, TEXT};
 
 /// Scales to choose from, largest first (ISO 5455, and 1 : 2.5 and 1 : 4 between them).
 const SCALES: [f64; 12] = [20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.4, 0.25, 0.2, 0.1, 0.05, 0.02];
+
+/// By how much one direction is drawn larger than the other at most.
+const MOST_STRETCHED: f64 = 10.0;
 
 /// Capital height of numbers, radius of their circles, room around a picture, mm on paper.
 const NUMBER: f64 = 1.8;
 const BALLOON: f64 = 1.9;
 const MARGIN: f64 = 5.0;
 
-/// Least width of a picture beside others, and the room for its title, mm on paper.
-const LEAST_COLUMN: f64 = 40.0;
-const TITLES: f64 = 9.0;
+/// Room for a title beside others, and between pictures, mm on paper.
+const TITLES: f64 = 13.0;
+const BETWEEN: f64 = 6.0;
 
-/// Share of the scale on an empty page for which pictures stay on the page that is begun.
-const WORTH_A_PAGE: f64 = 0.4;
+/// Shortest line on paper that counts as a pass, mm.
+const PASS: f64 = 4.0;
 
-/// Most motions of one picture that are drawn.
-const MOST_DRAWN: usize = 4000;
+/// Room on paper to the right and up that a word takes before numbers, mm.
+const WORD: Point = Point::new(2.5, 1.5);
 
 /// A motion as drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,6 +39,17 @@ pub struct Travel {
     pub points: Vec<Point>,
     /// What a reader who cannot see it is told.
     pub title: String,
+}
+
+/// A number, where it belongs, and the motion it is the number of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// The text.
+    pub text: String,
+    /// Where.
+    pub at: Point,
+    /// The motion's number.
+    pub of: usize,
 }
 
 /// A picture.
@@ -49,12 +65,18 @@ pub struct Panel {
     pub circles: Vec<(Point, f64)>,
     /// The motions.
     pub travels: Vec<Travel>,
-    /// Numbers and where they belong.
-    pub marks: Vec<(String, Point)>,
+    /// Numbers.
+    pub marks: Vec<Mark>,
+    /// Words and where they stand.
+    pub words: Vec<(String, Point)>,
+    /// What is shown, mm in the picture's frame; `None` for all of it.
+    pub window: Option<Bounds>,
     /// Greatest height on paper, mm.
     pub most_high: f64,
-    /// Height on paper to which the up direction alone is stretched, mm; `None` keeps both directions alike.
-    pub stretched: Option<f64>,
+    /// The letters of the axes to the right and up, where the two may have scales of their own.
+    pub stretched: Option<[char; 2]>,
+    /// Least distance on paper of passes beside each other, mm; 0 draws every one.
+    pub apart: f64,
 }
 
 /// From the picture's frame to the paper.
@@ -62,13 +84,40 @@ pub struct Panel {
 struct Laid {
     origin: Point,
     low: Point,
-    across: f64,
-    up: f64,
+    scales: Scales,
 }
 
 impl Laid {
     fn at(&self, p: Point) -> Point {
-        self.origin + Point::new((p.x - self.low.x) * self.across, (p.y - self.low.y) * self.up)
+        self.origin + Point::new((p.x - self.low.x) * self.scales.across, (p.y - self.low.y) * self.scales.up)
+    }
+}
+
+/// Scales to the right and up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Scales {
+    across: f64,
+    up: f64,
+}
+
+impl Scales {
+    /// The largest at which bounds find room, mm on paper; both alike unless they may differ.
+    fn of(bounds: Bounds, (width, height): (f64, f64), may_differ: bool) -> Scales {
+        let largest = |size: f64, room: f64| SCALES.into_iter().find(|s| size * s <= room).unwrap_or(room / size);
+        let (across, up) = (largest(bounds.width(), width), largest(bounds.height(), height));
+        let even = across.min(up);
+        if !may_differ {
+            return Scales { across: even, up: even };
+        }
+        let most = SCALES.into_iter().find(|s| *s <= even * MOST_STRETCHED).unwrap_or(even);
+        Scales { across: across.min(most), up: up.min(most) }
+    }
+
+    fn words(&self, axes: Option<[char; 2]>) -> String {
+        match axes.filter(|_| self.across != self.up) {
+            None => format!("scale {}", scale_word(self.across)),
+            Some([right, up]) => format!("scale {} along {up}, {} along {right}", scale_word(self.up), scale_word(self.across)),
+        }
     }
 }
 
@@ -82,8 +131,11 @@ impl Panel {
             circles: Vec::new(),
             travels: Vec::new(),
             marks: Vec::new(),
+            words: Vec::new(),
+            window: None,
             most_high,
             stretched: None,
+            apart: 0.0,
         }
     }
 
@@ -91,164 +143,168 @@ impl Panel {
         let lines = self.lines.iter().flat_map(|(_, points)| points);
         let points = lines.chain(self.travels.iter().flat_map(|w| &w.points)).map(|p| Bounds::of(*p, *p));
         let circles = self.circles.iter().map(|(c, r)| Bounds::of(*c, *c).grown(*r));
-        points.chain(circles).reduce(Bounds::union)
-    }
-
-    /// Whether it stays as it is at this scale within a room on paper, mm.
-    fn fits(&self, bounds: Bounds, scale: f64, room: f64) -> bool {
-        let high = self.most_high - 2.0 * MARGIN;
-        bounds.width() * scale <= room && (self.stretched.is_some() || bounds.height() * scale <= high)
-    }
-
-    /// Every how many motions one is drawn.
-    fn step(&self) -> usize {
-        self.travels.len().div_ceil(MOST_DRAWN).max(1)
+        self.window.or_else(|| points.chain(circles).reduce(Bounds::union))
     }
 
     /// Puts it on a paper, as large as a page takes it.
     pub fn put(&self, flow: &mut Flow) {
         let Some(bounds) = self.bounds() else { return };
-        let room = flow.width() - 2.0 * MARGIN;
-        let scale = SCALES.into_iter().find(|s| self.fits(bounds, *s, room)).unwrap_or(room / bounds.width());
-        let up = self.stretched.map_or(scale, |high| (high / bounds.height()).max(scale));
-        let times = up / scale;
-        let said = if times > 1.0 { format!(", depth drawn {} times as large", super::trimmed(times, 1)) } else { String::new() };
-        let height = bounds.height() * up + 2.0 * MARGIN;
-        flow.heading_of(&format!("{} — scale {}{said}{}", self.title, scale_word(scale), self.left_out()), height);
+        let room = (flow.width() - 2.0 * MARGIN, self.most_high - 2.0 * MARGIN);
+        let scales = Scales::of(bounds, room, self.stretched.is_some());
+        let drawn = self.drawn(scales);
+        let height = bounds.height() * scales.up + 2.0 * MARGIN;
+        let said = self.left_out(&drawn, scales);
+        flow.heading_of(&format!("{} — {}{said}", self.title, scales.words(self.stretched)), height);
         if !self.note.is_empty() {
             flow.paragraph(&self.note);
         }
         flow.picture(height, |corner, width| {
-            let aside = (width - bounds.width() * scale) / 2.0;
-            let laid = Laid { origin: corner + Point::new(aside, MARGIN), low: bounds.min, across: scale, up };
-            self.items(&laid, Bounds::of(corner, corner + Point::new(width, height)))
+            let aside = (width - bounds.width() * scales.across) / 2.0;
+            let laid = Laid { origin: corner + Point::new(aside, MARGIN), low: bounds.min, scales };
+            self.items(&laid, &drawn, Bounds::of(corner, corner + Point::new(width, height)))
         });
     }
 
-    /// What is said where not every motion is drawn.
-    fn left_out(&self) -> String {
-        match self.step() {
-            1 => String::new(),
-            step => format!(", one motion in {step} is drawn"),
+    /// Which motions are drawn at these scales.
+    fn drawn(&self, scales: Scales) -> Vec<bool> {
+        let on_paper = |t: &Travel| t.points.iter().map(|p| Point::new(p.x * scales.across, p.y * scales.up)).collect();
+        let travels: Vec<(bool, Vec<Point>)> = self.travels.iter().map(|t| (t.is_rapid, on_paper(t))).collect();
+        thinned(&travels, self.apart)
+    }
+
+    /// What is said where not every pass is drawn; steps from pass to pass are none.
+    fn left_out(&self, drawn: &[bool], scales: Scales) -> String {
+        let long = |t: &Travel| t.points.iter().map(|p| Bounds::of(*p, *p)).reduce(Bounds::union).is_some_and(|b| {
+            (b.width() * scales.across).max(b.height() * scales.up) > PASS
+        });
+        let passes = || self.travels.iter().zip(drawn).filter(|(t, _)| !t.is_rapid && long(t));
+        let (all, shown) = (passes().count(), passes().filter(|(_, drawn)| **drawn).count());
+        match (all as f64 / shown.max(1) as f64).round() as usize {
+            _ if all == shown => String::new(),
+            0 | 1 => String::from(", not every pass is drawn"),
+            nth => format!(", about one pass in {nth} is drawn"),
         }
     }
 
-    /// As one of several of the same size: its title above it, both in such a room.
-    fn beside(&self, (whole, scale): (Bounds, f64), room: Bounds) -> Vec<Item> {
-        let aside = (room.width() - whole.width() * scale) / 2.0;
-        let laid = Laid { origin: room.min + Point::new(aside, MARGIN), low: whole.min, across: scale, up: scale };
+    /// In such a room beside others, its title and scale above it.
+    fn beside(&self, room: Bounds) -> Vec<Item> {
+        let Some(bounds) = self.bounds() else { return Vec::new() };
+        let (width, height) = (room.width() - 2.0 * MARGIN, room.height() - TITLES - 2.0 * MARGIN);
+        let scales = Scales::of(bounds, (width, height), self.stretched.is_some());
+        let drawn = self.drawn(scales);
+        let (wide, high) = (bounds.width() * scales.across, bounds.height() * scales.up);
+        let aside = Point::new((room.width() - wide) / 2.0, room.height() - TITLES - MARGIN - high);
+        let laid = Laid { origin: room.min + aside, low: bounds.min, scales };
         let top = room.max - Point::new(0.0, TITLES);
-        let mut items = self.items(&laid, Bounds::of(room.min, top));
-        let title = format!("{}{}", self.title, self.left_out());
-        let lines = measure::wrapped(&title, TEXT, Lettering::Bold, room.width() - 2.0);
-        for (i, line) in lines.into_iter().enumerate() {
-            let at = Point::new((room.min.x + room.max.x) / 2.0, room.max.y - TEXT - TEXT * PITCH * i as f64);
-            items.push(Item::Text(Text::new(line, at, TEXT).centred().bold()));
-        }
+        let mut items = self.items(&laid, &drawn, Bounds::of(room.min, top));
+        let mut y = room.max.y;
+        let mut say = |text: &str, height: f64, lettering: Lettering| {
+            for line in measure::wrapped(text, height, lettering, room.width() - 2.0) {
+                y -= height * PITCH;
+                let text = Text::new(line, Point::new((room.min.x + room.max.x) / 2.0, y), height).centred();
+                items.push(Item::Text(Text { lettering, ..text }));
+            }
+        };
+        say(&self.title, TEXT, Lettering::Bold);
+        say(&format!("{}{}", scales.words(self.stretched), self.left_out(&drawn, scales)), SMALL, Lettering::Plain);
         items
     }
 
-    fn items(&self, laid: &Laid, room: Bounds) -> Vec<Item> {
+    fn items(&self, laid: &Laid, drawn: &[bool], room: Bounds) -> Vec<Item> {
         let mut items = Vec::new();
         for (role, points) in &self.lines {
-            items.extend(chords(points, laid, *role));
+            items.extend(self.chords(points, laid, *role));
+        }
+        if let Some(window) = self.window {
+            let (a, b) = (window.min, window.max);
+            let frame = [a, Point::new(b.x, a.y), b, Point::new(a.x, b.y), a];
+            items.extend(self.chords(&frame, laid, LineRole::TableNarrow));
         }
         for (centre, radius) in &self.circles {
             let role = LineRole::Blank;
-            items.push(Item::Circle { centre: laid.at(*centre), radius: radius * laid.across, role, fill: Fill::None });
+            items.push(Item::Circle { centre: laid.at(*centre), radius: radius * laid.scales.across, role, fill: Fill::None });
         }
-        for travel in self.travels.iter().step_by(self.step()) {
+        for (travel, drawn) in self.travels.iter().zip(drawn) {
             let role = if travel.is_rapid { LineRole::Hidden } else { LineRole::Fine };
             let mut group = Group::new(format!("move-{}", travel.number));
             group.title.clone_from(&travel.title);
-            group.items = chords(&travel.points, laid, role);
+            // what is not drawn is still told, step by step
+            group.items = if *drawn { self.chords(&travel.points, laid, role) } else { Vec::new() };
             items.push(Item::Group(group));
         }
-        let mut taken: Vec<Point> = Vec::new();
-        for (text, at) in &self.marks {
-            let at = laid.at(*at);
-            let place = free(at, &taken, room);
+        for (text, at) in &self.words {
+            items.push(Item::Text(Text::new(text.clone(), laid.at(*at) + Point::new(0.7, 0.7), SMALL)));
+        }
+        items.extend(self.numbers(laid, drawn, room));
+        items
+    }
+
+    /// The numbers of motions that are drawn, where each finds room near by.
+    fn numbers(&self, laid: &Laid, drawn: &[bool], room: Bounds) -> Vec<Item> {
+        let mut items = Vec::new();
+        let mut taken: Vec<Point> = self.words.iter().map(|(_, at)| laid.at(*at) + WORD).collect();
+        let is_shown = |m: &&Mark| {
+            let at = self.travels.iter().position(|t| t.number == m.of);
+            let inside = self.window.is_none_or(|w| w.contains(Bounds::of(m.at, m.at)));
+            inside && at.is_none_or(|i| drawn.get(i).copied().unwrap_or_default())
+        };
+        for mark in self.marks.iter().filter(is_shown) {
+            let at = laid.at(mark.at);
+            let Some(place) = free(at, &taken, room) else { continue };
             taken.push(place);
-            items.extend(balloon(text, at, place));
+            items.extend(balloon(&mark.text, at, place));
         }
         items
     }
-}
 
-/// Pictures of one size in rows: how many stand beside each other, at which scale.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Rows {
-    columns: usize,
-    scale: f64,
-}
-
-impl Rows {
-    /// The largest pictures of `count` that find room together in such a width and height, mm; `None` where none do.
-    fn of(count: usize, whole: Bounds, (width, height): (f64, f64)) -> Option<Rows> {
-        let fits = |columns: usize, scale: f64| {
-            let column = width / columns as f64;
-            let high = height / count.div_ceil(columns) as f64;
-            column >= LEAST_COLUMN && whole.width() * scale + 2.0 * MARGIN <= column && row_height(whole, scale) <= high
+    /// The parts of a line that are seen.
+    fn chords(&self, points: &[Point], laid: &Laid, role: LineRole) -> Vec<Item> {
+        let seen = |p: &[Point]| match self.window {
+            None => vec![(p[0], p[1])],
+            Some(window) => {
+                let parts = clipped(&Edge::line(p[0], p[1]), window.grown(crate::tolerance::SAME_LENGTH));
+                parts.iter().map(|e| (e.start(), e.end())).collect()
+            }
         };
-        let of_columns = |columns: usize| {
-            let scale = SCALES.into_iter().find(|s| fits(columns, *s))?;
-            Some(Rows { columns, scale })
-        };
-        // of equal scales the one with the fewest rows
-        (1..=count).rev().filter_map(of_columns).max_by(|a, b| a.scale.total_cmp(&b.scale).then(a.columns.cmp(&b.columns)))
+        let parts = points.windows(2).flat_map(seen);
+        parts.map(|(from, to)| Item::Line { from: laid.at(from), to: laid.at(to), role }).collect()
     }
 }
 
-/// Height of a row of pictures with their titles, mm.
-fn row_height(whole: Bounds, scale: f64) -> f64 {
-    whole.height() * scale + 2.0 * MARGIN + TITLES
-}
-
-/// Puts pictures of one stone on a paper, beside each other at one scale: on the page that is begun unless an empty one makes them much larger.
-pub fn put_beside(panels: &[Panel], heading: &str, flow: &mut Flow) {
-    let Some(whole) = panels.iter().filter_map(Panel::bounds).reduce(Bounds::union) else { return };
-    let above = Flow::heading_height() + 1.0;
-    let (left, full) = flow.room();
-    let of = |height: f64| Rows::of(panels.len(), whole, (flow.width(), height - above));
-    let (here, there) = (of(left), of(full));
-    let worth = |r: &Rows| there.is_none_or(|t| r.scale >= WORTH_A_PAGE * t.scale);
-    let smallest = Rows { columns: 1, scale: ((flow.width() - 2.0 * MARGIN) / whole.width()).min((full - above - 2.0 * MARGIN - TITLES) / whole.height()) };
-    let Rows { columns, scale } = here.filter(worth).or(there).unwrap_or(smallest);
-    let column = flow.width() / columns as f64;
-    let height = row_height(whole, scale);
+/// Puts pictures on a paper in rows of so many, each at its own scale.
+pub fn put_in_rows(panels: &[Panel], columns: usize, heading: &str, flow: &mut Flow) {
+    let high = panels.iter().map(|p| p.most_high).fold(0.0, f64::max);
+    let column = (flow.width() + BETWEEN) / columns as f64;
     for (i, row) in panels.chunks(columns).enumerate() {
         if i == 0 {
-            // all rows together, or each by itself where they are more than a page
-            let rows = panels.len().div_ceil(columns) as f64;
-            let below = if height * rows + above <= full { height * rows } else { height };
-            flow.heading_of(&format!("{heading} — scale {}", scale_word(scale)), below);
+            flow.heading_of(heading, high);
         }
-        flow.picture(height, |corner, _| {
+        flow.picture(high, |corner, _| {
             let put = |(k, panel): (usize, &Panel)| {
                 let corner = corner + Point::new(column * k as f64, 0.0);
-                panel.beside((whole, scale), Bounds::of(corner, corner + Point::new(column, height)))
+                panel.beside(Bounds::of(corner, corner + Point::new(column - BETWEEN, high)))
             };
             row.iter().enumerate().flat_map(put).collect()
         });
     }
 }
 
-fn chords(points: &[Point], laid: &Laid, role: LineRole) -> Vec<Item> {
-    points.windows(2).map(|p| Item::Line { from: laid.at(p[0]), to: laid.at(p[1]), role }).collect()
-}
+/// Rings around a point in which its number looks for room, and how far one lies outside the other, mm on paper.
+const RINGS: u32 = 5;
+const RING: f64 = 1.3;
 
-/// A place for a number beside the point it belongs to that no other number has.
-fn free(at: Point, taken: &[Point], room: Bounds) -> Point {
+/// A place for a number near the point it belongs to that no other number has; `None` where there is none.
+fn free(at: Point, taken: &[Point], room: Bounds) -> Option<Point> {
     let clear = |p: &Point| {
         let inside = room.contains(Bounds::of(*p, *p).grown(BALLOON));
         inside && taken.iter().all(|t| t.distance(*p) > 2.0 * BALLOON + 0.3)
     };
-    let around = (1..=12).flat_map(|ring| {
-        let away = BALLOON + 1.3 * f64::from(ring);
+    let around = (1..=RINGS).flat_map(|ring| {
+        let away = BALLOON + RING * f64::from(ring);
         (0..12).map(move |i| at + Point::polar(away, (f64::from(i) * 30.0 + 45.0).to_radians()))
     });
     let mut around = around.filter(clear);
-    around.next().unwrap_or(at)
+    around.next()
 }
 
 /// A number in a circle, and a line to where it belongs.

@@ -1,12 +1,12 @@
 //! The picture of a turning program: each operation's motions over the blank and the finished half-section, as the machine's words have them.
 
-use super::panel::{Panel, Travel};
-use super::stretch::{operation_of, operations, stretches};
+use super::panel::{Mark, Panel, Travel};
+use super::stretch::{Stretch, operation_of, operations, stretches};
 use super::{Course, Drawn, mm};
 use crate::cutting::profile::Profile;
-use crate::cutting::program::{Begun, Roughing, SetUp};
+use crate::cutting::program::{Begun, Roughing, SetUp, kept_at_flange};
 use crate::drawing::LineRole;
-use crate::geometry::{Edge, Point};
+use crate::geometry::{Bounds, Edge, Point};
 use crate::reach;
 use crate::section::Section;
 use crate::simulate::{Frame, Motion, Objection, Sense, read};
@@ -19,7 +19,7 @@ const CHORDS: usize = 24;
 ///
 /// # Errors
 /// Where the text cannot be read back, or the wheel has no section.
-pub fn drawn(job: &Job, course: &Course, (set_up, nose, roughing): (SetUp, f64, Roughing)) -> Result<Drawn, Objection> {
+pub fn drawn(job: &Job, course: &Course, (set_up, nose, roughing): (SetUp, f64, Roughing), apart: f64) -> Result<Drawn, Objection> {
     let axes = vec![course.control.axes.radial, course.control.axes.axial];
     let motions = read(&course.text, &course.control, &axes)?;
     let frame = Frame::of(job, &course.control, set_up);
@@ -27,17 +27,19 @@ pub fn drawn(job: &Job, course: &Course, (set_up, nose, roughing): (SetUp, f64, 
     let operations = operations(&course.text, &course.control);
     let stretches = stretches(&motions, &operations, 1);
     let stone = stone(job, &frame, &begun)?;
+    let number = |line: usize| motions.iter().position(|m| m.line == line).map_or(0, |n| n + 1);
     let panel = |(i, (_, name)): (usize, &(usize, String))| {
         let mine = |m: &Motion| operation_of(&operations, m.line) == i;
-        let mut panel = Panel::new(capital(name), 0.0);
-        panel.lines.clone_from(&stone);
+        let mut panel = Panel { lines: stone.clone(), apart, stretched: Some([axes[1], axes[0]]), ..Panel::new(capital(name), DETAIL_HIGH) };
         let known = motions.iter().enumerate().filter(|(_, m)| m.known && mine(m));
         panel.travels = known.map(|(n, m)| travel(&frame, n + 1, m, &axes)).collect();
         let marked = stretches.iter().filter(|s| mine(&s.first));
-        panel.marks = marked.map(|s| (s.number.to_string(), marked_at(&frame, s.is_rapid, &s.first))).collect();
+        let mark = |s: &Stretch| Mark { text: s.number.to_string(), at: marked_at(&frame, s.is_rapid, &s.first), of: number(s.first.line) };
+        panel.marks = marked.map(mark).collect();
         panel
     };
-    let panels = operations.iter().enumerate().map(panel).filter(|p| !p.travels.is_empty()).collect();
+    let operations = operations.iter().enumerate().map(panel).filter(|p| !p.travels.is_empty()).collect();
+    let panels = overview(stone.clone(), (operations, nose), axes[1]);
     let radial = if course.control.radial_is_diameter { "diameters" } else { "radii" };
     let fields = vec![
         ("Set-up", format!("side {} faces the tool", set_up.side.letter())),
@@ -49,11 +51,65 @@ pub fn drawn(job: &Job, course: &Course, (set_up, nose, roughing): (SetUp, f64, 
         ("Left for the last pass", mm(roughing.allowance)),
     ];
     let mut remarks = vec![set_up.held().to_owned()];
+    remarks.extend(kept_at_flange(job, set_up)?);
     remarks.extend(reach::said(&reach::of_nose(&Section::of(&job.wheel)?, nose), job.units));
     Ok(Drawn { fields, remarks, panels, motions, stretches, axes })
 }
 
-/// Blank, finished half-section and datum plane.
+/// Greatest heights of the whole and of its details, mm on paper.
+const WHOLE_HIGH: f64 = 118.0;
+const DETAIL_HIGH: f64 = 104.0;
+
+/// How far a detail shows more than its cuts, and how far the datum line reaches beyond the stone, both in noses of the tool.
+const AROUND: f64 = 2.0;
+
+/// The same, at least, mm.
+const LEAST_AROUND: f64 = 1.5;
+
+/// The whole with a frame around what each operation cuts, then the operations in their frames; those of a side share one.
+fn overview(stone: Vec<(LineRole, Vec<Point>)>, (mut operations, nose): (Vec<Panel>, f64), axial: char) -> Vec<Panel> {
+    let around = (AROUND * nose).max(LEAST_AROUND);
+    let place = |panel: &Panel| panel.title.split([' ', ',']).next().unwrap_or_default().to_owned();
+    let mut frames: Vec<(String, Bounds)> = Vec::new();
+    for panel in &operations {
+        let cuts = panel.travels.iter().filter(|t| !t.is_rapid).flat_map(|t| &t.points).map(|p| Bounds::of(*p, *p));
+        let Some(bounds) = cuts.reduce(Bounds::union).map(|b| b.grown(around)) else { continue };
+        match frames.iter_mut().find(|(of, _)| *of == place(panel)) {
+            Some((_, frame)) => *frame = frame.union(bounds),
+            None => frames.push((place(panel), bounds)),
+        }
+    }
+    let mut whole = Panel { lines: stone, ..Panel::new("Where the operations cut", WHOLE_HIGH) };
+    let all = whole.lines.iter().flat_map(|(_, points)| points).map(|p| Bounds::of(*p, *p)).reduce(Bounds::union);
+    let all = frames.iter().map(|f| f.1).chain(all).reduce(Bounds::union).map_or((0.0, 0.0), |b| (b.min.y, b.max.y));
+    let datum = (LineRole::Axis, vec![Point::new(0.0, all.0 - around), Point::new(0.0, all.1 + around)]);
+    let word = |y: f64| (format!("{axial}0"), Point::new(0.0, y));
+    whole.words.push(word(all.0 - around));
+    whole.lines.push(datum.clone());
+    for (i, (_, frame)) in frames.iter().enumerate() {
+        let (a, b) = (frame.min, frame.max);
+        whole.lines.push((LineRole::Fine, vec![a, Point::new(b.x, a.y), b, Point::new(a.x, b.y), a]));
+        whole.words.push((letter(i), Point::new(a.x, b.y)));
+    }
+    for panel in &mut operations {
+        panel.lines.push(datum.clone());
+        let Some(i) = frames.iter().position(|(of, _)| *of == place(panel)) else { continue };
+        let frame = frames[i].1;
+        panel.window = Some(frame);
+        panel.title = format!("{}: {}", letter(i), panel.title);
+        if frame.min.x <= 0.0 && frame.max.x >= 0.0 {
+            panel.words.push(word(frame.max.y));
+        }
+    }
+    std::iter::once(whole).chain(operations).collect()
+}
+
+/// What a frame is called: K, L, M; letters that name no side and no axis.
+fn letter(i: usize) -> String {
+    ["K", "L", "M"].get(i).map_or_else(|| (i + 1).to_string(), |letter| (*letter).to_owned())
+}
+
+/// Blank and finished half-section.
 fn stone(job: &Job, frame: &Frame, begun: &Begun) -> Result<Vec<(LineRole, Vec<Point>)>, Objection> {
     let corners = [(begun.top, begun.bore), (begun.top, begun.radius), (begun.back, begun.radius), (begun.back, begun.bore)];
     let blank = corners.iter().chain(&corners[..1]).map(|&(w, r)| frame.on_machine(Point::new(w, r))).collect();

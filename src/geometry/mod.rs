@@ -3,6 +3,8 @@
 //! Lengths have one unit throughout (the callers use millimetres), angles are radians unless a name ends in `_deg`.
 //! x grows to the right, y upwards; counter-clockwise is positive. This module knows nothing of wheels.
 
+#[cfg(feature = "pdf")]
+mod clip;
 mod contour;
 mod distance;
 mod edge;
@@ -15,6 +17,8 @@ pub mod quadrature;
 pub(crate) mod refined;
 pub mod roots;
 
+#[cfg(feature = "pdf")]
+pub use clip::clipped;
 pub use contour::{Contour, ContourError};
 pub use edge::{Arc, ArcError, Edge, Line, Turn};
 pub use fillet::{FilletError, round_corner, round_end, rounded};

@@ -184,6 +184,7 @@ impl MachineFiles {
         let turned = Turned { shape: &shape, nose: &path, roughing, control: &control };
         for set_up in program::set_ups(&control) {
             let draft = program::program(job, &turned, set_up, &wishes.state)?;
+            self.remarks.extend(program::kept_at_flange(job, set_up)?);
             let proved = simulate::turning(job, draft, &control, (set_up, radius, roughing))
                 .map_err(|why| MachineError::Objection { part: Part::Profile, why })?;
             let name = format!("{}-{}", nose_name(radius), set_up.word());
@@ -296,7 +297,7 @@ impl MachineFiles {
 pub fn program_sheets(dossier: &Dossier, courses: &[Course]) -> Result<Vec<NamedFile>, MachineError> {
     let mut files = Vec::new();
     for course in courses {
-        let sheets = course_sheets(dossier, course)?;
+        let sheets = course_sheets(dossier, course, course::ON_PAPER)?;
         let stem = course.file.trim_end_matches("_mm.nc");
         for (i, sheet) in sheets.iter().enumerate() {
             let name = if i == 0 { format!("{stem}-tool-path.svg") } else { format!("{stem}-tool-path-{}.svg", i + 1) };
@@ -319,16 +320,16 @@ fn with_line(mut pdf: Vec<u8>) -> Vec<u8> {
     pdf
 }
 
-/// The sheets of one program.
+/// The sheets of one program, with passes no nearer to each other than `apart` on paper, mm.
 ///
 /// # Errors
 /// Where its text cannot be read back.
-pub fn course_sheets(dossier: &Dossier, course: &Course) -> Result<Vec<Drawing>, MachineError> {
+pub fn course_sheets(dossier: &Dossier, course: &Course, apart: f64) -> Result<Vec<Drawing>, MachineError> {
     let part = match course.cuts {
         Cuts::Profile(..) => Part::Profile,
         Cuts::Grooves(part, _) => part,
     };
-    course::sheets(dossier, course).map_err(|why| MachineError::Objection { part, why })
+    course::sheets(dossier, course, apart).map_err(|why| MachineError::Objection { part, why })
 }
 
 fn nose_name(radius: f64) -> String {

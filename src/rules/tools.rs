@@ -111,7 +111,8 @@ fn cutter_reach(c: &Context<'_>, r: &mut Ruling) {
         }
         ends.iter().for_each(|left| note(c, r, left));
         if let InnerEnd::Runout { cutter_diameter } = g.inner_end {
-            runout(c, r, &at, &of, disc, cutter_diameter);
+            let is_left = ends.iter().any(|left| matches!(left, Left::Runout(..)));
+            runout(c, r, (&at, &of), (disc, cutter_diameter), is_left);
             continue;
         }
         let overrun = (g.depth * (disc - g.depth)).max(0.0).sqrt();
@@ -143,9 +144,10 @@ fn note(c: &Context<'_>, r: &mut Ruling, left: &Left) {
     }
 }
 
-fn runout(c: &Context<'_>, r: &mut Ruling, at: &str, of: &str, disc: f64, ordered: f64) {
+/// A run-out ordered for a disc of its own: one of the same size makes it, a smaller one rises along it where nothing is in its way.
+fn runout(c: &Context<'_>, r: &mut Ruling, (at, of): (&str, &str), (disc, ordered): (f64, f64), is_left: bool) {
     let field = format!("{at}/cutter_diameter");
-    if (disc - ordered).abs() <= SAME_LENGTH {
+    if (disc - ordered).abs() <= SAME_LENGTH || disc < ordered && !is_left {
         r.met(field).measured(ordered, disc, "mm");
         return;
     }

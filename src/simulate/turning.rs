@@ -40,6 +40,9 @@ pub fn turning(job: &Job, draft: Draft, control: &Control, (set_up, nose, roughi
     let (sides, finishes) = (line_of(&draft, ", ROUGHING"), line_of(&draft, ", FINISHED"));
     for motion in motions.iter().filter(|m| m.known) {
         let path = frame.path(motion);
+        if let Some(at) = path.iter().find(|p| p.y - nose < begun.flange + CLEAR - off && begun.flange > 0.0) {
+            return Err(does(motion, "comes within a millimetre of the flange", *at));
+        }
         for pair in path.windows(2) {
             if motion.sense == Sense::Rapid {
                 if let Some(at) = blank.meets(&Swept::new(pair[0], pair[1], nose + CLEAR - off)) {
@@ -57,7 +60,7 @@ pub fn turning(job: &Job, draft: Draft, control: &Control, (set_up, nose, roughi
             stone.cut(&Swept::new(pair[0], pair[1], nose));
         }
     }
-    left(job, &stone, &finished, (set_up, nose))?;
+    left(job, &stone, &finished, (set_up, nose, begun.innermost()))?;
     Ok(Proved::of(draft))
 }
 
@@ -96,15 +99,11 @@ impl<'a> Frame<'a> {
 
     /// What an axial word means as a depth, and whether it grows out of the wheel.
     fn depth(&self, axial: f64) -> (f64, bool) {
-        if self.set_up.stays {
-            return match self.set_up.side {
-                SideName::A => (axial, false),
-                SideName::B => (self.thickness - axial, true),
-            };
-        }
-        match self.control.axial {
-            Axial::OutOfWheel => (-axial, true),
-            Axial::IntoWheel => (axial, false),
+        let out = self.control.axial == Axial::OutOfWheel;
+        let from_datum = if out { -axial } else { axial };
+        match self.set_up.side {
+            SideName::B if self.set_up.stays => (self.thickness - from_datum, !out),
+            _ => (from_datum, out),
         }
     }
 
@@ -155,7 +154,7 @@ pub(super) fn chords(edge: &Edge) -> Vec<Point> {
 }
 
 /// Whether stone is left that the nose could have cut.
-fn left(job: &Job, stone: &Stone, finished: &Stone, (set_up, nose): (SetUp, f64)) -> Result<(), Objection> {
+fn left(job: &Job, stone: &Stone, finished: &Stone, (set_up, nose, innermost): (SetUp, f64, f64)) -> Result<(), Objection> {
     let wheel = &job.wheel;
     let (bore, rim) = (wheel.bore_radius(), wheel.outside_radius());
     for i in 0..stone.len() {
@@ -169,7 +168,9 @@ fn left(job: &Job, stone: &Stone, finished: &Stone, (set_up, nose): (SetUp, f64)
         }
     }
     let reach = reach(finished, nose);
-    for i in stone.between(bore + stone.apart(), rim - stone.apart()) {
+    // beside a flange the nose's own roundness stays
+    let from = if innermost > 0.0 { bore.max(innermost + nose) } else { bore };
+    for i in stone.between(from + stone.apart(), rim - stone.apart()) {
         let (Some(there), Some(shape)) = (stone.column(i).first(), finished.column(i).first()) else { continue };
         let near = i.saturating_sub(2)..(i + 3).min(stone.len());
         let could = reach[near].iter().copied().fold(shape.0, f64::min);

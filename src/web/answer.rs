@@ -186,7 +186,7 @@ fn programs(dossier: &Dossier) -> Result<Vec<Drawing>, String> {
     let wishes = Wishes { programs: true, ..machine_wishes(dossier, dossier.approved.is_given()) };
     let made = machine::files(&dossier.job, &wishes).map_err(in_words)?;
     let sheets: Result<Vec<Vec<Drawing>>, MachineError> =
-        made.courses.iter().map(|course| machine::course_sheets(dossier, course)).collect();
+        made.courses.iter().map(|course| machine::course_sheets(dossier, course, 0.0)).collect();
     Ok(sheets.map_err(in_words)?.concat())
 }
 

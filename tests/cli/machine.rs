@@ -379,3 +379,68 @@ fn a_changed_record_does_not_bear_its_seal() {
     let refused = run_in(folder.path(), &["cut", "77.json", "-o", "other", "--shop-rules", "rules.json"]);
     assert!(refused.code == 2 && refused.err.contains("given under other rules"), "{}", refused.err);
 }
+
+/// On a dressing machine the wheel stays between its flanges, by one datum for both sides; nothing comes near the flange, and what stays beside it is said.
+#[test]
+fn a_wheel_that_stays_on_its_spindle_is_cut_outside_its_flange() {
+    let mut order = json!({"order": {"number": "77", "revision": "C"}, "units": "mm",
+        "wheel": {"outside_diameter": 400, "thickness": 50, "bore": 127,
+            "side_a": {"taper": {"from_diameter": 200, "to_diameter": 400, "depth": 3}}, "side_b": {"corner": {"radius": 3}}},
+        "blank": {"outside_diameter": 410, "thickness": 54, "bore": 127}, "mount": {"flange_diameter": 160},
+        "tooling": {"profile_nose_radius": 0.8}});
+    let folder = shop(&order);
+    let template = concat!(env!("CARGO_MANIFEST_DIR"), "/templates/control.json");
+    let mut controls: Value = serde_json::from_slice(&fs::read(template).unwrap()).unwrap();
+    controls["controls"][0]["wheel_stays"] = json!(true);
+    let mut texts = Vec::new();
+    for axial in ["out_of_wheel", "into_wheel"] {
+        controls["controls"][0]["axial"] = json!(axial);
+        fs::write(folder.path().join("control.json"), controls.to_string()).unwrap();
+        let ran = cut(folder.path(), &["--unapproved", "--nc", "--control", "control.json"]);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        assert!(
+            ran.err.contains("Inside diameter 163 mm nothing of side A is cut") && ran.err.contains("up to 2 mm"),
+            "{}",
+            ran.err
+        );
+        let read = |name: &str| fs::read_to_string(folder.path().join("machine").join(name)).unwrap();
+        texts.push([1, 2].map(|n| {
+            let side = if n == 1 { 'a' } else { 'b' };
+            read(&format!("77-C-profile-nose-0.8-set-up-{n}-side-{side}-UNAPPROVED_mm.nc"))
+        }));
+    }
+    let word = |line: &str, letter: char| line.split(' ').find_map(|w| w.strip_prefix(letter)?.parse::<f64>().ok());
+    let values = |text: &str, letter: char| -> Vec<f64> {
+        text.lines().filter(|l| l.starts_with('N')).filter_map(|l| word(l, letter)).collect()
+    };
+    let near = |found: f64, ordered: f64| (found - ordered).abs() < 1e-4;
+    for (text, side) in texts[0].iter().zip(['A', 'B']) {
+        let head = text
+            .lines()
+            .filter(|l| l.starts_with('('))
+            .map(|l| l.trim_matches(['(', ')']))
+            .collect::<Vec<_>>()
+            .join(" ");
+        for said in
+            ["THE WHEEL STAYS ON ITS SPINDLE", "THE TOOL MOVES", "DATUM PLANE, FOR BOTH SIDES, Z GROWS OUT OF SIDE A"]
+        {
+            assert!(head.contains(said), "{said}: {head}");
+        }
+        assert!(head.contains(&format!("FOR SIDE {side}")) && !head.contains("OPERATION: BORE"), "{head}");
+        assert_eq!(head.contains("OPERATION: FACE"), side == 'B');
+        // X is a diameter: the flange's, a millimetre of clearance and the nose on either side
+        assert!(values(text, 'X').iter().all(|x| *x >= 160.0 + 2.0 * (1.0 + 0.8)));
+    }
+    let z = |n: usize| values(&texts[0][n], 'Z');
+    // the nose's centre is a radius outside each finished plane; it waits clear of the blank's two millimetres
+    assert!(near(z(0)[0], 2.0 + 0.8 + 1.5) && z(0).iter().any(|z| near(*z, 0.8)) && z(0).iter().all(|z| *z > -6.0));
+    assert!(near(z(1)[0], -50.0 - 2.0 - 0.8 - 1.5) && z(1).iter().any(|z| near(*z, -50.8)));
+    for n in [0, 1] {
+        let turned: Vec<f64> = values(&texts[1][n], 'Z').iter().map(|z| -z).collect();
+        assert_eq!(z(n), turned, "the other sense of the axis");
+    }
+    order.as_object_mut().unwrap().remove("mount");
+    put(folder.path(), &order);
+    let refused = cut(folder.path(), &["--unapproved", "--nc", "--control", "control.json"]);
+    assert!(refused.code == 2 && refused.err.contains("flange_diameter"), "{}", refused.err);
+}

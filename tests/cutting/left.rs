@@ -4,7 +4,7 @@ use super::files::wishes;
 use super::support::reference_jobs;
 use crate::support::{job, random_orders};
 use serde_json::{Value, json};
-use wheeldraft::course::sheets;
+use wheeldraft::course::{ON_PAPER, sheets};
 use wheeldraft::cutting::CuttingError;
 use wheeldraft::dossier::Dossier;
 use wheeldraft::drawing::Item;
@@ -126,7 +126,7 @@ fn the_sheet_of_a_program_says_what_its_tool_leaves() {
         let dossier = Dossier::of(job, &shop).unwrap();
         let mut all = String::new();
         for course in &made.courses {
-            sheets(&dossier, course).unwrap().iter().for_each(|sheet| texts(&sheet.items, &mut all));
+            sheets(&dossier, course, ON_PAPER).unwrap().iter().for_each(|sheet| texts(&sheet.items, &mut all));
         }
         let all = bare(&all);
         for one in dossier.outcome.left.iter().filter(|l| !l.refuses()) {

@@ -198,7 +198,7 @@ fn a_small_disc_rises_along_the_run_out_of_a_larger_one() {
         let control = Controls::built_in().unwrap().grooving;
         let draft = program::side(&job, SideName::A, (&cutter, &made), &control, &[]).unwrap().unwrap();
         let steps = steps(draft.text());
-        let first: Vec<&Step> = steps.iter().take_while(|s| !(s.to[3] > 0.0)).collect();
+        let first: Vec<&Step> = steps.iter().take_while(|s| s.to[3].is_nan() || s.to[3] == 0.0).collect();
         let mut moves = Vec::new();
         for pair in first.windows(2).filter(|p| p[0].to.iter().take(3).all(|x| x.is_finite())) {
             let mix = |n: usize, t: f64| pair[0].to[n] + (pair[1].to[n] - pair[0].to[n]) * t;

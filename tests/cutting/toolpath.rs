@@ -2,7 +2,7 @@
 
 use super::files::wishes;
 use std::collections::BTreeSet;
-use wheeldraft::course::{Course, sheets};
+use wheeldraft::course::{Course, ON_PAPER, sheets};
 use wheeldraft::cutting::control::Controls;
 use wheeldraft::dossier::Dossier;
 use wheeldraft::drawing::{Drawing, Group, Item, LineRole};
@@ -77,7 +77,7 @@ fn every_motion_of_a_turning_program_is_drawn_as_what_it_is() {
     assert_eq!(turned.len(), 2);
     for course in turned {
         let kinds = blocks(&course.text);
-        let drawn = motions(&sheets(&dossier, course).unwrap());
+        let drawn = motions(&sheets(&dossier, course, ON_PAPER).unwrap());
         let numbers: BTreeSet<usize> = drawn.iter().map(|(n, _)| *n).collect();
         // the first two come from wherever the tool stands, and have no beginning
         assert_eq!(numbers, (3..=kinds.len()).collect(), "{}", course.file);
@@ -97,7 +97,7 @@ fn a_groove_program_shows_each_way_to_cut_one_and_names_all_grooves() {
     let grooved: Vec<&Course> = all.iter().filter(|c| c.file.contains("grooves")).collect();
     assert!(!grooved.is_empty());
     for course in grooved {
-        let made = sheets(&dossier, course).unwrap();
+        let made = sheets(&dossier, course, ON_PAPER).unwrap();
         let said = texts(&made);
         assert!(said.contains("So are cut: grooves 1 to "), "{said}");
         assert!(motions(&made).len() >= 4);
@@ -109,14 +109,14 @@ fn the_sheet_is_drawn_from_the_text() {
     let (rules, job) = demo();
     let course = courses(&job).remove(0);
     let dossier = Dossier::of(job, &rules).unwrap();
-    let before = sheets(&dossier, &course).unwrap();
+    let before = sheets(&dossier, &course, ON_PAPER).unwrap();
     // the same program with one cut less far, and one rapid move made a cut
     let at = course.text.rfind("G0 ").unwrap();
     let altered = format!("{}G1 {}", &course.text[..at], &course.text[at + 3..]);
-    let after = sheets(&dossier, &Course { text: altered, ..course.clone() }).unwrap();
+    let after = sheets(&dossier, &Course { text: altered, ..course.clone() }, ON_PAPER).unwrap();
     assert_ne!(motions(&before), motions(&after));
     assert!(
-        sheets(&dossier, &Course { text: String::from("N10 G77 X1"), ..course }).is_err(),
+        sheets(&dossier, &Course { text: String::from("N10 G77 X1"), ..course }, ON_PAPER).is_err(),
         "what cannot be read back has no picture"
     );
 }
@@ -127,7 +127,7 @@ fn the_sheet_says_what_every_paper_says() {
     let (all, print) = (courses(&job), job.fingerprint().full().to_owned());
     let dossier = Dossier::of(job, &rules).unwrap();
     for course in &all {
-        let made = sheets(&dossier, course).unwrap();
+        let made = sheets(&dossier, course, ON_PAPER).unwrap();
         for sheet in &made {
             assert_eq!(sheet.about.fingerprint, print);
             let said = texts(std::slice::from_ref(sheet));
@@ -146,7 +146,7 @@ fn numbers_on_the_picture_are_those_of_the_table() {
     let dossier = Dossier::of(job, &rules).unwrap();
     assert_eq!(all[0].control, Controls::built_in().unwrap().turning);
     for course in &all {
-        let said = texts(&sheets(&dossier, course).unwrap());
+        let said = texts(&sheets(&dossier, course, ON_PAPER).unwrap());
         let words: Vec<&str> = said.split(' ').collect();
         let count = |number: usize| words.iter().filter(|w| **w == number.to_string()).count();
         // once in a circle and once in the table

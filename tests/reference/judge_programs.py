@@ -54,6 +54,10 @@ def tools(order, rng):
     allowance = rng.choice([None, 0.02, 0.05, most])
     if allowance:
         order["tooling"]["profile_allowance"] = f"{min(allowance, most)} mm"
+    sets = [wheel[side]["grooves"] for side in ("side_a", "side_b") if "grooves" in wheel.get(side, {})]
+    runouts = [length(g["cutter_diameter"], unit, "disc") for g in sets if g.get("inner_end") == "runout"]
+    if runouts and rng.random() < 0.6:
+        order["tooling"]["groove_cutter_diameter"] = f"{min(runouts) * rng.uniform(0.6, 0.95):.1f} mm"
     return order, per_pass
 
 
@@ -300,6 +304,7 @@ def one_groove(group, g, disc, sign, per_pass):
     ys = sorted({g.shift[1] + (f.width / 2 - 1e-3) * (i / 4 - 1) for i in range(9)} | {l + s * (width / 2 - 1e-3) for l in lanes for s in (-1, 1)})
     cut = {y: g.surface(x, numpy.full(x.shape, y)) for y in ys}
     may = {y: g.may(x, y) for y in ys}
+    runs = [[]]
     for m in group:
         lane = sign * m.end["Y"]
         a, b = (m.start["X"], -m.start["Z"]), (m.end["X"], -m.end["Z"])
@@ -325,8 +330,12 @@ def one_groove(group, g, disc, sign, per_pass):
             cut[y] = numpy.where(stone, numpy.fmax(cut[y], deep), cut[y])
         if per_pass and most > per_pass + 0.01:
             wrong.append(f"line {m.line}: takes {most:.3f} mm at once")
-        if a[0] != b[0] and most < WORD:
-            wrong.append(f"line {m.line}: in the air")
+        # the pieces of a run from end to end may each take little; together they cut
+        if a[0] == b[0]:
+            runs.append([])
+        else:
+            runs[-1].append((most, m.line))
+    wrong += [f"line {run[0][1]}: in the air" for run in runs if run and max(run)[0] < WORD]
     # what the disc could have cut on its lanes without going below the finished surface anywhere
     could = {y: numpy.full(x.shape, -numpy.inf) for y in ys}
     for lane in lanes:
@@ -340,6 +349,9 @@ def one_groove(group, g, disc, sign, per_pass):
     inner, outer = g.shift[0] + f.start + 1.5 * chord, g.shift[0] + (f.stop - 1.5 * chord if f.stop is not None else math.inf)
     # a lane of a narrow disc in a shaped bottom is as deep as its shallowest place
     spare = LEFT if formed or f.bottom == "flat" else STEPS
+    # a disc smaller than the one a run-out is ordered for comes to its inner end along it
+    if f.arc and rho < f.arc[3] and not g.named:
+        inner = g.shift[0] + f.start
     allowed = numpy.where((x > inner) & (x < outer), spare, max(ENDS * g.grooves.depth, g.named))
     for y in ys:
         stone = numpy.isfinite(cut[y]) & numpy.isfinite(could[y])

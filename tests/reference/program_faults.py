@@ -44,6 +44,11 @@ def unfinished(text):
     return re.sub(r"(?sm)(, FINISHED\)\n).*?(?=^N\d+ M)", r"\1", text)
 
 
+def on_the_floor(text):
+    """Every pass back up at once where its floor ends, without rising along a run-out."""
+    return unnumbered(re.sub(r"(?m)(^N\d+ G1 X\S+ Z-\S+(?: F\S+)?\n)(?:^N\d+ G1 X\S+ Z-\S+\n)+", r"\1", text))
+
+
 def moved(pattern, by):
     return lambda text: shifted(text, pattern, by)
 
@@ -62,6 +67,7 @@ DOCTORED = {
         ("a groove left out", without_a_groove, "not cut once each"),
         ("a groove cut twice", a_groove_twice, "not cut once each"),
         ("to depth at once", at_once, "at once"),
+        ("no way up a run-out", on_the_floor, "too much"),
         ("no feed", lambda text: re.sub(r" F[\d.]+", "", text), "without a feed"),
         ("no end", lambda text: text.replace("M30", "M0"), "no end"),
     ],

@@ -8,7 +8,7 @@ mod head;
 mod turning;
 
 pub use grooves::{face, side};
-pub use turning::{Begun, Held, Roughing, SetUp, Turned, program, set_ups};
+pub use turning::{Begun, Held, kept_at_flange, Roughing, SetUp, Turned, program, set_ups};
 
 use super::control::Control;
 use crate::quantity::fixed;

@@ -11,9 +11,10 @@ use crate::cutting::frame::mm;
 use crate::cutting::levels::{self, Interval, Levels};
 use crate::cutting::nose::NosePath;
 use crate::cutting::profile::{Operation, Profile};
-use crate::geometry::{Edge, Point, Turn};
+use crate::geometry::{Bounds, Edge, Point, Turn, clipped};
 use crate::quantity::fixed;
-use crate::tolerance::SAME_LENGTH;
+use crate::section::Section;
+use crate::tolerance::{LEAST_CUT, SAME_LENGTH};
 use crate::wheel::{Job, SideName};
 
 /// Clearance of rapid moves from the stone in turning, mm: the millimetre that is asked for, and room for rounding.
@@ -109,8 +110,11 @@ impl SetUp {
     /// How the wheel is held in it.
     pub fn held(&self) -> Held {
         match (self.stays, self.side) {
-            (true, _) => {
-                "Held: the wheel stays on its spindle for both set-ups; set the tool for this side. The bore is not cut"
+            (true, SideName::A) => {
+                "Held: the wheel stays on its spindle between its flanges, the tool moves; set it for side A. The bore is finished before"
+            }
+            (true, SideName::B) => {
+                "Held: the wheel stays on its spindle as in set-up 1, which must be done; the tool moves: set it for side B and the face"
             }
             (false, SideName::A) => {
                 "Held: by the blank's outside diameter, side B against the chuck, free behind the bore and the rim"
@@ -135,6 +139,8 @@ pub struct Begun {
     pub bore: f64,
     /// Outside radius and bore of the whole blank, which rapid moves are clear of.
     pub blank: (f64, f64),
+    /// Radius of the flange on which the wheel stays, which nothing comes near; 0 where the wheel is chucked.
+    pub flange: f64,
 }
 
 impl Begun {
@@ -151,11 +157,41 @@ impl Begun {
             top: -spare,
             back: t + if second { 0.0 } else { spare },
             radius: diameter / 2.0,
-            bore: if second && !set_up.stays { h } else { bore } / 2.0,
+            bore: if second || set_up.stays { h } else { bore } / 2.0,
             blank: (diameter / 2.0, bore / 2.0),
+            flange: job.mount.flange_diameter.filter(|_| set_up.stays).map_or(0.0, |d| d / 2.0),
         }
     }
+
+    /// The smallest radius to which a side is cut: clear of the flange; 0 where the wheel is chucked.
+    pub fn innermost(&self) -> f64 {
+        if self.flange > 0.0 { self.flange + CLEAR } else { 0.0 }
+    }
 }
+
+/// What a wheel that stays on its spindle keeps beside its flange; `None` where it is chucked, or nothing is ordered there.
+///
+/// # Errors
+/// Where the wheel has no section.
+pub fn kept_at_flange(job: &Job, set_up: SetUp) -> Result<Option<String>, CuttingError> {
+    let begun = Begun::of(job, set_up);
+    let (low, high) = (job.wheel.bore_radius(), begun.innermost().min(job.wheel.outside_radius()));
+    let section = Section::of(&job.wheel)?;
+    let ordered = |i: u32| section.profile(set_up.side).depth_at(low + (high - low) * f64::from(i) / f64::from(LOOKS));
+    let most = (0..=LOOKS).map(ordered).fold(0.0, f64::max) - begun.top;
+    Ok((high > low && most > LEAST_CUT).then(|| {
+        format!(
+            "Inside diameter {} mm nothing of side {} is cut, where the flange of {} mm stands: up to {} mm ordered there must be cut before the wheel is mounted.",
+            mm(2.0 * high),
+            set_up.side.letter(),
+            mm(2.0 * begun.flange),
+            mm(most)
+        )
+    }))
+}
+
+/// Places beside a flange at which what is ordered is looked at.
+const LOOKS: u32 = 200;
 
 /// The program of one set-up.
 ///
@@ -171,6 +207,12 @@ pub fn program(job: &Job, turned: &Turned, set_up: SetUp, state: &[String]) -> R
     };
     speed_allowed(job, &control)?;
     let begun = Begun::of(job, set_up);
+    if set_up.stays && begun.flange == 0.0 {
+        return Err(CuttingError::Needs {
+            message: String::from("what diameter have the flanges of the spindle on which the wheel stays? The order does not give it"),
+            hint: String::from("give `flange_diameter` of the mount: the tool keeps clear of it"),
+        });
+    }
     let Roughing { depth, allowance } = turned.roughing;
     let turning = Turning {
         job,
@@ -183,7 +225,7 @@ pub fn program(job: &Job, turned: &Turned, set_up: SetUp, state: &[String]) -> R
         safe: begun.top - turned.nose.radius - CLEAR,
     };
     let mut lines = head::common(job, &format!("turning, {}", set_up.word().replace('-', " ")), &control, state);
-    lines.extend(turning.head(&control));
+    lines.extend(turning.head(&control)?);
     let mut program = Program::new(&control, &lines);
     if let Some(spindle) = &control.spindle {
         program.block(&format!("{}{} {}", spindle.letter, fixed(spindle.rpm, 0), spindle.start));
@@ -231,12 +273,10 @@ struct Tool<'a> {
 impl Tool<'_> {
     /// The axial word of a depth w.
     fn axial(&self, w: f64) -> f64 {
-        match (self.set_up.stays, self.set_up.side) {
-            (true, SideName::A) => w,
-            (true, SideName::B) => self.thickness - w,
-            (false, _) if self.control.axial == Axial::OutOfWheel => -w,
-            (false, _) => w,
-        }
+        let sense = if self.control.axial == Axial::OutOfWheel { -1.0 } else { 1.0 };
+        // a wheel that stays keeps the datum of side A
+        let from_datum = if self.set_up.stays && self.set_up.side == SideName::B { self.thickness - w } else { w };
+        sense * from_datum
     }
 
     fn words(&self, p: Point) -> [(char, f64); 2] {
@@ -307,10 +347,11 @@ struct Turning<'a> {
 }
 
 impl Turning<'_> {
-    fn head(&self, control: &Control) -> Vec<String> {
+    fn head(&self, control: &Control) -> Result<Vec<String>, CuttingError> {
         let (letter, b) = (self.set_up.side.letter(), &self.begun);
         let datum = match (self.set_up.stays, control.axial) {
-            (true, _) => String::from("Z0 in side A's finished datum plane, Z grows towards side B"),
+            (true, Axial::OutOfWheel) => String::from("Z0 in side A's finished datum plane, for both sides; Z grows out of side A"),
+            (true, Axial::IntoWheel) => String::from("Z0 in side A's finished datum plane, for both sides; Z grows towards side B"),
             (false, Axial::OutOfWheel) => {
                 format!("Z0 in side {letter}'s finished datum plane, Z grows out of the wheel")
             }
@@ -340,10 +381,15 @@ impl Turning<'_> {
                 mm(self.depth),
                 mm(self.allowance)
             ),
-            String::from("Start with the tool clear in front of the wheel"),
+            String::from(if self.set_up.stays {
+                "Start with the tool clear in front of the wheel, outside the flange's diameter"
+            } else {
+                "Start with the tool clear in front of the wheel"
+            }),
         ];
+        lines.extend(kept_at_flange(self.job, self.set_up)?);
         lines.extend(self.nose.said(self.job.units));
-        lines
+        Ok(lines)
     }
 
     /// An edge of the profile's frame in the set-up's.
@@ -372,7 +418,7 @@ impl Turning<'_> {
     /// Radii of the nose's centre from the stone's to the finished one, the last two an allowance apart.
     fn radii(&self, from: f64, to: f64, outside: f64) -> Result<Vec<f64>, CuttingError> {
         let thick = (from - to).abs();
-        if thick <= crate::tolerance::LEAST_CUT {
+        if thick <= LEAST_CUT {
             return Ok(Vec::new());
         }
         let rough = (thick - self.allowance).max(0.0);
@@ -435,6 +481,11 @@ impl Turning<'_> {
         Ok(())
     }
 
+    /// The smallest radius at which the nose's centre may stand.
+    fn innermost(&self) -> f64 {
+        if self.set_up.stays { self.begun.innermost() + self.nose.radius } else { 0.0 }
+    }
+
     /// The levels at which a nose may run that leaves the allowance.
     fn levels(&self, of: Operation, rough: f64) -> Result<Levels, CuttingError> {
         let finished = self.job.wheel.outside_radius();
@@ -443,31 +494,43 @@ impl Turning<'_> {
         let ends = edges.iter().flat_map(|e| [e.start(), e.end()]);
         let rim = ends.filter(|p| p.y >= finished - SAME_LENGTH).map(|p| p.x).fold(0.0, f64::max);
         let stone = if self.set_up.face { finished } else { self.begun.radius };
-        if stone > finished + crate::tolerance::LEAST_CUT {
+        if stone > finished + LEAST_CUT {
             // stone outside the finished diameter is taken down so far that the nose comes round the corner
             let w = (rim + rough).min(self.begun.back);
             edges.push(Edge::line(Point::new(w, finished), Point::new(w, stone + 2.0 * rough + CLEAR)));
         }
-        let inner = self.job.wheel.bore_radius();
+        let inner = self.job.wheel.bore_radius().max(self.innermost());
         let outer = stone + self.nose.radius + CLEAR;
         Levels::of(edges, rough, (inner, stone, outer), (self.begun.top - self.nose.radius, self.depth))
     }
 
     /// Along a nose's path over a side, come to and left along the axis.
     fn follow(&self, tool: &mut Tool, path: &NosePath, of: Operation) {
-        for run in path.cuts(of) {
-            let Some(start) = run.first().map(|e| self.framed(e).start()) else { continue };
+        let far = crate::tolerance::GREATEST_LENGTH;
+        let free = Bounds::of(Point::new(-far, self.innermost()), Point::new(far, far));
+        let seen = |edge: &Edge| match self.framed(edge) {
+            whole if free.contains(whole.bounds()) => vec![whole],
+            edge => clipped(&edge, free),
+        };
+        let runs = path.cuts(of).into_iter().map(|run| run.iter().flat_map(seen).collect());
+        for run in runs.flat_map(joined) {
+            let Some(start) = run.first().map(Edge::start) else { continue };
             tool.rapid(self.safe, start.y);
             tool.feed(start.x, start.y);
             let mut end = start;
             for edge in &run {
-                let edge = self.framed(edge);
-                tool.along(&edge);
+                tool.along(edge);
                 end = edge.end();
             }
             tool.feed(self.safe, end.y);
         }
     }
+}
+
+/// Edges as runs that hang together.
+fn joined(edges: Vec<Edge>) -> Vec<Vec<Edge>> {
+    let hang = |a: &Edge, b: &Edge| a.end().distance(b.start()) <= SAME_LENGTH;
+    edges.chunk_by(hang).map(<[Edge]>::to_vec).collect()
 }
 
 /// Cuts an interval at a level, then those below it; the nose stands at r on the level above. Gives the r it ends at.

@@ -1,6 +1,5 @@
 //! What changed between two states of an order, in the trade's words and numbers, and as one picture.
 
-mod clip;
 mod picture;
 mod words;
 

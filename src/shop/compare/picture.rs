@@ -1,7 +1,7 @@
 //! Both half-sections over each other: the new one tinted and drawn wide, the old one dashed where it differs, small differences enlarged.
 
 use super::Comparison;
-use super::clip::clipped;
+use crate::geometry::clipped;
 use crate::dossier::Dossier;
 use crate::drawing::{Drawing, Fill, Item, LineRole, Text};
 use crate::geometry::{Bounds, Edge, Point};

@@ -168,7 +168,9 @@ impl<'a> Bench<'a> {
         let half = self.cutter.width / 2.0;
         for motion in group.iter().filter(|m| m.sense != Sense::Rapid) {
             let v = self.mirror * motion.to[1];
-            vs.extend([v - half + inset.min(half), v + half - inset.min(half)]);
+            // where rounded words lead the disc a little into the wall is no place of its own: how far it may is held for each cut
+            let within = |v: f64| v.clamp(g.offset - g.half_width + inset, g.offset + g.half_width - inset);
+            vs.extend([v - half + inset.min(half), v + half - inset.min(half)].map(within));
         }
         vs.sort_by(f64::total_cmp);
         vs.dedup_by(|a, b| (*a - *b).abs() < inset / 4.0);

@@ -1,6 +1,6 @@
 //! The parts of an edge inside an upright window.
 
-use crate::geometry::{Arc, Bounds, Edge, Point};
+use super::{Arc, Bounds, Edge, Point};
 
 /// The parts of a line or arc that lie in the window, in its direction; arcs stay arcs.
 pub fn clipped(edge: &Edge, window: Bounds) -> Vec<Edge> {
