@@ -3,7 +3,7 @@
 use super::panel::{Mark, Panel, Travel};
 use super::stretch::{Stretch, stretches};
 use super::turned::title;
-use super::{Course, Drawn, degrees, mm};
+use super::{Course, Drawn, degrees, mm, numbers};
 use crate::cutting::Part;
 use crate::cutting::passes::{Cutter, Stock};
 use crate::drawing::LineRole;
@@ -13,6 +13,7 @@ use crate::reach::{self, Place};
 use crate::section::Section;
 use crate::simulate::{Motion, Objection, Sense, alike, axes, read};
 use crate::wheel::{FaceBottom, Job, SideName};
+use std::collections::{HashMap, HashSet};
 
 /// Greatest heights of the pictures, mm on paper.
 const TRUE_HIGH: f64 = 66.0;
@@ -38,6 +39,7 @@ pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter), apart:
     let letters = axes(&course.control);
     let motions = read(&course.text, &course.control, &letters)?;
     let groups = groups(&motions);
+    let numbers = numbers(&motions);
     let radius = cutter.diameter.map_or(0.0, |d| d / 2.0);
     let bench = match part {
         Part::Grooves(side) => Bench::side(job, side, radius)?,
@@ -48,7 +50,7 @@ pub fn drawn(job: &Job, course: &Course, (part, cutter): (Part, &Cutter), apart:
     let sorts = distinct(&groups);
     for (group, cut) in sorts.iter().take(MOST_SORTS) {
         let list = stretches(group, &[], found.len() + 1);
-        panels.extend(bench.along(group, &motions, cut, (&list, &letters, apart)));
+        panels.extend(bench.along(group, &numbers, cut, (&list, &letters, apart)));
         panels.extend(bench.across(group, cutter.width));
         found.extend(list);
     }
@@ -188,7 +190,7 @@ impl Bench {
     fn along(
         &self,
         group: &[Motion],
-        all: &[Motion],
+        numbers: &HashMap<usize, usize>,
         cut: &[u32],
         (list, letters, apart): (&[Stretch], &[char; 4], f64),
     ) -> [Panel; 2] {
@@ -198,7 +200,7 @@ impl Bench {
         as_it_is.lines.clone_from(&self.stone);
         let lanes = self.lanes(group);
         let deepest = lanes.first().filter(|_| apart > 0.0).map(|(v, _)| *v);
-        let number = |m: &Motion| all.iter().position(|a| a.line == m.line).map_or(0, |i| i + 1);
+        let number = |m: &Motion| numbers.get(&m.line).copied().unwrap_or_default();
         let travel = |m: &Motion| Travel {
             number: number(m),
             is_rapid: m.sense == Sense::Rapid,
@@ -217,7 +219,8 @@ impl Bench {
         stretched.lines.clone_from(&self.stone);
         stretched.travels.clone_from(&as_it_is.travels);
         let mark = |s: &Stretch| Mark { text: s.number.to_string(), at: self.marked_at(s.is_rapid, &s.first), of: number(&s.first) };
-        let seen = list.iter().filter(|s| stretched.travels.iter().any(|t| t.number == number(&s.first)));
+        let drawn: HashSet<usize> = stretched.travels.iter().map(|t| t.number).collect();
+        let seen = list.iter().filter(|s| drawn.contains(&number(&s.first)));
         stretched.marks = seen.map(mark).collect();
         let [along, _, depth, _] = *letters;
         stretched.stretched = Some(if self.face { [depth, along] } else { [along, depth] });

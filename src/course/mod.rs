@@ -20,6 +20,7 @@ use crate::report::cautions::cautions;
 use crate::shop::paper::{Align, Cell, Column, Flow, Format, Grid, Head};
 use crate::simulate::{Motion, Objection, Sense};
 use crate::state::UNAPPROVED;
+use std::collections::{HashMap, HashSet};
 use stretch::Stretch;
 
 /// What a program cuts, and with what.
@@ -75,7 +76,7 @@ pub fn sheets(dossier: &Dossier, course: &Course, apart: f64) -> Result<Vec<Draw
         Cuts::Grooves(part, cutter) => grooved::drawn(job, course, (*part, cutter), apart)?,
     };
     // a number on a picture stands in the table too
-    let told: Vec<String> = told(&drawn).into_iter().map(|s| s.number.to_string()).collect();
+    let told: HashSet<String> = told(&drawn).into_iter().map(|s| s.number.to_string()).collect();
     for panel in drawn.panels.iter_mut().filter(|p| !p.travels.is_empty()) {
         panel.marks.retain(|m| told.contains(&m.text));
     }
@@ -126,6 +127,11 @@ struct Drawn {
     axes: Vec<char>,
 }
 
+/// The number of each motion, from 1, by its line; a block that is called many times has those of its first run.
+fn numbers(motions: &[Motion]) -> HashMap<usize, usize> {
+    motions.iter().enumerate().rev().map(|(i, m)| (m.line, i + 1)).collect()
+}
+
 /// Count of moves, rapid and at feed.
 fn count_of(motions: &[Motion]) -> String {
     let rapid = motions.iter().filter(|m| m.sense == Sense::Rapid).count();
@@ -157,8 +163,9 @@ fn told(drawn: &Drawn) -> Vec<&Stretch> {
     if drawn.stretches.len() <= MOST_ROWS {
         return drawn.stretches.iter().collect();
     }
-    let marks = || drawn.panels.iter().filter(|p| !p.travels.is_empty()).flat_map(|p| &p.marks);
-    let mut marked: Vec<&Stretch> = drawn.stretches.iter().filter(|s| marks().any(|m| m.text == s.number.to_string())).collect();
+    let marks = drawn.panels.iter().filter(|p| !p.travels.is_empty()).flat_map(|p| &p.marks);
+    let marks: HashSet<&str> = marks.map(|m| m.text.as_str()).collect();
+    let mut marked: Vec<&Stretch> = drawn.stretches.iter().filter(|s| marks.contains(s.number.to_string().as_str())).collect();
     if marked.len() > MOST_ROWS {
         marked.drain(MOST_ROWS - LAST_ROWS..marked.len() - LAST_ROWS);
     }

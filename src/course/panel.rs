@@ -6,6 +6,7 @@ use super::thinned::thinned;
 use crate::drawing::{Fill, Group, Item, Lettering, LineRole, Text, measure};
 use crate::geometry::{Bounds, Edge, Point, clipped};
 use crate::shop::paper::{Flow, PITCH, SMALL, TEXT};
+use std::collections::HashSet;
 
 /// Scales to choose from, largest first (ISO 5455, and 1 : 2.5 and 1 : 4 between them).
 const SCALES: [f64; 12] = [20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.4, 0.25, 0.2, 0.1, 0.05, 0.02];
@@ -243,11 +244,9 @@ impl Panel {
     fn numbers(&self, laid: &Laid, drawn: &[bool], room: Bounds) -> Vec<Item> {
         let mut items = Vec::new();
         let mut taken: Vec<Point> = self.words.iter().map(|(_, at)| laid.at(*at) + WORD).collect();
-        let is_shown = |m: &&Mark| {
-            let at = self.travels.iter().position(|t| t.number == m.of);
-            let inside = self.window.is_none_or(|w| w.contains(Bounds::of(m.at, m.at)));
-            inside && at.is_none_or(|i| drawn.get(i).copied().unwrap_or_default())
-        };
+        let hidden: HashSet<usize> = self.travels.iter().zip(drawn).filter(|(_, drawn)| !**drawn).map(|(t, _)| t.number).collect();
+        let inside = |m: &Mark| self.window.is_none_or(|w| w.contains(Bounds::of(m.at, m.at)));
+        let is_shown = |m: &&Mark| inside(m) && !hidden.contains(&m.of);
         for mark in self.marks.iter().filter(is_shown) {
             let at = laid.at(mark.at);
             let Some(place) = free(at, &taken, room) else { continue };

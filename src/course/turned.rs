@@ -2,7 +2,7 @@
 
 use super::panel::{Mark, Panel, Travel};
 use super::stretch::{Stretch, operation_of, operations, stretches};
-use super::{Course, Drawn, mm};
+use super::{Course, Drawn, mm, numbers};
 use crate::cutting::profile::Profile;
 use crate::cutting::program::{Begun, Roughing, SetUp, kept_at_flange};
 use crate::drawing::LineRole;
@@ -27,7 +27,8 @@ pub fn drawn(job: &Job, course: &Course, (set_up, nose, roughing): (SetUp, f64, 
     let operations = operations(&course.text, &course.control);
     let stretches = stretches(&motions, &operations, 1);
     let stone = stone(job, &frame, &begun)?;
-    let number = |line: usize| motions.iter().position(|m| m.line == line).map_or(0, |n| n + 1);
+    let numbers = numbers(&motions);
+    let number = |line: usize| numbers.get(&line).copied().unwrap_or_default();
     let panel = |(i, (_, name)): (usize, &(usize, String))| {
         let mine = |m: &Motion| operation_of(&operations, m.line) == i;
         let mut panel = Panel { lines: stone.clone(), apart, stretched: Some([axes[1], axes[0]]), ..Panel::new(capital(name), DETAIL_HIGH) };
