@@ -12,7 +12,7 @@ use crate::cutting::levels::{self, Interval, Levels};
 use crate::cutting::nose::NosePath;
 use crate::cutting::profile::{Operation, Profile};
 use crate::geometry::{Bounds, Edge, Point, Turn, clipped};
-use crate::quantity::fixed;
+use crate::quantity::{Written, fixed};
 use crate::section::Section;
 use crate::tolerance::{LEAST_CUT, SAME_LENGTH};
 use crate::wheel::{Job, SideName};
@@ -179,13 +179,14 @@ pub fn kept_at_flange(job: &Job, set_up: SetUp) -> Result<Option<String>, Cuttin
     let section = Section::of(&job.wheel)?;
     let ordered = |i: u32| section.profile(set_up.side).depth_at(low + (high - low) * f64::from(i) / f64::from(LOOKS));
     let most = (0..=LOOKS).map(ordered).fold(0.0, f64::max) - begun.top;
+    let size = |mm: f64| Written::plain_in(job.units).measured(mm);
     Ok((high > low && most > LEAST_CUT).then(|| {
         format!(
-            "Inside diameter {} mm nothing of side {} is cut, where the flange of {} mm stands: up to {} mm ordered there must be cut before the wheel is mounted.",
-            mm(2.0 * high),
+            "Inside diameter {} nothing of side {} is cut, where the flange of {} stands: up to {} ordered there must be cut before the wheel is mounted.",
+            size(2.0 * high),
             set_up.side.letter(),
-            mm(2.0 * begun.flange),
-            mm(most)
+            size(2.0 * begun.flange),
+            size(most)
         )
     }))
 }
