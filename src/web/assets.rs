@@ -5,6 +5,7 @@ use super::reply::{self, Named, Refusal};
 use crate::drawing::Lettering;
 use crate::drawing::font::Font;
 use crate::order::{TEMPLATES, schema as order_schema};
+use crate::rules;
 use axum::extract::State;
 use axum::http::{HeaderValue, header};
 use axum::response::Response;
@@ -29,7 +30,7 @@ macro_rules! parts {
     ($($kind:ident $name:literal)*) => { [$(($name, $kind, include_str!(concat!("assets/", $name)))),*] };
 }
 
-const PARTS: [(&str, &str, &str); 61] = parts! {
+const PARTS: [(&str, &str, &str); 63] = parts! {
     SCRIPT "approval.js"
     SCRIPT "ask.js"
     SCRIPT "atonce.js"
@@ -51,6 +52,7 @@ const PARTS: [(&str, &str, &str); 61] = parts! {
     SCRIPT "glb.js"
     SCRIPT "grips.js"
     SCRIPT "guide.js"
+    SCRIPT "hints.js"
     SCRIPT "inplace.js"
     SCRIPT "interview.js"
     SCRIPT "json.js"
@@ -61,6 +63,7 @@ const PARTS: [(&str, &str, &str); 61] = parts! {
     SCRIPT "main.js"
     SCRIPT "marks.js"
     SCRIPT "markup.js"
+    SCRIPT "mending.js"
     SCRIPT "notice.js"
     SCRIPT "now.js"
     SCRIPT "offers.js"
@@ -122,11 +125,13 @@ pub async fn schema() -> Response {
     fresh(reply::json(order_schema()))
 }
 
-/// `GET /templates.json`: the starting orders, the demonstration order, and the folder the page works in.
+/// `GET /templates.json`: the starting orders, the demonstration order, the folder the page works in, and what each rule is called.
 pub async fn templates(State(door): State<Arc<Door>>) -> Response {
     let all: Vec<Value> =
         TEMPLATES.iter().map(|t| json!({ "name": t.name, "about": t.about, "text": t.text })).collect();
-    fresh(reply::json(&json!({ "format": 1, "templates": all, "demo": DEMO, "folder": door.folder.as_ref().map(|f| f.place()) })))
+    let rules: serde_json::Map<String, Value> = rules::all().map(|rule| (rule.id.to_owned(), json!(rule.title))).collect();
+    let folder = door.folder.as_ref().map(|f| f.place());
+    fresh(reply::json(&json!({ "format": 1, "templates": all, "demo": DEMO, "folder": folder, "rules": rules })))
 }
 
 /// Asked for again each time, so that a newer program shows its own page.

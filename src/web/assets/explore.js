@@ -113,7 +113,7 @@ function wearCard() {
 }
 
 function countCard() {
-  if (answer.counts.length === 0) return note('Groove count', 'The order has no grooves yet.');
+  if (answer.counts.length === 0) return named('counts', note('Groove count', 'The order has no grooves yet.'));
   const set_ = answer.counts.find((c) => c.place === at.place) ?? answer.counts[0];
   if (set_.place !== at.place) at.count = null;
   at.place = set_.place;
@@ -152,18 +152,20 @@ function recessCard() {
   const length = (mm) => `${shown(mm / answer.mm_per_unit, 4)} ${answer.units}`;
   if (questions.length) {
     const list = questions.map((q) => el('li', { text: worded(q.question) }));
-    return el('section', { class: 'card', 'aria-label': 'Recess' }, el('h2', { text: 'Recess' }), el('p', { text: 'Before one can be proposed:' }), el('ul', {}, ...list));
+    return el('section', { class: 'card', id: 'recess', 'aria-label': 'Recess' }, el('h2', { text: 'Recess' }), el('p', { text: 'Before one can be proposed:' }), el('ul', {}, ...list));
   }
-  if (!proposal) return note('Recess', refused ?? 'No recess is proposed.');
+  if (!proposal) return named('recess', note('Recess', refused ?? 'No recess is proposed.'));
   const sides = proposal.sides === 1 ? 'one side' : 'both sides alike';
   const lines = [
     `Proposed: ${sides}, Ø${length(proposal.diameter_mm)}, ${length(proposal.depth_mm)} deep; ${length(proposal.thickness_left_mm)} stay at the flange.`,
     proposal.ask_maker ? 'Less than half of the thickness stays: ask the abrasive maker first.' : null,
     proposal.saving ? `It spares ${shown(100 * proposal.saving.area_share, 1)} % of the side dressing.` : null,
   ];
-  const made = note('Recess', ...lines.filter(Boolean));
+  const made = named('recess', note('Recess', ...lines.filter(Boolean)));
   made.append(el('p', { class: 'offers' }, ...offers.recess(proposal, answer)));
   return made;
 }
 
+/** The same with a name by which hints lead to it. */
+const named = (id, made) => Object.assign(made, { id });
 const note = (title, ...lines) => el('section', { class: 'card', 'aria-label': title }, el('h2', { text: title }), ...lines.map((text) => el('p', { text: worded(text) })));

@@ -22,7 +22,7 @@ function plain(path, schema, required, called) {
   const name = String(path.at(-1));
   const text = called ?? label(name);
   const input = kind(schema) === 'choice' || kind(schema) === 'flag' ? select(schema, required) : line(schema);
-  const parts = { help: el('p', { id: `${id}-help`, class: 'help', text: schema.description ?? '' }) };
+  const parts = { help: el('p', { id: `${id}-help`, class: 'help', text: worded(schema.description ?? '') }) };
   parts.unit = el('span', { class: 'unit', 'aria-hidden': 'true' });
   parts.fault = el('div', { id: `${id}-fault`, class: 'fault' });
   input.id = id;
@@ -61,7 +61,7 @@ function line(schema) {
 function select(schema, required) {
   const options = kind(schema) === 'flag'
     ? [['true', 'yes'], ['false', 'no']]
-    : schema.oneOf.map((one) => [one.const, one.description ? `${one.const} – ${one.description.replace(/\.$/, '')}` : one.const]);
+    : schema.oneOf.map((one) => [one.const, one.description ? `${one.const} – ${worded(one.description).replace(/\.$/, '')}` : one.const]);
   const none = el('option', { value: '', text: required ? 'choose' : 'not given' });
   return el('select', {}, none, ...options.map(([value, text]) => el('option', { value, text })));
 }

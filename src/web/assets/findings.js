@@ -1,9 +1,10 @@
 // What is wrong with the order and what the rules say: the list, the questions to copy, the line at the top.
 import { byId, el, fill, say, shown } from './dom.js';
 import { lead } from './form.js';
+import * as hints from './hints.js';
 import * as interview from './interview.js';
-import * as offers from './offers.js';
-import { place, sentence, worded } from './words.js';
+import { mending } from './mending.js';
+import { place, rule, sentence, worded } from './words.js';
 
 export const { useSchema } = interview;
 
@@ -18,7 +19,7 @@ const of = (answer, weight) => (answer.findings ?? []).filter((f) => f.severity 
 /** What is put beside the fields: problems, stops and questions. */
 export function faults(answer) {
   const told = ({ message, hint }) => ({ message: sentence(message), hint: worded(hint ?? '') });
-  if (answer.problems) return answer.problems.map((p) => ({ ...p, ...told(p), heavy: true, offers: () => offers.mending(p) }));
+  if (answer.problems) return answer.problems.map((p) => ({ ...p, ...told(p), heavy: true, offers: () => mending(p) }));
   const spoken = [...of(answer, 'stop'), ...of(answer, 'ask')];
   return spoken.map((f) => ({ field: f.feature, ...told(f), heavy: f.severity === 'stop' }));
 }
@@ -53,11 +54,13 @@ function finding(f, answer) {
     f.measured !== null && `measured ${amount(f.measured, f.unit, answer)}`,
     f.limit !== null && `limit ${amount(f.limit, f.unit, answer)}`,
     `${f.source}${f.section ? `, ${f.section}` : ''} (${f.kind}, ${f.basis})`,
-    `rule ${f.id}`,
+    `rule “${rule(f.id)}”`,
   ];
   const to = f.severity === 'ask' ? ` the ${f.to}` : '';
   const boxes = f.severity === 'ask' ? interview.answering(f, of(answer, 'ask')) : null;
-  return card(f.severity, `${TITLES[f.severity]}${to}`, f.message, f.hint, facts.filter(Boolean).join(' · '), f.feature, ...offers.limit(f, answer), boxes);
+  const made = card(f.severity, `${TITLES[f.severity]}${to}`, f.message, f.hint, facts.filter(Boolean).join(' · '), f.feature, ...hints.acts(f, answer), boxes);
+  Object.assign(made.dataset, { rule: f.id, at: f.feature });
+  return made;
 }
 
 /** The cards shown, by what they say: one that says the same stays, with what is half typed in it. */
@@ -74,7 +77,7 @@ function once(f, answer) {
 /** What was answered: the question, the answer, and a way to take it back. */
 function answers(answer) {
   const all = [...(answer.answered ?? []).map((a) => [worded(a.finding.message), a.answer]), ...(answer.idle_answers ?? []).map((a) => ['Nothing asks this any more', a])];
-  const one = ([asked, a]) => el('li', {}, el('b', { text: a.answer }), ` ${a.by}, ${a.date} · ${asked} (${a.question})`);
+  const one = ([asked, a]) => el('li', {}, el('b', { text: a.answer }), ` ${a.by}, ${a.date} · ${asked}`);
   if (all.length === 0) return null;
   return el('details', {}, el('summary', { text: `Answered (${all.length})` }), el('ul', {}, ...all.map(one)));
 }
@@ -121,7 +124,7 @@ export function show(answer) {
 function unreadable(problems) {
   const one = (p) => {
     const key = JSON.stringify(p);
-    const made = cards.get(key) ?? card('stop', p.field ? place(p.field) : `Line ${p.line}`, p.message, p.hint, null, p.field || null, ...offers.mending(p));
+    const made = cards.get(key) ?? card('stop', p.field ? place(p.field) : `Line ${p.line}`, p.message, p.hint, null, p.field || null, ...mending(p));
     kept.set(key, made);
     return made;
   };
@@ -132,7 +135,7 @@ function unreadable(problems) {
 function listed(answer) {
   if (!answer.findings) return [el('p', { text: answer.failure ?? 'No order is open yet: start one, and what the rules say of it is here.' })];
   const folded = (title, list) => list.length > 0 && el('details', {}, el('summary', { text: `${title} (${list.length})` }), el('ul', {}, ...list));
-  const said = (list) => (list ?? []).map((n) => el('li', { text: `${n.rule}: ${worded(n.why)}` }));
+  const said = (list) => (list ?? []).map((n) => el('li', { text: `${rule(n.rule)}: ${worded(n.why)}` }));
   return [
     answer.findings.length === 0 && el('p', { text: 'The rules find nothing to say of this order.' }),
     ...WEIGHTS.map((w) => section(answer, w)),

@@ -7,6 +7,7 @@ import { pointer } from './pointer.js';
 import * as machines from './machines.js';
 import { kind, label } from './schema.js';
 import * as units from './units.js';
+import { worded } from './words.js';
 
 let schema = null;
 /** How long a changed field is marked, ms. */
@@ -94,7 +95,7 @@ function list(path, read) {
   add.addEventListener('click', () => grow(made));
   lists.set(pointer(path), made);
   const legend = el('legend', { text: label(name) });
-  return el('fieldset', { class: 'list', 'data-list': pointer(path), title: read.description ?? null }, legend, rows, add);
+  return el('fieldset', { class: 'list', 'data-list': pointer(path), title: worded(read.description ?? '') || null }, legend, rows, add);
 }
 
 /** One more row: a group is written at once, so that what it needs is asked for; a single value when it is typed. */

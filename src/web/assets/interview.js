@@ -12,7 +12,7 @@ export const useSchema = (read) => {
   schema = read;
 };
 /** Counts the boxes, for their names. */
-let boxes = 0;
+let counted = 0;
 
 /** Whether a field is not given, or left open with a question mark. */
 const isOpen = (node) => node === undefined || (typeof node.value === 'string' && node.value.trim().startsWith('?'));
@@ -30,8 +30,8 @@ function wanted(finding) {
 
 function box(path) {
   const read = schema.at(path);
-  boxes += 1;
-  const id = `asked-${boxes}`;
+  counted += 1;
+  const id = `asked-${counted}`;
   const options = kind(read) === 'flag' ? ['true', 'false'] : read.oneOf?.map((one) => one.const);
   const input = options
     ? el('select', { id }, el('option', { value: '', text: 'choose' }), ...options.map((value) => el('option', { value, text: value })))
@@ -45,8 +45,8 @@ function box(path) {
 }
 
 function line(text, value = '') {
-  boxes += 1;
-  const input = el('input', { type: 'text', id: `asked-${boxes}`, autocomplete: 'off' });
+  counted += 1;
+  const input = el('input', { type: 'text', id: `asked-${counted}`, autocomplete: 'off' });
   input.value = value;
   return { input, line: el('p', { class: 'ask' }, el('label', { for: input.id, text }), input) };
 }
@@ -54,16 +54,25 @@ function line(text, value = '') {
 /** What an answer is kept under: the finding's id, with its field where several have it. */
 const question = (finding, asked) => (asked.filter((f) => f.id === finding.id).length > 1 ? `${finding.id} ${finding.feature}` : finding.id);
 
-/** Boxes for the fields a question is about. */
-function fields(finding) {
-  const made = wanted(finding).map(box);
-  if (made.length === 0) return null;
+/** Boxes that fill fields, `[pointer, what stands in it to begin with]`. */
+export function filling(fields) {
+  const made = fields.map(([at, value]) => {
+    const one = box(steps(at));
+    if (value) one.input.value = value;
+    return one;
+  });
   const form = el('form', { class: 'answer' }, ...made.map((m) => m.line), el('button', { text: 'Fill in' }));
   form.addEventListener('submit', (event) => {
     event.preventDefault();
     order.put(made.map(({ path, input }) => [path, input.value]));
   });
   return form;
+}
+
+/** Boxes for the fields a question is about. */
+function asking(finding) {
+  const lacking = wanted(finding);
+  return lacking.length ? filling(lacking.map((path) => [pointer(path), ''])) : null;
 }
 
 /** Boxes for what was agreed, by whom; the day is today. */
@@ -84,8 +93,8 @@ function agreed(finding, asked) {
 
 /** The boxes of a question; `asked` are all questions. */
 export function answering(finding, asked) {
-  const filling = fields(finding);
+  const boxes = asking(finding);
   const other = agreed(finding, asked);
-  if (!filling) return other;
-  return el('div', {}, filling, el('details', {}, el('summary', { text: 'Answer in words instead' }), other));
+  if (!boxes) return other;
+  return el('div', {}, boxes, el('details', {}, el('summary', { text: 'Answer in words instead' }), other));
 }

@@ -160,3 +160,12 @@ export function remove(text, path) {
   if (index === 0) return splice(text, child.start, children[1].start, '');
   return splice(text, endOf(parent, children[index - 1]), endOf(parent, child), '');
 }
+
+/** The text with another name for a member of an object. */
+export function rename(text, path, name) {
+  const member = find(parse(text), path.slice(0, -1))?.members?.find((m) => m.key === path.at(-1));
+  if (!member) return text;
+  SCALAR.lastIndex = member.start;
+  const [written] = SCALAR.exec(text);
+  return splice(text, member.start, member.start + written.length, JSON.stringify(name));
+}

@@ -32,7 +32,7 @@ import * as tabs from './tabs.js';
 import * as theme from './theme.js';
 import * as title from './title.js';
 import * as toolpath from './toolpath.js';
-import { place as placeOf } from './words.js';
+import { place as placeOf, useRules } from './words.js';
 
 /** How long typing rests before the list of files is asked for, ms. */
 const REST = 400;
@@ -229,6 +229,7 @@ async function start() {
   const read = new Schema(schema);
   order.useSchema(read);
   findings.useSchema(read);
+  useRules(starts.rules ?? {});
   form.build(read, revealed);
   files.start(starts);
   folder.start(starts.folder, repeat.show);

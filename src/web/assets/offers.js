@@ -7,8 +7,6 @@ import * as store from './store.js';
 
 /** Digits after the point of a size that is proposed. */
 const DIGITS = { in: 3, mm: 2 };
-/** A measure is a field's own value within this, mm. */
-const SAME = 1e-6;
 
 const button = (text, does) => el('button', { type: 'button', class: 'offer', text, onclick: does });
 
@@ -19,39 +17,6 @@ export function useCount(field, count) {
   if (find(order.tree(), [...path, 'pitch_deg'])) text = remove(text, [...path, 'pitch_deg']);
   store.seal();
   store.edit(text);
-}
-
-/** The whole counts either side of a pitch that does not divide the circle. */
-function counts(problem) {
-  if (!problem.field.endsWith('/pitch_deg')) return [];
-  const pitch = Number(order.typed(order.tree(), steps(problem.field)));
-  const below = Math.floor(360 / pitch);
-  if (!(pitch > 0) || !(below >= 1) || !Number.isFinite(below) || 360 % pitch === 0) return [];
-  const group = problem.field.slice(0, -'/pitch_deg'.length);
-  return [below, below + 1].map((n) => button(`Take ${n} grooves, ${shown(360 / n, 4)}° apart`, () => useCount(group, n)));
-}
-
-const POINT = /^write the decimal point: (.+)$/;
-
-/** What a problem's hint would put in, as buttons. */
-export function mending(problem) {
-  const [, number] = POINT.exec(problem.hint ?? '') ?? [];
-  const written = number && problem.field ? [button(`Write ${number}`, () => order.put([[steps(problem.field), number]]))] : [];
-  return [...written, ...counts(problem)];
-}
-
-/** The limit in place of a size that a finding measures. */
-export function limit(finding, answer) {
-  const { measured, limit: most, unit, feature } = finding;
-  const node = find(order.tree(), steps(feature));
-  if (unit !== 'mm' || measured === null || most === null || node?.kind !== 'scalar') return [];
-  const own = answer.mm_per_unit * Number(node.raw);
-  if (!(Math.abs(own - measured) < SAME)) return [];
-  const power = 10 ** DIGITS[answer.units];
-  const size = (most / answer.mm_per_unit) * power;
-  // to the side that keeps the limit
-  const kept = (most > measured ? Math.ceil(size - SAME) : Math.floor(size + SAME)) / power;
-  return [button(`Take ${shown(kept, 4)} ${answer.units}`, () => order.put([[steps(feature), String(kept)]]))];
 }
 
 /** Writes a proposed recess into one side or both, in place of what stands there. */

@@ -2,8 +2,10 @@
 import { el, shown } from './dom.js';
 import { shape } from './markup.js';
 import { plot } from './plot.js';
-import { worded } from './words.js';
+import { rule, worded } from './words.js';
 
+/** The column that names rules. */
+const RULES = 'Rule';
 const text = (value) => (typeof value === 'number' ? shown(value, digits(value)) : worded(value ?? '–'));
 /** Digits after the point that say something. */
 const digits = (v) => (Math.abs(v) >= 1000 ? 0 : Math.abs(v) >= 100 ? 1 : Math.abs(v) >= 0.01 ? 3 : 6);
@@ -16,7 +18,7 @@ function rows(list) {
 
 function table(part) {
   const heads = part.columns.map((c) => el('th', { scope: 'col', text: c.unit ? `${c.label}, ${c.unit}` : c.label }));
-  const lines = part.lines.map((line) => el('tr', {}, ...line.map((v) => el('td', { text: text(v) }))));
+  const lines = part.lines.map((line) => el('tr', {}, ...line.map((v, i) => el('td', { text: part.columns[i].label === RULES ? rule(v) : text(v) }))));
   const made = el('table', {}, el('thead', {}, el('tr', {}, ...heads)), el('tbody', {}, ...lines));
   return [el('div', { class: 'scroll', role: 'group', tabindex: '0', 'aria-label': part.title }, made), source(part.source)];
 }

@@ -4,9 +4,10 @@ import { byId, el, fill, money, shown } from './dom.js';
 import { save } from './files.js';
 import * as folder from './folder.js';
 import { notice } from './notice.js';
+import * as order from './order.js';
 import * as picked from './picked.js';
 import * as store from './store.js';
-import { worded } from './words.js';
+import { place, worded } from './words.js';
 
 /** Counts the questions, so that a late answer to an old one is not shown. */
 let asked = 0;
@@ -47,8 +48,15 @@ function row(stock, answer) {
   return el('tr', {}, ...cells.map((text, i) => el('td', { 'data-head': HEADS[i], text: String(text) })), el('td', {}, act));
 }
 
+/** A wheel that only just cannot be used: what the customer would have to agree to, put in at a click. */
+function asking({ question }) {
+  const sizes = [...question.matchAll(/(outside diameter|thickness|bore) of (\S+ (?:in|mm)) instead of/g)].map(([, what, size]) => [['wheel', what.replace(' ', '_')], size]);
+  const said = sizes.map(([path, size]) => `${place(path).toLowerCase()} ${size}`).join(', ');
+  return [` · to ask the customer: ${question} `, sizes.length ? el('button', { type: 'button', class: 'offer', text: `Agreed: ${said}`, onclick: () => order.put(sizes) }) : ''];
+}
+
 function others(answer) {
-  const rejected = answer.rejected.map((r) => el('li', {}, el('b', { text: r.id }), ` ${r.reasons.join('; ')}${r.question ? ` · to ask the customer: ${r.question}` : ''}`));
+  const rejected = answer.rejected.map((r) => el('li', {}, el('b', { text: r.id }), ` ${r.reasons.join('; ')}`, ...(r.question ? asking(r) : [])));
   const unread = answer.problems.map((p) => el('li', { text: `line ${p.line}: ${p.message}` }));
   const all = [...rejected, ...unread];
   return all.length ? el('details', {}, el('summary', { text: `Cannot be used (${all.length})` }), el('ul', {}, ...all)) : null;

@@ -25,11 +25,22 @@ const PLACES = {
 const QUOTED = /`([^`]*)`/g;
 const COMMAND = /`wheeldraft ([a-z]+)[^`]*`/g;
 
+/** A name of the file's in the middle of a sentence, such as `fillet_radius`. */
+const NAMED = /\b[a-z]+(?:_[a-z0-9]+)+\b/g;
+const inWords = (name) => label(name).replace(/^[A-Z](?![ A-Z])/, (letter) => letter.toLowerCase());
+
+/** What the rules are called, by id. */
+let rules = {};
+export const useRules = (told) => {
+  rules = told;
+};
+export const rule = (id) => rules[id] ?? id;
+
 /** A message with the names of fields in words, and the places of the page in place of commands. */
 export function worded(text) {
   const said = (_, path) => `“${place(path.split(/[./]/))}”`;
   const does = (_, command) => PLACES[command] ?? 'the command line';
-  return text.replace(COMMAND, does).replace(DOTTED, said).replace(POINTED, said).replace(QUOTED, '“$1”');
+  return text.replace(COMMAND, does).replace(DOTTED, said).replace(POINTED, said).replace(QUOTED, '“$1”').replace(NAMED, inWords);
 }
 
 /** The same as a sentence of its own. */
