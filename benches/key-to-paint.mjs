@@ -17,9 +17,11 @@ function watch() {
   const paints = [];
   let pressed = null;
   document.addEventListener('keydown', (event) => { pressed = event.timeStamp; }, true);
-  new MutationObserver(() => {
+  // what is the same in the next drawing stays in place, so that it shows by what changes in it
+  const isDrawn = ({ type, target }) => (target.id === 'port' && type === 'childList') || (target.closest ? target : target.parentElement)?.closest('svg');
+  new MutationObserver((records) => {
     const from = pressed;
-    if (from === null) return;
+    if (from === null || !records.some(isDrawn)) return;
     pressed = null;
     // a message after the frame: the frame is painted
     requestAnimationFrame(() => {
@@ -27,7 +29,7 @@ function watch() {
       port1.onmessage = () => paints.push(performance.now() - from);
       port2.postMessage(null);
     });
-  }).observe(document.getElementById('port'), { childList: true });
+  }).observe(document.getElementById('port'), { childList: true, subtree: true, characterData: true, attributes: true });
   window.paints = paints;
 }
 

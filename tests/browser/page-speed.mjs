@@ -10,7 +10,9 @@ const PACE = 120;
 /** In the page: counts the drawings. */
 function watch() {
   window.drawings = 0;
-  new MutationObserver(() => { window.drawings += 1; }).observe(document.getElementById('port'), { childList: true });
+  const isDrawn = ({ type, target }) => (target.id === 'port' && type === 'childList') || (target.closest ? target : target.parentElement)?.closest('svg');
+  const seen = (records) => { if (records.some(isDrawn)) window.drawings += 1; };
+  new MutationObserver(seen).observe(document.getElementById('port'), { childList: true, subtree: true, characterData: true, attributes: true });
 }
 
 await onPage(async (desk) => {

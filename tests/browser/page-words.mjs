@@ -10,7 +10,7 @@ const read = (...path) => readFileSync(join(ROOT, ...path), 'utf8');
 const BASES = ['straight.json', ...readdirSync(join(ROOT, 'templates')).filter((n) => /^(recessed|taper|face).*\.json$/.test(n))].map((n) => read('templates', n));
 const ALL = [...BASES, read('demo-data', '1042.json'), JSON.stringify(JSON.parse(read('tests', 'cases', 'rules', 'sound.json')).order)];
 /** Ids of rules that are words of the trade as well. */
-const WORDS = ['run-in', 'guard', 'label', 'lifting', 'storage', 'bushing'];
+const WORDS = ['run-in', 'guard', 'label', 'lifting', 'storage', 'bushing', 'heavy-point'];
 const RULES = readdirSync(join(ROOT, 'tests', 'cases', 'rules')).map((n) => n.replace('.json', '')).filter((id) => id.includes('-') && !WORDS.includes(id));
 
 let seed = Number(process.env.WORD_SEED ?? 22);
@@ -49,7 +49,7 @@ const shown = (page) => page.evaluate(() => {
 
 const UNWORDED = [
   [/(?:^|[\s“(])\/(?:order|wheel|blank|machine|mount|work|tooling|tolerances|answers|drawing)\b\S*/, 'a place of the file'],
-  [/\b(?:order|wheel|blank|machine|mount|work|tooling|tolerances|answers|drawing)\.[a-z][a-z_.0-9]*\b(?!json)/, 'a path'],
+  [/(?<![-\w])(?:order|wheel|blank|machine|mount|work|tooling|tolerances|answers|drawing)\.[a-z][a-z_.0-9]*\b/, 'a path'],
   [/\b[a-z]+_[a-z_]+\b/, 'a field as programs write it'],
   [/\bwheeldraft [a-z]+|(?:^|\s)--[a-z]+/, 'a command'],
   [new RegExp(`(?:^|[\\s(“])(?:${RULES.join('|')})(?:$|[\\s),:”])`, 'm'), 'the id of a rule'],

@@ -42,9 +42,9 @@ function plain(path, schema, required, called) {
   const show = (root, file) => {
     const value = order.typed(root, path);
     last = value;
-    // `2-1/2` while it is typed, `2-1/2 in` afterwards
-    const typing = document.activeElement === input && find(root, path)?.raw === order.written(input.value, schema, file);
-    if (input.value !== value && !typing) choose(input, value);
+    // `2-1/2` while it is typed, `2-1/2 in` afterwards; what has the keyboard is asked last, since the browser lays the page out to say so
+    const isTyped = () => find(root, path)?.raw === order.written(input.value, schema, file) && document.activeElement === input;
+    if (input.value !== value && !isTyped()) choose(input, value);
     say(parts.unit, bare(value) ? unit(name, schema, file) : '');
   };
   return { element, input, show, fault: (list) => faults(element, input, parts.fault, list) };

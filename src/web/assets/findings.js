@@ -4,6 +4,7 @@ import { lead } from './form.js';
 import * as hints from './hints.js';
 import * as interview from './interview.js';
 import { mending } from './mending.js';
+import * as order from './order.js';
 import { place, rule, sentence, worded } from './words.js';
 
 export const { useSchema } = interview;
@@ -35,10 +36,12 @@ function leading(field) {
 
 function card(weight, title, message, hint, facts, field, ...more) {
   const head = el('p', { class: 'what' }, el('b', { class: 'weight', text: title }), ` ${sentence(message)}`);
-  const body = [head, hint && el('p', { class: 'hint', text: `→ ${worded(hint)}` }), ...more, facts && el('p', { class: 'facts', text: facts })];
+  const body = [head, hint && el('p', { class: 'hint', text: `→ ${sentence(hint)}` }), ...more, facts && el('p', { class: 'facts', text: facts })];
   return el('li', { class: 'finding', 'data-weight': weight }, el('div', { class: 'body' }, ...body.filter(Boolean)), field && leading(field));
 }
 
+/** Where a limit was had from, in words. */
+const BASES = { read: 'read in the source', digest: 'read in a summary', memory: 'from memory', practice: 'practice', calc: 'calculation', inference: 'inference' };
 const TITLES = { stop: 'STOP', ask: 'ASK', note: 'NOTE' };
 
 /** A value with its unit; a length in the order's unit as well. */
@@ -53,7 +56,7 @@ function finding(f, answer) {
     place(f.feature),
     f.measured !== null && `measured ${amount(f.measured, f.unit, answer)}`,
     f.limit !== null && `limit ${amount(f.limit, f.unit, answer)}`,
-    `${f.source}${f.section ? `, ${f.section}` : ''} (${f.kind}, ${f.basis})`,
+    `${f.source}${f.section ? `, ${f.section}` : ''} (${[...new Set([f.kind, BASES[f.basis] ?? f.basis])].join(', ')})`,
     `rule “${rule(f.id)}”`,
   ];
   const to = f.severity === 'ask' ? ` the ${f.to}` : '';
@@ -121,10 +124,14 @@ export function show(answer) {
   cards = kept;
 }
 
+const hasFields = () => order.tree() !== undefined;
+
 function unreadable(problems) {
   const one = (p) => {
-    const key = JSON.stringify(p);
-    const made = cards.get(key) ?? card('stop', p.field ? place(p.field) : `Line ${p.line}`, p.message, p.hint, null, p.field || null, ...mending(p));
+    const key = JSON.stringify([p, hasFields()]);
+    // a text that cannot be read has lines, no fields
+    const field = hasFields() ? p.field : '';
+    const made = cards.get(key) ?? card('stop', field ? place(field) : `Line ${p.line}`, p.message, p.hint, null, field || null, ...mending(p));
     kept.set(key, made);
     return made;
   };

@@ -109,7 +109,8 @@ const BUTTONS = {
   },
   complete: (f) => [button('Leave no groove out', () => { store.seal(); store.edit(remove(store.text(), steps(f.feature))); })],
   counts: () => [button('Choose a groove count', () => go('strength', 'counts'))],
-  recess: () => [button('See what recess is proposed', () => go('strength', 'recess'))],
+  // a bolt whose length is not known is asked for first
+  recess: (f) => (f.id === 'bolts-reach' && f.measured === null ? [] : [button('See what recess is proposed', () => go('strength', 'recess'))]),
   blank: () => [button('Choose a blank from stock', () => go('files', 'blanks-title'))],
   example(f) {
     const [, said] = /such as "([^"]+)"/.exec(f.hint) ?? [];

@@ -18,7 +18,7 @@ import * as keep from './keep.js';
 import { focused, lightField, lightUp } from './lit.js';
 import * as looks from './looks.js';
 import * as machines from './machines.js';
-import { notice } from './notice.js';
+import { clear as putAway, notice } from './notice.js';
 import * as now from './now.js';
 import * as order from './order.js';
 import * as printing from './printing.js';
@@ -147,7 +147,7 @@ function changed(how, before) {
   if (how === 'undo') showChange(before, root);
   if (isEmpty()) welcome();
   else now.wait();
-  if (how === 'load') inplace.close(false);
+  if (how === 'load') [() => inplace.close(false), putAway].forEach((does) => does());
   if (!isTyped) atonce.draw(false);
   lookElsewhere();
 }

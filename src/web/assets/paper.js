@@ -18,7 +18,7 @@ function rows(list) {
 
 function table(part) {
   const heads = part.columns.map((c) => el('th', { scope: 'col', text: c.unit ? `${c.label}, ${c.unit}` : c.label }));
-  const lines = part.lines.map((line) => el('tr', {}, ...line.map((v, i) => el('td', { text: part.columns[i].label === RULES ? rule(v) : text(v) }))));
+  const lines = part.lines.map((line) => el('tr', {}, ...line.map((v, i) => el('td', { text: part.columns[i].label === RULES ? String(v).replace(/\S+$/, rule) : text(v) }))));
   const made = el('table', {}, el('thead', {}, el('tr', {}, ...heads)), el('tbody', {}, ...lines));
   return [el('div', { class: 'scroll', role: 'group', tabindex: '0', 'aria-label': part.title }, made), source(part.source)];
 }

@@ -1,6 +1,6 @@
 // Looking at a drawing: zoom and pan by wheel, fingers, buttons and keys; its dimensions lead to their fields.
 import { byId, el, say } from './dom.js';
-import { drawing } from './markup.js';
+import { drawing, redrawn } from './markup.js';
 
 /** Pixels of a millimetre at 100 %, as CSS has it. */
 const PER_MM = 96 / 25.4;
@@ -44,7 +44,8 @@ export function start(onPoint, onPick) {
 export function show(text, name) {
   // the same again: what the rules say of it came after the drawing
   if (paper && text === drawnText && name === shown) return true;
-  const made = drawing(text);
+  if (paper && name === shown) narrow();
+  const made = paper && name === shown && redrawn(paper, text) ? paper : drawing(text);
   if (!made) return false;
   drawnText = text;
   const [, , width, height] = made.getAttribute('viewBox').split(' ').map(Number);
@@ -55,11 +56,13 @@ export function show(text, name) {
   const now = placed();
   const isOther = now !== was || !paper;
   if (isOther) place = places.get(now) ?? { ...place, fitted: true };
-  made.setAttribute('focusable', 'false');
-  isWide = false;
-  paper?.remove();
-  paper = made;
-  byId('port').prepend(made);
+  if (made !== paper) {
+    made.setAttribute('focusable', 'false');
+    isWide = false;
+    paper?.remove();
+    paper = made;
+    byId('port').prepend(made);
+  }
   // of the same size it lies where the last one did; to ask for the room there is would lay the page out once more
   if (place.fitted && isOther) fit();
   else put();
@@ -98,6 +101,12 @@ function widen() {
       line.after(wide);
     }
   }
+}
+
+/** Takes the companions away: the drawing is as it was made. */
+function narrow() {
+  if (isWide) for (const wide of paper.querySelectorAll('.reach')) wide.remove();
+  isWide = false;
 }
 
 /** The fields that the drawing shows, in its order. */
