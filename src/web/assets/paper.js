@@ -57,7 +57,9 @@ function contours(part) {
   return [svg, el('p', { text: said }), el('p', { class: 'small', text: part.legend }), source(part.source)];
 }
 
-const notes = (list) => [el('ul', { class: 'notes' }, ...list.map((n) => el('li', { text: worded(n) })))];
+/** A note that begins with a rule's id begins with its name instead. */
+const named = (note) => note.replace(/^[a-z]+(?:-[a-z]+)*(?=: )/, rule);
+const notes = (list) => [el('ul', { class: 'notes' }, ...list.map((n) => el('li', { text: worded(named(n)) })))];
 
 function content(part) {
   if (part.rows) return rows(part.rows);
