@@ -49,7 +49,9 @@ async function everyField(desk) {
     check(`${at} is in the form`, one !== undefined);
     if (!one) continue;
     check(`${at} has a label`, one.label.trim().length > 1, one.label);
-    check(`${at} has its help`, one.described.includes(s.description ?? ''), one.described);
+    // names of the file's are quoted there and words here
+    const plain = (text) => text.replace(/[`“”]/g, '').replaceAll('_', ' ').toLowerCase();
+    check(`${at} has its help`, plain(one.described).includes(plain(s.description ?? '')), one.described);
     const choices = (s.oneOf ?? []).map((c) => c.const);
     if (choices.length) check(`${at} has its choices`, choices.join() === one.choices.join(), one.choices.join());
   }

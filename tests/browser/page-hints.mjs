@@ -68,6 +68,7 @@ await onPage(async (desk) => {
   }
   check('sizes were put in at a click', written > 25, `${written}`);
   await mended(desk);
+  await nearlyThere(desk);
 });
 
 /** The card of a finding has the button that its rule's hint stands for; a size that is put in ends it. */
@@ -122,4 +123,22 @@ async function mended(desk) {
     count += 1;
   }
   check('many problems were mended at a click', count > 40, `${count}`);
+}
+
+/** A stock wheel that only just misses a size: what the customer would have to agree to is a button. */
+async function nearlyThere(desk) {
+  const { page } = desk;
+  await desk.openText(JSON.stringify(SOUND), 'near.json');
+  await desk.drawn();
+  await desk.tab('files');
+  const { outside_diameter: d, thickness: t } = SOUND.wheel;
+  const list = `id,outside_diameter,thickness,bore,count,marking,max_operating_speed\nQ-7,${d - 0.4} mm,${t + 10} mm,127 mm,9,${SOUND.blank.marking},${SOUND.blank.max_operating_speed}\n`;
+  await page.setInputFiles('#picked-stock', { name: 'stock.csv', mimeType: 'text/csv', buffer: Buffer.from(list) });
+  const offer = page.locator('#blanks .offer');
+  await offer.waitFor({ state: 'attached' });
+  check('it says what would be agreed', (await offer.textContent()) === `Agreed: outside diameter ${d - 0.4} mm`, await page.textContent('#blanks'));
+  await page.locator('#blanks summary').click();
+  await offer.click();
+  await desk.settled();
+  check('and it is the order’s size then', JSON.parse(await desk.text()).wheel.outside_diameter === `${d - 0.4} mm`, await desk.text());
 }
