@@ -1,5 +1,5 @@
 // How long from a key to the paint in Chromium, and what a letter costs the program and the page. No test: it says the machine and its load, and
-// judges nothing. See benches/README.md.
+// judges nothing. With FREE=1 frames do not wait for the beat of a screen, 16.7 ms at 60 Hz: what is left is work. See benches/README.md.
 import { readFileSync } from 'node:fs';
 import { cpus, loadavg } from 'node:os';
 import { join } from 'node:path';
@@ -95,4 +95,4 @@ await onPage(async (desk) => {
   console.log(`${cpus().length} × ${cpus()[0].model}, load ${loadavg()[0].toFixed(1)}, ${KEYS} letters each`);
   for (const look of (process.env.LOOKS ?? 'section,side-a,sheet').split(',')) await typed(desk, cdp, look);
   for (const address of ['/view/section', '/draw/sheet']) await redrawn(desk, address);
-}, { args: [] });
+}, { args: process.env.FREE ? ['--disable-frame-rate-limit', '--disable-gpu-vsync'] : [] });
