@@ -36,6 +36,7 @@ PAPER = {"A4": ((210, 297), (20, 10, 10)), "A3": ((420, 297), (20, 10, 10)), "A2
 SIZE = 2e-4             # pt: what single precision leaves of 1190.5512
 ROUNDED = 6e-4          # half of the third decimal, with room for the second rounding of dual units
 SPARE = 4               # glyphs that are no character: the missing one and the like
+USUAL = {chr(c) for c in range(32, 127)} | set("§°±²³·×Ø–−≤≥√…")  # every paper's font holds these, used or not
 DPI = 150
 STRAY, REACH = 2e-3, 2  # share of dark pixels that may lie off the other picture; pixels
 
@@ -112,7 +113,7 @@ def paper_of(size):
 def judge_pages(checks, name, order, reader):
     named = order.get("drawing", {}).get("sheet")
     n = len(reader.pages)
-    used = len({letter for page in reader.pages for letter in page.extract_text()})
+    used = len({letter for page in reader.pages for letter in page.extract_text()} | USUAL)
     for i, page in enumerate(reader.pages):
         at = f"{name} page {i + 1}"
         size = (float(page.mediabox.width), float(page.mediabox.height))
@@ -135,7 +136,7 @@ def resources(page, kind):
 
 
 def judge_fonts(checks, at, page, used):
-    """`used`: how many different characters the document has; a subset has no more glyphs, but for a few that stand for none."""
+    """`used`: how many different characters the document has beside the usual ones; a subset has no more glyphs, but for a few that stand for none."""
     fonts = resources(page, "/Font")
     checks.that(f"{at} has fonts", len(fonts) > 0)
     for font in fonts:
