@@ -57,7 +57,10 @@ def tools(order, rng):
     sets = [wheel[side]["grooves"] for side in ("side_a", "side_b") if "grooves" in wheel.get(side, {})]
     runouts = [length(g["cutter_diameter"], unit, "disc") for g in sets if g.get("inner_end") == "runout"]
     if runouts and rng.random() < 0.6:
-        order["tooling"]["groove_cutter_diameter"] = f"{min(runouts) * rng.uniform(0.6, 0.95):.1f} mm"
+        # smaller than any run-out is ordered for, larger than twice the deepest groove
+        deepest = max(length(g["depth"], unit, "depth") for g in sets)
+        smaller = min(runouts) * rng.uniform(0.6, 0.97)
+        order["tooling"]["groove_cutter_diameter"] = f"{max(smaller, 2.1 * deepest):.1f} mm"
     return order, per_pass
 
 
