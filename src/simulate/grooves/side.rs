@@ -20,6 +20,9 @@ const ACROSS: usize = 9;
 const LEFT: f64 = 2.0 * LEAST_CUT;
 const NUDGE: f64 = 0.1;
 
+/// Stone above a run-out that counts as left, mm: on a steep arc what chords leave is several times as much down as it is across.
+const STEEP: f64 = 5.0 * LEFT;
+
 /// How far beyond an end a cut is none, mm: slivers between a straight end and a round wall are thinner.
 const SLIVER: f64 = LEAST_CUT;
 
@@ -285,7 +288,8 @@ impl<'a> Bench<'a> {
             };
             let short = |p: &&Place| p.may - p.cut > ridge + LEFT + self.off;
             for place in slice.places.iter().filter(short) {
-                if self.could_reach(&lanes, slice.v, place.u) || self.could_climb(&lanes, slice.v, place.u) {
+                let on_arc = place.may - place.cut > ridge + STEEP + self.off;
+                if self.could_reach(&lanes, slice.v, place.u) || on_arc && self.could_climb(&lanes, slice.v, place.u) {
                     return Err(Objection::Leaves(format!(
                         "leaves {} mm of groove {} at diameter {} mm that the disc could have cut",
                         fixed(place.may - place.cut, 3),
