@@ -112,6 +112,18 @@ async function everywhere(desk, colour) {
   await desk.picture(`unfinished-${colour}`);
 }
 
+/** The dialog that repeats an order, with a field to change. */
+async function repeated(desk, what) {
+  const { page } = desk;
+  await page.click('#start');
+  await page.click('#repeat-open');
+  await page.click('#repeat-add');
+  await judged(desk, `${what}, repeat`);
+  await reflows(desk, `${what}, repeat`);
+  await desk.picture(`repeat-${what}`);
+  await page.keyboard.press('Escape');
+}
+
 /** Grips on the drawing, and the dialogs that end a call. */
 async function finished(desk, what) {
   const { page } = desk;
@@ -121,6 +133,7 @@ async function finished(desk, what) {
   await judged(desk, `${what}, section with grips`);
   await reflows(desk, `${what}, section with grips`);
   await desk.picture(`grips-${what}`);
+  await repeated(desk, what);
   await desk.look('sheet');
   await desk.tab('files');
   await page.click('#compare-keep');
