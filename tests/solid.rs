@@ -7,7 +7,7 @@ use std::fs;
 use std::path::Path;
 use wheeldraft::groove::Grooves;
 use wheeldraft::section::Section;
-use wheeldraft::solid::{Mesh, Solid, Use};
+use wheeldraft::solid::{Curve, Mesh, Shape, Solid, Use};
 
 /// Every edge is used twice, once each way, and every loop goes on where the edge before ended.
 #[track_caller]
@@ -95,6 +95,38 @@ fn helical_grooves_of_the_face_are_made() {
         let solid = Solid::of(&job, &Section::of(&job.wheel).unwrap()).unwrap_or_else(|e| panic!("{bottom}: {e}"));
         assert_closed(&solid, bottom);
         assert_meshed(&order, 0.05, bottom).unwrap();
+    }
+}
+
+/// Walls and floors meet tapers and the outside diameter in the curves that geometry names, and in no others.
+#[test]
+fn plane_cuts_of_cylinders_and_cones_are_conic_sections() {
+    let mut order: serde_json::Value = serde_json::from_str(ORDER).unwrap();
+    let taper = serde_json::json!({ "from_diameter": 200, "to_diameter": 300, "depth": 2 });
+    for (bottom, inner, wanted) in [
+        // upright walls along a cone
+        ("flat", 210.0, vec![Shape::Hyperbola]),
+        // a floor steeper than the taper
+        ("flat", 180.0, vec![]),
+        ("vee", 210.0, vec![Shape::Ellipse, Shape::Hyperbola]),
+    ] {
+        let mut grooves =
+            serde_json::json!({ "count": 12, "width": 5, "depth": 4, "inner_diameter": inner, "bottom": bottom });
+        if bottom == "vee" {
+            grooves["vee_angle_deg"] = 90.into();
+        }
+        order["wheel"]["side_b"] = serde_json::json!({ "grooves": grooves, "taper": taper });
+        let job = job(&order);
+        let solid = Solid::of(&job, &Section::of(&job.wheel).unwrap()).unwrap_or_else(|e| panic!("{bottom}: {e}"));
+        assert!(
+            solid.edges.iter().all(|e| !matches!(e.curve, Curve::Spline { .. })),
+            "{bottom} from {inner}: a spline"
+        );
+        for shape in wanted {
+            let found = solid.edges.iter().filter(|e| matches!(&e.curve, Curve::Conic(conic) if conic.shape == shape));
+            assert!(found.count() >= 12, "{bottom} from {inner}: {shape:?}");
+        }
+        assert_meshed(&order, 0.02, bottom).unwrap();
     }
 }
 

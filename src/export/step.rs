@@ -5,7 +5,7 @@
 
 use super::model::{Colour, Label};
 use crate::quantity::{KG_PER_MM3, trimmed};
-use crate::solid::{CLOSENESS, Curve, Edge, Element, Face, Helicoid, Solid, Surface, Use, Vector};
+use crate::solid::{CLOSENESS, Conic, Curve, Edge, Element, Face, Helicoid, Shape, Solid, Surface, Use, Vector};
 use std::collections::HashMap;
 use std::f64::consts::PI;
 use std::fmt::Write;
@@ -172,9 +172,21 @@ impl File {
                 let frame = self.frame(*centre, *axis, start - centre);
                 self.add(format!("CIRCLE('',#{frame},{})", length(*radius)))
             }
+            Curve::Conic(conic) => self.conic(conic),
             Curve::Spline { points, knots } => self.spline(points, knots),
         };
         self.add(format!("EDGE_CURVE('',#{},#{},#{curve},.T.)", vertices[edge.start], vertices[edge.end]))
+    }
+
+    fn conic(&mut self, conic: &Conic) -> usize {
+        let Conic { shape, centre, along, across } = conic;
+        let frame = self.frame(*centre, along.cross(across).normalize(), *along);
+        let [first, second] = [along, across].map(|half| length(half.norm()));
+        self.add(match shape {
+            Shape::Ellipse => format!("ELLIPSE('',#{frame},{first},{second})"),
+            Shape::Parabola => format!("PARABOLA('',#{frame},{first})"),
+            Shape::Hyperbola => format!("HYPERBOLA('',#{frame},{first},{second})"),
+        })
     }
 
     /// Cubic pieces that meet in double knots.

@@ -6,7 +6,7 @@ use super::plan::{Frame, Path, Places, PlanEdge, Trace};
 use super::bottom::Piece as BottomPiece;
 use super::relief::{Cover, Relief};
 use super::turned::revolved;
-use super::{Curve, Edge, Solid, SolidError, Surface, Use, Vector, curve, follow, name};
+use super::{Curve, Edge, Solid, SolidError, Surface, Use, Vector, conic, curve, follow, name};
 use crate::geometry::Point;
 use crate::groove::{FaceGroove, Grooves};
 use crate::section::{Feature, Section};
@@ -253,7 +253,8 @@ impl Build<'_> {
         let mut guides = vec![start];
         guides.extend(GUIDES.map(at));
         guides.push(end);
-        follow::meeting([&own, &other], &guides).ok_or_else(|| self.lost(s, "an edge of them cannot be followed"))
+        let found = conic::of([&own, &other], &guides).or_else(|| follow::meeting([&own, &other], &guides));
+        found.ok_or_else(|| self.lost(s, "an edge of them cannot be followed"))
     }
 
     /// Turned faces and bottoms of grooves, cell by cell.

@@ -1,6 +1,6 @@
 //! Lines and circles in space, told from places along them.
 
-use super::{Curve, Vector};
+use super::{Conic, Curve, Vector};
 use crate::tolerance::ROUNDED;
 
 /// Places that must lie on a line or circle.
@@ -40,6 +40,10 @@ pub fn moved(curve: &Curve, ends: [Vector; 2], turned: impl Fn(Vector) -> Vector
     match curve {
         Curve::Line => Curve::Line,
         Curve::Circle { centre, axis, radius } => Curve::Circle { centre: turned(*centre), axis: turned(*axis), radius: *radius },
+        Curve::Conic(of) => {
+            let [centre, along, across] = [of.centre, of.along, of.across].map(turned);
+            Curve::Conic(Conic { centre, along, across, ..*of })
+        }
         Curve::Spline { points, knots } => {
             let mut points: Vec<Vector> = points.iter().map(|&p| turned(p)).collect();
             let last = points.len() - 1;

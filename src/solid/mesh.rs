@@ -111,8 +111,15 @@ fn root(same: &[usize], mut i: usize) -> usize {
 
 /// The points of an edge, its ends included.
 fn parted(edge: &Edge, solid: &Solid, deviation: f64, points: &mut Vec<Vector>) -> Vec<usize> {
+    let first = points.len();
+    points.extend(inner(edge, solid, deviation));
+    [edge.start].into_iter().chain(first..points.len()).chain([edge.end]).collect()
+}
+
+/// Places along an edge, its ends left out, so many that chords lie near enough.
+pub fn inner(edge: &Edge, solid: &Solid, deviation: f64) -> Vec<Vector> {
     let (start, end) = (solid.vertices[edge.start], solid.vertices[edge.end]);
-    let inner: Vec<Vector> = match &edge.curve {
+    match &edge.curve {
         Curve::Line => Vec::new(),
         Curve::Circle { centre, axis, radius } => {
             let from = start - centre;
@@ -126,16 +133,14 @@ fn parted(edge: &Edge, solid: &Solid, deviation: f64, points: &mut Vec<Vector>) 
             };
             (1..pieces).map(at).collect()
         }
+        Curve::Conic(conic) => conic.places([start, end], deviation),
         Curve::Spline { points, knots } => {
             let places = curve::cubics(points, knots).into_iter().flat_map(|cubic| cubic_places(cubic, deviation));
             let mut places: Vec<Vector> = places.collect();
             places.pop();
             places
         }
-    };
-    let first = points.len();
-    points.extend(inner);
-    [edge.start].into_iter().chain(first..points.len()).chain([edge.end]).collect()
+    }
 }
 
 /// Places of a cubic piece, its beginning left out, so many that chords lie near enough.

@@ -7,6 +7,7 @@
 mod bottom;
 mod build;
 mod cells;
+mod conic;
 mod contact;
 mod curve;
 mod follow;
@@ -22,6 +23,7 @@ mod surface;
 mod turned;
 mod volume;
 
+pub use conic::{Conic, Shape};
 pub use helix::{Element, Helicoid};
 pub use mesh::Mesh;
 pub use name::field;
@@ -76,6 +78,8 @@ pub enum Curve {
         /// The radius.
         radius: f64,
     },
+    /// An ellipse, a parabola or a hyperbola.
+    Conic(Conic),
     /// Cubic pieces that keep their direction where they meet: both ends and, for each piece, the two control points between.
     Spline {
         /// The control points.

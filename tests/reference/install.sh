@@ -41,5 +41,5 @@ if ! "$venv/bin/python" -c 'import OCP.BRepAlgoAPI' 2>/dev/null; then
         exit 1
     }
 fi
-"$venv/bin/python" -c 'import ezdxf, shapely, mpmath, scipy, skfem, numpy, pypdf, pypdfium2, zxingcpp, PIL, jsonschema, trimesh'
+"$venv/bin/python" -c 'import ezdxf, shapely, mpmath, scipy, skfem, numpy, pypdf, pypdfium2, zxingcpp, PIL, jsonschema, trimesh, steputils.p21'
 echo "$wanted" > "$venv/requirements.sha256"

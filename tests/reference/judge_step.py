@@ -30,6 +30,7 @@ import groove_surfaces
 import judging
 import solid
 import solid_files
+import step_reading
 from half_section import contour
 from order_model import resolve
 from solid_files import Wrong, write
@@ -121,6 +122,7 @@ def inspect(lines, name, path, order, want):
     faces, predicted = len(solid.explore(shape, TopAbs_FACE)), face_count(wheel)
     if predicted is not None:
         lines.that(f"{name} has the faces of its section and grooves", faces == predicted, f"{faces} of {predicted}")
+    step_reading.inspect(lines, name, text, stem, {"faces": faces, "density": wheel.density, "volume": w["volume"]})
     # angles of the order count clockwise about z, which points into side A
     points = [(x, -y, z) for x, y, z in points_of(shape, POINTS)]
     sets = groove_surfaces.of(wheel)
@@ -199,6 +201,17 @@ def doctored(text):
     yield "no file of solids", text.replace("MANIFOLD_SOLID_BREP", "MANIFOLD_SOLID_BREB")
 
 
+def read_again(text, want):
+    """What the second reader alone says of a file of GROOVED."""
+    trial = judging.Checks(quiet=True)
+    try:
+        faces = text.count("=ADVANCED_FACE(")
+        step_reading.inspect(trial, "trial", text, "S1-A", {"faces": faces, "density": resolve(GROOVED).density, "volume": want["wheel"]["volume"]})
+    except Exception:
+        trial.that("read", False)
+    return trial
+
+
 def other_orders(order):
     """Orders that differ from this grooved one by little, by what differs."""
     def changed(path, value):
@@ -218,7 +231,7 @@ def other_orders(order):
 
 
 GROOVED = {
-    "order": {"number": "S1", "revision": "A", "item": "grooves over a taper and a corner"}, "units": "mm",
+    "order": {"number": "S1", "revision": "A", "item": "grooves over a taper and a corner"}, "units": "mm", "blank": {"density": "2.2 g/cm3"},
     "wheel": {"outside_diameter": 300, "thickness": 40, "bore": 80, "side_a": {
         "taper": {"from_diameter": 200, "to_diameter": 280, "depth": 1}, "corner": {"radius": 2},
         "grooves": {"count": 12, "width": 4, "depth": 3, "inner_diameter": 150, "bottom": "round", "start_deg": 7, "skew_deg": 12, "omit": [3, 4]}}},
@@ -248,6 +261,12 @@ def selftest(checks, _options):
         path, _ = write(GROOVED, folder, "step")
         want = judging.properties(GROOVED)
         right = verdict(path, GROOVED, want)
+        text = path.read_text(encoding="ascii")
+        for what, wrong in step_reading.doctored(text):
+            path.write_text(wrong, encoding="ascii")
+            checks.that(f"noticed: {what}", wrong != text and read_again(wrong, want).failed > 0)
+        path.write_text(text, encoding="ascii")
+        checks.that("the second reader passes a right file", read_again(text, want).failed == 0)
         checks.that("a right grooved file passes", right.failed == 0 and right.passed >= 12, f"{right.failed} failed")
         for what, other in other_orders(GROOVED):
             # the numbers stay those of the file: the surfaces alone must tell
