@@ -331,7 +331,7 @@ def one_groove(group, g, disc, sign, per_pass):
             stone = numpy.isfinite(cut[y])
             most = max(most, numpy.max(numpy.where(stone, deep - cut[y], 0)))
             cut[y] = numpy.where(stone, numpy.fmax(cut[y], deep), cut[y])
-        if per_pass and most > per_pass + 0.01:
+        if per_pass and most > per_pass + LEFT:
             wrong.append(f"line {m.line}: takes {most:.3f} mm at once")
         # the pieces of a run from end to end may each take little; together they cut
         if a[0] == b[0]:

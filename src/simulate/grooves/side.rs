@@ -197,7 +197,7 @@ impl<'a> Bench<'a> {
 
     fn drive(&self, group: &[Motion]) -> Result<(), Objection> {
         let mut slices = self.slices(group);
-        let limit = self.cutter.depth_per_pass.map_or(f64::INFINITY, |d| d + 5.0 * LEFT);
+        let limit = self.cutter.depth_per_pass.map_or(f64::INFINITY, |d| d + 2.0 * STEEP);
         let mut run: Option<(&Motion, f64)> = None;
         for motion in group.iter().filter(|m| m.known) {
             let cuts = motion.sense != Sense::Rapid;
@@ -233,7 +233,9 @@ impl<'a> Bench<'a> {
             let formed = if self.formed() { self.groove.lift(slice.v - self.groove.offset) } else { 0.0 };
             for place in slice.places.iter_mut().filter(|p| p.u >= low && p.u <= high) {
                 let depth = self.reached(path, place.u, self.disc) - formed;
-                if depth > place.may + self.off {
+                // a last decimal along a steep run-out is more than that down
+                let is_steep = self.groove.floor.rise.is_some_and(|rise| place.u < rise.tangent_u);
+                if depth > place.may + if is_steep { self.off.max(LEAST_CUT) } else { self.off } {
                     let r = place.u.hypot(slice.v);
                     let what = format!(
                         "cuts {} mm below the finished surface at diameter {} mm",
@@ -279,6 +281,8 @@ impl<'a> Bench<'a> {
     fn left(&self, group: &[Motion], slices: &[Slice]) -> Result<(), Objection> {
         let g = &self.groove;
         let lanes = self.lanes(group);
+        let along = |m: &Motion| m.sense != Sense::Rapid && m.from[0] != m.to[0];
+        let climbs = group.windows(2).any(|pair| pair.iter().all(along));
         for slice in slices.iter().filter(|s| (s.v - g.offset).abs() < g.half_width) {
             let across = (slice.v - g.offset).abs();
             let ridge = match g.bottom {
@@ -288,7 +292,7 @@ impl<'a> Bench<'a> {
             };
             let short = |p: &&Place| p.may - p.cut > ridge + LEFT + self.off;
             for place in slice.places.iter().filter(short) {
-                let on_arc = place.may - place.cut > ridge + STEEP + self.off;
+                let on_arc = !climbs && place.may - place.cut > ridge + STEEP + self.off;
                 if self.could_reach(&lanes, slice.v, place.u) || on_arc && self.could_climb(&lanes, slice.v, place.u) {
                     return Err(Objection::Leaves(format!(
                         "leaves {} mm of groove {} at diameter {} mm that the disc could have cut",
