@@ -16,6 +16,7 @@ use crate::geometry::{Bounds, Point};
 use crate::order::{Answer, SheetSize};
 use crate::properties::speed::test_rpm;
 use crate::rules::{Addressee, Finding, SIZE_OPEN, Severity};
+use crate::tolerance::LAST_DIGIT_MM;
 use crate::wheel::{Job, Requirement};
 use std::cell::OnceCell;
 
@@ -136,7 +137,7 @@ impl<'a> Contents<'a> {
         let cut_note = |(label, text): &(String, String)| title_block::cut_note(label, text, self.style.language);
         let mut more: Vec<String> = cut.iter().map(cut_note).collect();
         more.extend(outcome.switched_off.iter().map(|off| notes::switched_off(off, &self.style)));
-        more.extend(outcome.left.iter().filter(|l| l.amount().is_some() && !l.refuses()).map(|l| l.words(&self.style.written(), self.style.language)));
+        more.extend(outcome.left.iter().filter(|l| l.amount().is_some_and(|mm| mm >= LAST_DIGIT_MM) && !l.refuses()).map(|l| l.words(&self.style.written(), self.style.language)));
         more.extend(told.iter().cloned());
         let mut parts: Vec<Part> = notes::cautions(job, self.style.language).into_iter().map(Part::Notes).collect();
         parts.push(Part::Notes(notes::notes(job, &self.style, &self.template.notes, &more)));

@@ -28,7 +28,7 @@ pub struct Notes {
     pub numbered: bool,
 }
 
-/// Notes laid out for a width: lines that can be parted anywhere.
+/// Notes laid out for a width: lines that are parted between two sentences, or anywhere where a sentence alone is longer than a sheet.
 #[derive(Debug, Clone)]
 pub struct LaidNotes {
     id: String,
@@ -96,6 +96,12 @@ impl LaidNotes {
             block.text(Text::new(mark.clone(), at, SMALL).ended());
         }
         block
+    }
+
+    /// How many of the first `n` lines from `first` on are whole sentences.
+    pub fn whole(&self, first: usize, n: usize) -> usize {
+        let begins = |i: usize| self.lines.get(first + i).is_none_or(|(mark, _)| !mark.is_empty());
+        (1..=n).rev().find(|&i| begins(i)).unwrap_or(0)
     }
 
     /// How many lines from `first` on fit into a height, mm.

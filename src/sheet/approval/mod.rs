@@ -45,13 +45,18 @@ const MOST_SHEETS: usize = 60;
 /// Diameter of the wheel on paper from which on a drawing looks as one would like, mm.
 const WELL_ON_PAPER: f64 = 110.0;
 /// Losses weighed against each other, in shares of a wheel that is too small by its whole size.
-const PAPER_LARGER: f64 = 0.5;
-const PAPER_NOT_NAMED: f64 = 5.0;
+///
+/// Larger paper, where the order names none: two sheets of the usual one are better, three are worse.
+const PAPER_LARGER: f64 = 1.0;
+const PAPER_NOT_NAMED: f64 = 12.0;
 const SHEETS_MORE: f64 = 0.3;
 /// A sheet beyond the second: a smaller scale is better.
 const SHEETS_MANY: f64 = 0.9;
 /// A part of the contract that does not stand on the first sheet.
-const DISPLACED: f64 = 0.4;
+const DISPLACED: f64 = 0.8;
+/// A table or notes that go on elsewhere, and how often that counts.
+const PARTED: f64 = 0.12;
+const MOST_PARTED: usize = 4;
 /// Paper of the other family: after the plain layout, before sheets that do not show everything.
 const OTHER_FAMILY: f64 = 30.0;
 /// A sheet that carries nothing but lettering.
@@ -197,7 +202,7 @@ impl Attempt {
         let counted = if self.single { 1 } else { 2 };
         let more = laid.sheets.len().saturating_sub(counted).min(MOST_COUNTED) as f64;
         let words_alone = laid.sheets.iter().filter(|s| s.views.is_empty()).count().min(MOST_COUNTED) as f64;
-        self.loss + SHEETS_MANY * more + WORDS_ALONE * words_alone + DISPLACED * laid.displaced as f64
+        self.loss + SHEETS_MANY * more + WORDS_ALONE * words_alone + DISPLACED * laid.displaced as f64 + PARTED * laid.parted.min(MOST_PARTED) as f64
     }
 }
 
@@ -355,7 +360,7 @@ impl Work<'_> {
         let views = others.iter().map(|sizes| sizes.iter().map(|v| Row::single(v)).collect());
         let load = Load { main: row, apart, views: views.collect() };
         let laid = match attempt.single {
-            true => arrange(settings, &load).map(|sheet| Spread { sheets: vec![sheet], displaced: 0 }),
+            true => arrange(settings, &load).map(|sheet| Spread { sheets: vec![sheet], displaced: 0, parted: 0 }),
             false => spread(settings, &load, MOST_SHEETS),
         };
         laid.map(|laid| done(&laid)).ok_or(format!("at {scale} views and tables do not fit on {}", format.name()))

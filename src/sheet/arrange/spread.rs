@@ -12,6 +12,8 @@ const NOTE_WIDTHS: [f64; 5] = [120.0, 165.0, 90.0, 74.0, 56.0];
 const USUAL: usize = 2;
 /// Fewest rows or lines that are parted from the rest.
 const FEWEST_ROWS: usize = 4;
+/// Most views that are held back for the next sheet so that lettering need not be parted.
+const HELD_FOR_WHOLE: usize = 3;
 
 /// Sheets that hold everything.
 pub struct Spread<'a> {
@@ -19,6 +21,8 @@ pub struct Spread<'a> {
     pub sheets: Vec<Sheet<'a>>,
     /// How many parts of the contract found no room on the first one.
     pub displaced: usize,
+    /// How many times a table or notes go on elsewhere.
+    pub parted: usize,
 }
 
 /// The fewest sheets, `most` of them at most, that hold everything, with the largest details such few sheets have room for; `None` where
@@ -34,16 +38,16 @@ pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<S
             fewest = [fewest].into_iter().chain(tries(order, 0)).min_by_key(Stack::cost)?;
         }
     }
-    // lettering that would stand alone on a sheet gets views beside it, the least dear ones first
+    // lettering that would stand alone on a sheet, or in pieces, gets views beside it there, the least dear ones first
     for held in 1..=load.views.len() {
-        if fewest.words_alone() == 0 {
+        if fewest.words_alone() == 0 && (fewest.parted == 0 || held > HELD_FOR_WHOLE) {
             break;
         }
         fewest = tries(Order::Dearest, held).chain([fewest]).min_by_key(Stack::cost)?;
     }
     fewest.sheets.iter_mut().for_each(Fill::settle);
-    let displaced = fewest.displaced;
-    Some(Spread { sheets: fewest.sheets.into_iter().map(Fill::sheet).collect(), displaced })
+    let (displaced, parted) = (fewest.displaced, fewest.parted);
+    Some(Spread { sheets: fewest.sheets.into_iter().map(Fill::sheet).collect(), displaced, parted })
 }
 
 /// In which order views are placed.
@@ -91,6 +95,8 @@ struct Stack<'a, 's, 'p> {
     sheets: Vec<Fill<'a>>,
     /// Parts of the contract without room on the first sheet.
     displaced: usize,
+    /// How many times a part goes on elsewhere.
+    parted: usize,
 }
 
 impl<'a, 's, 'p> Stack<'a, 's, 'p> {
@@ -99,9 +105,9 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
         self.sheets.iter().filter(|fill| fill.rows.is_empty()).count()
     }
 
-    /// What is to be least: the number of sheets, then those of words alone.
-    fn cost(&self) -> (usize, usize) {
-        (self.sheets.len(), self.words_alone())
+    /// What is to be least: the number of sheets beyond the usual, then those of words alone, then the pieces of what is parted.
+    fn cost(&self) -> (usize, usize, usize, usize) {
+        (self.sheets.len().max(USUAL), self.words_alone(), self.parted, self.sheets.len())
     }
 
     /// Everything placed.
@@ -114,7 +120,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
         let displaced: Vec<&Prepared> =
             agreed.into_iter().filter(|part| !tried(part).iter().any(|laid| first.block(laid.whole()))).collect();
         first.begin_views();
-        let mut stack = Stack { settings, most, sheets: vec![first], displaced: displaced.len() };
+        let mut stack = Stack { settings, most, sheets: vec![first], displaced: displaced.len(), parted: 0 };
         parts.splice(0..0, displaced);
         for row in &load.apart {
             let mut fresh = stack.fresh();
@@ -148,7 +154,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
     /// A part as a whole where that is possible, otherwise in pieces.
     fn part(&mut self, part: &Prepared) -> Option<()> {
         let laid = tried(part);
-        if laid.iter().any(|l| self.put(l.whole())) {
+        if laid.iter().any(|l| self.put(l.whole(), &mut 0)) {
             return Some(());
         }
         // a table is parted only where no sheet holds it, notes wherever lines have room
@@ -172,18 +178,25 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
 
     /// The part in pieces, on no more sheets than this.
     fn pieces(&mut self, laid: &Laid, most: usize) -> Option<()> {
-        let mut first = 0;
+        let (mut first, mut parted, mut from) = (0, self.parted, 0);
         while first < laid.len() {
             let rest = laid.len() - first;
             let rows = |fill: &Fill| {
                 let wide = fill.space.free().iter().filter(|f| f.width() >= laid.width);
-                wide.map(|f| laid.fitting(first, f.height())).max().unwrap_or(0)
+                let n = wide.map(|f| laid.fitting(first, f.height())).max().unwrap_or(0);
+                // a sentence longer than a sheet is parted where the sheet ends
+                let whole = laid.whole_sentences(first, n);
+                if whole == 0 && fill.is_fresh() { n } else { whole }
             };
             let wanted = |n: usize| n >= FEWEST_ROWS.min(rest) && n > 0;
-            let found = self.sheets.iter().map(rows).find(|&n| wanted(n));
+            let found = self.sheets[from..].iter().map(rows).find(|&n| wanted(n));
+            // a line or two alone elsewhere would look lost
+            let found = found.map(|n| Some(scrapless(n, rest)).filter(|&m| laid.whole_sentences(first, m) == m).unwrap_or(n));
             match found {
-                // a line or two alone elsewhere would look lost
-                Some(n) if self.put(&Rc::new(laid.block(first..first + parted(n, rest)))) => first += parted(n, rest),
+                Some(n) if self.put(&Rc::new(laid.block(first..first + n)), &mut from) => {
+                    first += n;
+                    parted += usize::from(first < laid.len());
+                }
                 _ if self.sheets.len() >= most || self.sheets.last().is_some_and(Fill::is_fresh) => return None,
                 _ => {
                     let mut fresh = self.fresh();
@@ -192,16 +205,20 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
                 }
             }
         }
+        self.parted = parted;
         Some(())
     }
 
-    fn put(&mut self, block: &Rc<Block>) -> bool {
-        self.sheets.iter_mut().any(|f| f.block(block))
+    /// Puts a block on the first sheet that has room, from a place on, which becomes that sheet's: what goes on is not read backwards.
+    fn put(&mut self, block: &Rc<Block>, from: &mut usize) -> bool {
+        let found = self.sheets[*from..].iter_mut().position(|f| f.block(block));
+        *from += found.unwrap_or(0);
+        found.is_some()
     }
 }
 
 /// How many rows stand in a piece that has room for `n` of the `rest`: as many, or fewer so that what follows is no scrap.
-fn parted(n: usize, rest: usize) -> usize {
+fn scrapless(n: usize, rest: usize) -> usize {
     let scrap = n < rest && rest - n < FEWEST_ROWS && rest >= 2 * FEWEST_ROWS;
     if scrap { rest - FEWEST_ROWS } else { n.min(rest) }
 }

@@ -153,6 +153,14 @@ impl Laid {
         }
     }
 
+    /// How many of the first `n` rows or lines from `first` on can be parted from what follows without parting a sentence.
+    pub fn whole_sentences(&self, first: usize, n: usize) -> usize {
+        match &self.lines {
+            Lines::Table(_) => n,
+            Lines::Notes(notes) => notes.whole(first, n),
+        }
+    }
+
     /// How many rows or lines from `first` on fit into a height, mm.
     pub fn fitting(&self, first: usize, height: f64) -> usize {
         match &self.lines {
