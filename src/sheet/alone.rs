@@ -102,7 +102,7 @@ fn largest(request: &ViewRequest, (width, height): (f64, f64), context: &Context
     for &scale in &request.scales {
         // no view is smaller than the wheel on it
         let on_paper = context.job.wheel.outside_diameter * scale.factor();
-        if matches!(request.kind, ViewKind::Section | ViewKind::Side(_)) && on_paper > height {
+        if matches!(request.kind, ViewKind::Section | ViewKind::Side(_) | ViewKind::Pictorial) && on_paper > height {
             continue;
         }
         match view::build(request, scale, context) {

@@ -17,6 +17,7 @@ mod meet;
 mod merge;
 mod mesh;
 mod name;
+pub mod picture;
 mod plan;
 mod relief;
 mod surface;
