@@ -46,7 +46,7 @@ pub(super) const RULES: &[Rule] = &[
         id: "index-step",
         title: "Places the indexing head can hold",
         text: "The head turns in whole steps. Where the pitch is no multiple of its step, places are rounded and neighbouring pitches differ; \
-               the difference stays within the tolerance of the pitch.",
+               the difference stays within the tolerance of the pitch, or, where none is agreed, within half a groove at the rim.",
         hint: "Choose a count whose pitch is a multiple of the step (`wheeldraft grooves ORDER --sweep`), or widen the tolerance.",
         ground: Ground::Geometry,
         heaviest: Severity::Stop,
@@ -224,7 +224,7 @@ fn index(c: &Context<'_>, r: &mut Ruling) {
         return r.unknown("the order does not give the indexing head's step");
     };
     let tolerance = c.job.tolerances.get(Characteristic::GroovePitchDeg).map(|d| d.upper.min(-d.lower).max(0.0));
-    for (what, pattern, _, at) in sets {
+    for (what, pattern, width, at) in sets {
         let (error, field) = (index_error(pattern.places, step), format!("{at}/pitch_deg"));
         if let Some(said) = too_coarse(pattern, step, &what) {
             r.stop(field, said).measured(step, pattern.pitch_deg(), "°");
@@ -235,6 +235,11 @@ fn index(c: &Context<'_>, r: &mut Ruling) {
         match tolerance {
             Some(t) if !super::context::no_more(error, t) => {
                 r.stop(field, format!("{found}; {}° is permitted.", trimmed(t, 4))).measured(error, t, "°");
+            }
+            None if error.to_radians() * c.job.wheel.outside_radius() > width / 2.0 => {
+                let pitch = trimmed(pattern.pitch_deg(), 6);
+                let said = format!("{found}, more than half a groove at the rim: they would not lie where they are ordered. A step of {pitch}° or a whole part of it fits.");
+                r.stop(field, said).value(error, "°");
             }
             None if error > 0.0 => {
                 r.note(field, format!("{found}.")).value(error, "°");

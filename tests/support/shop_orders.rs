@@ -147,17 +147,21 @@ impl Shop {
             side["recess"] = json!(list);
         }
         let inner = outermost + span * 0.03;
+        // a corner must fit on the flat that a taper leaves at the rim, where it leaves one
+        let mut flat = f64::INFINITY;
         if self.c.is(0.35) {
             let (from, from_mm) = self.between(inner, inner + span * 0.1);
-            let to = if self.c.is(0.5) { self.between(d * 0.97, d).0 } else { self.between(from_mm + span * 0.1, d).0 };
+            let least = if self.c.is(0.5) { d * 0.97 } else { from_mm + span * 0.1 };
+            let (to, to_mm) = self.between(least, d);
+            flat = (d - to_mm) / 2.0;
             side["taper"] = json!({"from_diameter": from, "to_diameter": to});
             match self.c.is(0.4) {
                 true => side["taper"]["angle_deg"] = json!(self.c.of(&[0.25, 0.5, 1.0])),
                 false => side["taper"]["depth"] = self.between(t * 0.005, t * 0.05).0,
             }
         }
-        if self.c.is(0.55) {
-            let most = (t * 0.1).min(d * 0.012);
+        let most = (t * 0.1).min(d * 0.012).min(flat * 0.9);
+        if self.c.is(0.55) && most > 0.2 {
             let size = self.between(most * 0.2, most).0;
             side["corner"] = match self.c.of(&[0, 1, 2]) {
                 0 => json!({"chamfer": size}),
