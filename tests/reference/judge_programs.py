@@ -344,7 +344,10 @@ def one_groove(group, g, disc, sign, per_pass):
     for lane in lanes:
         mine = [y for y in ys if abs(y - lane) <= width / 2]
         lift = {y: f.lift(y - g.shift[1]) if formed else 0.0 for y in mine}
-        deep = reach(x, numpy.min([may[y] + lift[y] for y in mine], axis=0), rho)
+        limits = [may[y] + lift[y] for y in mine]
+        if not formed and f.bottom != "flat":
+            limits = [carried_on(limit) for limit in limits]
+        deep = reach(x, numpy.min(limits, axis=0), rho)
         for y in mine:
             could[y] = numpy.fmax(could[y], deep - lift[y])
     # at the ends all lanes begin and end alike, whatever one of them could reach beyond
@@ -365,6 +368,12 @@ def one_groove(group, g, disc, sign, per_pass):
             left = numpy.max(over - allowed)
             wrong.append(f"leaves {left:.3f} mm too much at {y - g.shift[1]:.3f} from the middle")
     return wrong
+
+
+def carried_on(limit):
+    """The limit of a lane's place as it stands where the wheel ends beside it: a lane keeps its depth to its end, though a part of it runs out first."""
+    inside = numpy.flatnonzero(numpy.isfinite(limit))
+    return numpy.where(numpy.arange(limit.size) > inside[-1], limit[inside[-1]], limit) if inside.size else limit
 
 
 def reach(x, may, rho):

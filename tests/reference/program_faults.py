@@ -67,7 +67,7 @@ DOCTORED = {
         ("a groove left out", without_a_groove, "not cut once each"),
         ("a groove cut twice", a_groove_twice, "not cut once each"),
         ("to depth at once", at_once, "at once"),
-        ("no way up a run-out", on_the_floor, "too much"),
+        ("no rise along a run-out", on_the_floor, "too much"),
         ("no feed", lambda text: re.sub(r" F[\d.]+", "", text), "without a feed"),
         ("no end", lambda text: text.replace("M30", "M0"), "no end"),
     ],
@@ -90,5 +90,5 @@ DOCTORED = {
     ],
 }
 
-# what another order may have to show: shallow cuts in a shaped bottom or a short groove, passes of a shallow groove
-HIDDEN = ("not deep enough", "to depth at once")
+# what another order may have to show: shallow cuts in a shaped bottom or a short groove, passes of a shallow groove, a rise of less than the steps there
+HIDDEN = ("not deep enough", "to depth at once", "no rise along a run-out")

@@ -28,16 +28,24 @@ const LINE_GAP: f64 = 0.95;
 /// Clear height between the part shown and the values under it, mm.
 const FOOT_GAP: f64 = 3.0;
 
-/// The developed face at one scale, its values under it or, where they would meet something there, beside it.
+/// How many of the grooves are tried for the ring of their detail.
+const RINGED: usize = 4;
+
+/// The developed face at one scale, its values under it or, where they would meet something there, beside it; the ring about the groove where it
+/// meets none of them.
 pub(super) fn build(scale: Scale, context: &Context) -> Result<View, ViewError> {
-    let below = drawn(scale, context, true)?;
-    match acceptance::check_view(&below, context.style).is_empty() {
-        true => Ok(View { checked: true, ..below }),
-        false => drawn(scale, context, false),
+    for nth in 0..RINGED {
+        for below in [true, false] {
+            let Ok(view) = drawn(scale, context, below, nth) else { continue };
+            if acceptance::check_view(&view, context.style).is_empty() {
+                return Ok(View { checked: true, ..view });
+            }
+        }
     }
+    drawn(scale, context, false, 0)
 }
 
-fn drawn(scale: Scale, context: &Context, below: bool) -> Result<View, ViewError> {
+fn drawn(scale: Scale, context: &Context, below: bool, nth: usize) -> Result<View, ViewError> {
     let title = context.style.say("view.face_title");
     let mut canvas = Canvas::new(context, scale, "view-face", title);
     let wheel = &context.job.wheel;
@@ -61,7 +69,7 @@ fn drawn(scale: Scale, context: &Context, below: bool) -> Result<View, ViewError
         let foot = Foot { middle: radius, radius, low: f64::MIN, top, called: std::mem::take(&mut right) };
         canvas.put_groups(foot.groups());
     }
-    let left = called_left(&mut canvas, grooves, &lines, zero);
+    let left = called_left(&mut canvas, grooves, &lines, (zero, nth));
     for (towards, edge, called) in [(1.0, t * s, right), (-1.0, 0.0, left)] {
         let column = Column { towards, edge, low: -half, high: half, called };
         let Some(groups) = column.fill() else { return Err(canvas.crowded("the grooves' values do not fit beside it")) };
@@ -174,8 +182,8 @@ fn called(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines) -> Ve
     out
 }
 
-/// Left of the face: the ring of the grooves' detail, where angles are counted from, and the direction of groove 1.
-fn called_left(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines, zero: Option<f64>) -> Vec<Called> {
+/// Left of the face: the ring of the grooves' detail, about the nth groove that may have it, where angles are counted from, and the direction of groove 1.
+fn called_left(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines, (zero, nth): (Option<f64>, usize)) -> Vec<Called> {
     let (style, s) = (canvas.context.style, canvas.factor);
     let r = canvas.context.job.wheel.outside_radius();
     let mut out = Vec::new();
@@ -183,9 +191,9 @@ fn called_left(canvas: &mut Canvas, grooves: &FaceGrooves, lines: &GrooveLines, 
         ViewKind::Detail { letter, of: DetailOf::Groove(GrooveSet::Face) } => Some(letter),
         _ => None,
     });
-    // as far as may be from the groove whose direction is called out
+    // as far as may be from the groove whose direction is called out, or the nth from there on
     let inside = |p: &&Point| p.y.abs() + 2.0 * RING < lines.half;
-    let ringed = lines.starts.iter().rfind(inside).or(lines.starts.first());
+    let ringed = lines.starts.iter().rev().filter(inside).nth(nth).or(lines.starts.first());
     if let Some((letter, &foot)) = letter.zip(ringed) {
         // inside the outline, where the column's leaders begin
         let centre = foot + Point::new(1.0, grooves.helix_deg.to_radians().tan()) * RING;
