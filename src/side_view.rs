@@ -90,14 +90,6 @@ impl SideView {
             SideName::B => edge.mirrored_x(),
         }
     }
-
-    /// A point given in the wheel's x and y, as seen from outside this side.
-    pub fn seen_point(&self, p: Point) -> Point {
-        match self.side {
-            SideName::A => p,
-            SideName::B => Point::new(-p.x, p.y),
-        }
-    }
 }
 
 /// The circles of a side: every corner of its profile, from the outside in, each radius once.

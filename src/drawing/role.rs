@@ -81,9 +81,6 @@ impl Pen {
     /// Group 0.5, for A4 to A2 and A to C.
     pub const GROUP_05: Pen = Pen { wide: 0.5, narrow: 0.25, frame: 0.7 };
 
-    /// Group 0.25, for pictures whose lines lie close beside each other.
-    pub const GROUP_025: Pen = Pen { wide: 0.25, narrow: 0.13, frame: 0.7 };
-
     /// Width of a line of this role, mm.
     pub fn width(&self, role: LineRole) -> f64 {
         match role {

@@ -26,11 +26,6 @@ impl Proved {
         Proved(draft.text().to_owned())
     }
 
-    /// The text.
-    pub fn text(&self) -> &str {
-        &self.0
-    }
-
     /// The text as bytes of a file.
     pub fn into_bytes(self) -> Vec<u8> {
         self.0.into_bytes()
