@@ -35,7 +35,7 @@ PAPER = {"A4": ((210, 297), (20, 10, 10)), "A3": ((420, 297), (20, 10, 10)), "A2
          "A": ((279.4, 215.9), (9.65, 9.65, 6.35)), "B": ((431.8, 279.4), (15.75, 15.75, 9.65)), "C": ((558.8, 431.8), (12.7, 12.7, 19.05))}
 SIZE = 2e-4             # pt: what single precision leaves of 1190.5512
 ROUNDED = 6e-4          # half of the third decimal, with room for the second rounding of dual units
-SPARE = 4               # glyphs that are no character: the missing one and the like
+SPARE = 8               # glyphs that are no character: the missing one, and the parts of letters with accents
 USUAL = {chr(c) for c in range(32, 127)} | set("§°±²³·×Ø–−≤≥√…")  # every paper's font holds these, used or not
 DPI = 150
 STRAY, REACH = 2e-3, 2  # share of dark pixels that may lie off the other picture; pixels
