@@ -6,6 +6,7 @@ use crate::drawing::Drawing;
 use crate::export::svg;
 use crate::front::Shop;
 use crate::json::Located;
+use crate::order::SheetSize;
 use crate::pack::machine::{self, MachineError, Wishes};
 use crate::pack::{machine_wishes, papers};
 use crate::report::answer;
@@ -39,6 +40,11 @@ impl What {
             What::Alone(look) => Some(look),
             What::Sheet(_) | What::Calculation(_) | What::Program(_) => None,
         }
+    }
+
+    /// The paper that the order names for it; a program's sheet has its own.
+    fn paper_of(self, job: &Job) -> Option<SheetSize> {
+        job.sheets.size.filter(|_| !matches!(self, What::Program(_)))
     }
 
     /// The drawing of a name in the address.
@@ -81,7 +87,7 @@ pub fn drawn(order: &[u8], what: What, shop: &Shop, record: Option<&str>) -> Val
             return Ok(json!({ "sheet": 1, "sheets": 1, "svg": svg::fontless(&shown), "grips": grips, "remarks": [] }));
         }
         let (drawings, number) = drawings(dossier, what, shop)?;
-        let (remarks, count) = (sheet::remarks(&drawings, dossier.job.sheets.size), drawings.len());
+        let (remarks, count) = (sheet::remarks(&drawings, what.paper_of(&dossier.job)), drawings.len());
         let number = number.min(count);
         let shown = drawings.get(number.wrapping_sub(1)).ok_or("there is no sheet")?;
         Ok(json!({ "sheet": number, "sheets": count, "svg": svg::fontless(shown), "remarks": remarks }))
@@ -93,7 +99,7 @@ pub fn all_drawn(order: &[u8], what: What, shop: &Shop, record: Option<&str>) ->
     with_findings(order, shop, record, |dossier| {
         let drawings = drawings(dossier, what, shop)?.0;
         let texts: Vec<String> = drawings.iter().map(svg::fontless).collect();
-        Ok(json!({ "svgs": texts, "remarks": sheet::remarks(&drawings, dossier.job.sheets.size) }))
+        Ok(json!({ "svgs": texts, "remarks": sheet::remarks(&drawings, what.paper_of(&dossier.job)) }))
     })
 }
 

@@ -11,6 +11,11 @@ await onPage(async (desk) => {
   check('no slider beside the sheet', await page.isHidden('#toolpath'));
   await page.click('#look-program');
   await desk.drawn();
+  const said = await page.textContent('#verdict');
+  check('a program has paper of its own', !said.includes('too small'), said);
+  check('no slider beside the sheet that only says where it cuts', await page.isHidden('#toolpath'));
+  await page.click('#sheets button:nth-child(2)');
+  await desk.drawn();
   await page.waitForSelector('#toolpath:not([hidden])', { timeout: 60000 });
   const seen = () => page.evaluate(() => [...document.querySelectorAll('#port g[id^="drawn-move-"]')].filter((g) => g.getAttribute('display') !== 'none').length);
   const all = await seen();
