@@ -213,6 +213,11 @@ impl Build<'_> {
             Trace::Wall(k, i) => (side.grooves[k].1, Some(k), Trace::Wall(0, i)),
             Trace::Floor(k) => (side.grooves[k].1, Some(k), Trace::Floor(0)),
             Trace::Face(j, i) => (side.faces[j].1, None, Trace::Face(0, i)),
+            // what a circle of the section cuts out of a groove's bottom
+            Trace::Ring(_) => match covers {
+                [Cover::Bottom(k, _), _] | [_, Cover::Bottom(k, _)] => (side.grooves[k].1, Some(k), trace),
+                _ => return None,
+            },
             _ => return None,
         };
         for cover in &mut covers {
