@@ -125,6 +125,9 @@ pub const DRAWN_DEGREES: f64 = 1e-5;
 /// What a pass must take off to be one, mm: less is rounding, and the tool runs in the air.
 pub const LEAST_CUT: f64 = 1e-3;
 
+/// How far the chords by which a disc climbs the run-out of a larger one may lie off its arc, mm: half of what a pass must take off to be one.
+pub const RUN_OUT_CHORD: f64 = LEAST_CUT / 2.0;
+
 /// Places and angles read from a program nearer than this are the same, mm or degrees: the last decimal of an angle.
 pub const SAME_WORD: f64 = 1e-6;
 

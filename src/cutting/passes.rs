@@ -192,6 +192,7 @@ pub fn side(job: &Job, side: SideName, cutter: &Cutter) -> Result<Option<Passes>
         let from = outer.unwrap_or_else(|| cutter.starts(job, &ground, &lane, 0.0));
         let at = |u: f64| Point::new(u, lane.v);
         let climb = ground.climb(&lane, inner);
+        let takes = takes.max(ground.takes_beneath(&lane, &climb));
         passes.push(Pass { from: at(from), to: at(inner), raised: lane.raised, takes, formed: lane.formed, climb });
     }
     if passes.iter().any(|p| !p.climb.is_empty()) {

@@ -6,7 +6,7 @@
 use super::SideGroove;
 use crate::geometry::Point;
 use crate::section::{Profile, Section};
-use crate::tolerance::{LEAST_CUT, SAME_LENGTH};
+use crate::tolerance::{LEAST_CUT, RUN_OUT_CHORD, SAME_LENGTH};
 use crate::wheel::{Bottom, InnerEnd, Wheel};
 
 /// Places across the disc and along its chord that are looked at, rounds of looking closer, each at half the distance, and halvings that find an end.
@@ -15,9 +15,6 @@ const LOOKS: usize = 32;
 const ROUNDS: u32 = 14;
 const STEPS: u32 = 16;
 const HALVINGS: u32 = 28;
-
-/// How far the chords by which a disc climbs a run-out may lie off the arc, mm.
-const CHORD: f64 = LEAST_CUT / 2.0;
 
 /// Places along a run-out at which what is left is measured.
 const RUNOUT_LOOKS: u32 = 256;
@@ -161,12 +158,7 @@ impl<'a> Ground<'a> {
         // on its way in the disc may meet stone that it would be clear of farther on: the first it meets counts
         let places = self.places_on_the_way(lane, from, towards);
         let Some(first) = places.iter().position(|&u| wrong(u)) else { return from };
-        let (mut good, mut bad) = (first.checked_sub(1).map_or(towards, |before| places[before]), places[first]);
-        for _ in 0..HALVINGS {
-            let middle = (bad + good) / 2.0;
-            if wrong(middle) { bad = middle } else { good = middle }
-        }
-        good
+        last_free(|u| !wrong(u), (first.checked_sub(1).map_or(towards, |before| places[before]), places[first]))
     }
 
     /// Places on the way to an end at which a disc is looked at, the first after `towards` first: evenly, and on either side of every wall and kink
@@ -214,11 +206,20 @@ impl<'a> Ground<'a> {
         if place(from).y > LEAST_CUT {
             return Vec::new();
         }
-        let n = ((from - to) * (room / (8.0 * CHORD)).sqrt()).ceil();
-        let places = (1..=n as u32).map(|i| place(from + (to - from) * f64::from(i) / n));
-        let free = |p: &Point| !self.cuts_beyond(&Lane { raised: lane.raised + p.y, ..*lane }, p.x, true);
-        let climb: Vec<Point> = std::iter::once(Point::new(inner, 0.0)).chain(places.take_while(free)).collect();
-        if climb.len() > 1 { climb } else { Vec::new() }
+        let n = ((from - to) * (room / (8.0 * RUN_OUT_CHORD)).sqrt()).ceil();
+        let angle = |share: f64| from + (to - from) * share / n;
+        let free = |share: f64| {
+            let p = place(angle(share));
+            !self.cuts_beyond(&Lane { raised: lane.raised + p.y, ..*lane }, p.x, true)
+        };
+        let steps = (1..=n as u32).map(f64::from).take_while(|&step| free(step)).count() as f64;
+        let mut climb: Vec<Point> = std::iter::once(Point::new(inner, 0.0)).collect();
+        climb.extend((1..=steps as u32).map(|step| place(angle(f64::from(step)))));
+        if steps < n {
+            climb.push(place(angle(last_free(free, (steps, steps + 1.0)))));
+        }
+        let rises = climb.last().is_some_and(|last| last.distance(climb[0]) > LEAST_CUT);
+        if rises { climb } else { Vec::new() }
     }
 
     /// The part of a climb that a level at a height above the floor cuts below the level before it, which climbed from `above`; its first place is where the
@@ -232,8 +233,8 @@ impl<'a> Ground<'a> {
         let (low, high) = (at(height), at(above.min(last.y.max(height))));
         let (Some(rise), Some(radius)) = (self.groove.floor.rise, lane.radius) else { return vec![low] };
         // two discs that touch the arc leave a ridge between them
-        let apart = (low.x - high.x) * rise.radius / (rise.radius - radius);
-        if apart * apart * (1.0 / radius - 1.0 / rise.radius) / 8.0 <= CHORD {
+        let apart = low.distance(high) * rise.radius / (rise.radius - radius);
+        if apart * apart * (1.0 / radius - 1.0 / rise.radius) / 8.0 <= RUN_OUT_CHORD {
             return vec![low];
         }
         let between = climb.iter().copied().filter(|p| p.y > height && p.y < high.y && p.x < low.x && p.x > high.x);
@@ -279,6 +280,26 @@ impl<'a> Ground<'a> {
         most
     }
 
+    /// Greatest depth below the turned side of the floor carried on beneath a climb, as far as the climb is in stone: levels above the floor run there.
+    pub fn takes_beneath(&self, lane: &Lane, climb: &[Point]) -> f64 {
+        let (lead, lift) = (self.lead(lane), self.lift(lane));
+        let mut most: f64 = 0.0;
+        for v in lane.across() {
+            let formed = if lane.formed { self.groove.lift(v - self.groove.offset) } else { 0.0 };
+            let at_break: Vec<f64> = self.breaks().map(|r| ((r - v.abs()) * (r + v.abs())).max(0.0).sqrt() + lead).collect();
+            for pair in climb.windows(2) {
+                let within = at_break.iter().map(|u| (u - pair[0].x) / (pair[1].x - pair[0].x)).filter(|share| (0.0..1.0).contains(share));
+                for p in within.chain([0.0, 1.0]).map(|share| pair[0].lerp(pair[1], share)) {
+                    let u = p.x - lead;
+                    let floor = self.lowest(lane, u) + lift - formed;
+                    let below = self.surface(u, v).map_or(0.0, |surface| floor - surface);
+                    most = if below > p.y { most.max(below) } else { most };
+                }
+            }
+        }
+        most
+    }
+
     /// How far in, on its way between two places, a disc that runs so high above the floor takes anything off; the first place where it takes nothing.
     pub fn cuts_to(&self, lane: &Lane, (from, to): (f64, f64), height: f64) -> f64 {
         let cuts = |u: f64| {
@@ -302,6 +323,15 @@ impl<'a> Ground<'a> {
         let away = inner - u;
         self.lowest(lane, inner) - radius + ((radius - away) * (radius + away)).max(0.0).sqrt()
     }
+}
+
+/// The last share at which something is free between one where it is and one where it is not.
+fn last_free(free: impl Fn(f64) -> bool, (mut good, mut bad): (f64, f64)) -> f64 {
+    for _ in 0..HALVINGS {
+        let middle = (good + bad) / 2.0;
+        if free(middle) { good = middle } else { bad = middle }
+    }
+    good
 }
 
 /// Greatest share of a disc's width from one pass to the next, so that no ridge stays between them: a choice made here.

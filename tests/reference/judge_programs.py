@@ -20,21 +20,19 @@ from multiprocessing import Pool
 from pathlib import Path
 
 import numpy
-from shapely import LineString, Polygon, box, unary_union
+from shapely import LineString, box
 
 import judging
 import program_text
 import random_orders
-from dxf_wheel import profile as section_edges
 from groove_frame import frame
 from half_section import profile as side_pieces
 from order_model import length, resolve
 from program_faults import DOCTORED, HIDDEN
+from program_turning import LEFT, WORD, blank_of, turning
 
 ORDERS = int(os.environ.get("PROGRAM_ORDERS", "16"))
 REFUSED = 0.4           # of the orders, most that rules may refuse: random tools do not fit every wheel
-WORD = 2e-4             # mm: rounding of the words
-LEFT = 0.02             # mm
 STEPS = 0.25            # mm, along a lane of a narrow disc in a shaped bottom
 ENDS = 0.5              # of the depth, left within a disc's run-out of a groove's end
 
@@ -62,83 +60,6 @@ def tools(order, rng):
         smaller = min(runouts) * rng.uniform(0.6, 0.97)
         order["tooling"]["groove_cutter_diameter"] = f"{max(smaller, 2.1 * deepest):.1f} mm"
     return order, per_pass
-
-
-def blank_of(order, wheel, spare):
-    """Outside radius, thickness, bore radius of the stone."""
-    b = order.get("blank", {})
-    get = lambda key, otherwise: length(b[key], order["units"], key) if key in b else otherwise
-    return (max(get("outside_diameter", 2 * (wheel.radius + spare)) / 2, wheel.radius), max(get("thickness", wheel.thickness + 2 * spare), wheel.thickness),
-            min(get("bore", 2 * (wheel.bore - spare)) / 2, wheel.bore))
-
-
-def flat_section(wheel):
-    """The section as a polygon in (z, r), chords within a tenth of a micrometre."""
-    points = []
-    for e in section_edges(wheel):
-        n = 1 if e.centre is None else max(2, math.ceil(abs(e.sweep) * math.sqrt(math.dist(e.a, e.centre) / 8e-4)))
-        points += [e.a] if n == 1 else [(e.centre[0] + math.dist(e.a, e.centre) * math.cos(t), e.centre[1] + math.dist(e.a, e.centre) * math.sin(t))
-                                        for t in (math.atan2(e.a[1] - e.centre[1], e.a[0] - e.centre[0]) + e.sweep * i / n for i in range(n))]
-    return Polygon(points)
-
-
-def web(finished, wheel):
-    """A plane that lies within the wheel at every radius."""
-    cuts = [finished.intersection(LineString([(-1e3, r), (1e3, r)])).bounds for r in numpy.linspace(wheel.bore, wheel.radius, 402)[1:-1]]
-    low, high = max(c[0] for c in cuts), min(c[2] for c in cuts)
-    assert low < high, "no plane parts the sides"
-    return (low + high) / 2
-
-
-def at_line(text, operation):
-    """The line at which an operation of the side begins."""
-    return next(n for n, line in enumerate(text.splitlines(), 1) if "OPERATION: SIDE" in line and operation in line)
-
-
-def turning(text, order, wheel, nose, second):
-    """What is wrong with a turning program; empty where nothing is."""
-    outer, thick, bore = blank_of(order, wheel, 1.0)
-    spare = (thick - wheel.thickness) / 2
-    z = (lambda word: wheel.thickness + word) if second else (lambda word: -word)
-    at = lambda p: (z(p["Z"]), p["X"] / 2)
-    stone = box(0 if second else -spare, wheel.bore if second else bore, wheel.thickness + spare, outer)
-    blank = box(0 if second else -spare, bore, wheel.thickness + spare, outer)
-    finished = flat_section(wheel)
-    ways, lines, wrong = [], [], []
-    for m in program_text.moves(text):
-        a, b = at(m.start), at(m.end)
-        lines += [m.line] if m.kind != "rapid" else []
-        if m.kind == "rapid":
-            if LineString([a, b]).distance(blank) < nose + 1 - 3 * WORD:
-                wrong.append(f"line {m.line}: rapid within 1 mm of the blank")
-        elif m.kind == "line":
-            ways.append([a, b])
-        else:
-            c = (a[0] + (m.centre[1] if second else -m.centre[1]), a[1] + m.centre[0])
-            # seen with Z to the right; in set-up 1 the section's z runs the other way
-            ways.append(program_text.arc_points(a, b, c, (m.kind == "left") == second))
-    paths = [LineString(w) for w in ways]
-    rough = [LineString(w) for w, line in zip(ways, lines) if at_line(text, "ROUGHING") < line < at_line(text, "FINISHED")]
-    said = re.search(r"([\d.]+) MM IS LEFT FOR THE LAST PASS", " ".join(line.strip("()") for line in text.splitlines()[:80]))
-    kept = min(p.distance(finished) for p in rough) - nose
-    if kept < float(said[1]) - 3 * WORD:
-        wrong.append(f"roughing leaves {kept:.4f} mm, less than the allowance")
-    near = min(p.distance(finished) for p in paths)
-    if near < nose - 3 * WORD:
-        wrong.append(f"cuts {nose - near:.4f} mm below the finished surface")
-    swept = unary_union([p.buffer(nose, quad_segs=64) for p in paths])
-    closed = finished.buffer(nose, quad_segs=128).buffer(-nose, quad_segs=128)
-    left = stone.difference(swept).difference(closed.buffer(LEFT))
-    # what the other set-up is for stays: behind the middle of the web, and outside the rim in set-up 1
-    z0, far = web(finished, wheel), wheel.thickness + spare + 1
-    facing = box(z0, wheel.bore, far, wheel.radius) if second else box(-spare - 1, wheel.bore, z0, wheel.radius)
-    free = box(-spare - 1, wheel.radius, far, outer) if second else box(-spare - 1, 0, far, wheel.bore)
-    for region in (facing, free):
-        here = left.intersection(region)
-        if here.area > 1e-4:
-            p = here.representative_point()
-            wrong.append(f"leaves {here.area:.4f} mm2 at z {p.x:.3f}, r {p.y:.3f}")
-    return wrong
 
 
 class SideGroove:
@@ -387,6 +308,7 @@ def reach(x, may, rho):
 
 
 OTHER = Path(__file__).resolve().parent / "controls" / "other.json"
+USUAL = Path(__file__).resolve().parent.parent.parent / "templates" / "control.json"
 
 
 def is_other(number):
@@ -394,30 +316,73 @@ def is_other(number):
     return number % 4 == 3
 
 
-def translated(name, text):
+def is_staying(number):
+    """Every fifth wheel stays on its spindle between its flanges, in either dialect."""
+    return number % 5 == 2
+
+
+def flange_seat(order):
+    """Between which diameters a flange fits, a third of the wheel at least; what leaves no seat for any is taken out of the order."""
+    wheel = order["wheel"]
+    of = lambda table, key: length(table.get(key, 0), order["units"], key)
+    low = max(of(wheel, "outside_diameter") / 3, of(wheel, "bore") + 2 * of(wheel, "bore_chamfer")) + 0.1
+    high = low + 0.5 * (of(wheel, "outside_diameter") - low)
+    for side in (wheel[name] for name in ("side_a", "side_b") if name in wheel):
+        ends = {"grooves": lambda g: of(g, "inner_diameter"), "recess": lambda steps: of(steps[-1], "diameter") - 2 * of(steps[-1], "fillet_radius"),
+                "taper": lambda t: min(of(t, "from_diameter"), of(t, "to_diameter"))}
+        for key, end in ends.items():
+            room = end(side[key]) - 0.1 if key in side else high
+            if room > low:
+                high = min(high, room)
+            else:
+                del side[key]
+    return low, high
+
+
+def controls(other, staying):
+    """The dialect's description, as a file of the shop has it."""
+    read = json.loads((OTHER if other else USUAL).read_text(encoding="utf-8"))
+    for control in read["controls"]:
+        control["wheel_stays"] = staying and control["cuts"] == "turning"
+    return read
+
+
+def translated(name, text, read):
     cuts = "turning" if "set-up" in name else "grooving"
-    control = next(c for c in json.loads(OTHER.read_text(encoding="utf-8"))["controls"] if c["cuts"] == cuts)
-    return program_text.plain(text, control)
+    return program_text.plain(text, next(c for c in read["controls"] if c["cuts"] == cuts))
 
 
 def made(number, folder):
     """The programs of a random order with random tools: order, wheel, depth of a pass, {name: text}, the run."""
     rng = random.Random(f"programs-{number}")
     order, per_pass = tools(random_orders.random_order(number), rng)
-    return cut(order, per_pass, is_other(number), folder)
+    # one in ten does not say what flange the wheel stays on: then the program asks
+    if is_staying(number) and rng.random() < 0.9:
+        low, high = flange_seat(order)
+        order["mount"] = {"flange_diameter": f"{rng.uniform(low, high):.3f} mm"}
+    return cut(order, per_pass, (is_other(number), is_staying(number)), folder)
 
 
-def cut(order, per_pass, other, folder):
-    path = Path(folder) / "order.json"
+def cut(order, per_pass, dialect, folder):
+    (other, staying), path = dialect, Path(folder) / "order.json"
     path.write_text(json.dumps(order), encoding="utf-8")
     command = [judging.binary(), "cut", path, "-o", Path(folder) / "out", "--nc", "--unapproved"]
     command += ["--depth-per-pass", f"{per_pass} mm"] if per_pass else []
-    command += ["--control", OTHER] if other else []
+    if other or staying:
+        read = controls(other, staying)
+        (Path(folder) / "control.json").write_text(json.dumps(read), encoding="utf-8")
+        command += ["--control", Path(folder) / "control.json"]
     done = subprocess.run([str(c) for c in command], capture_output=True, text=True, timeout=300)
     texts = {p.name: p.read_text(encoding="utf-8") for p in sorted((Path(folder) / "out").glob("*"))  if p.suffix in (".nc", ".csv")}
     if other:
-        texts = {name: translated(name, text) if name.endswith(".nc") else text for name, text in texts.items()}
-    return order, resolve({k: v for k, v in order.items() if k != "tooling"}), per_pass, texts, done
+        texts = {name: translated(name, text, read) if name.endswith(".nc") else text for name, text in texts.items()}
+    if staying:
+        texts = {name.replace("set-up", f"{STAYS}-set-up"): text for name, text in texts.items()}
+    return order, resolve({k: v for k, v in order.items() if k not in ("tooling", "mount")}), per_pass, texts, done
+
+
+# the mark of a wheel that stays in the names of its programs
+STAYS = "stays"
 
 
 def rows_of(text):
@@ -431,7 +396,7 @@ def judged(texts, order, wheel, per_pass):
     for name, text in texts.items():
         try:
             if "set-up" in name:
-                found.append((name, turning(text, order, wheel, nose, "set-up-2" in name)))
+                found.append((name, turning(text, order, wheel, nose, "set-up-2" in name, f"{STAYS}-set-up" in name)))
             for grooves in (as_wide(order, g) for g in wheel.groove_sets()):
                 side = grooves.where.replace("_", "-")
                 if name.endswith(".nc") and f"grooves-{side}" in name:
@@ -472,6 +437,8 @@ REASONS = [
     ("the diamond is too blunt", r"A nose radius of .* does not reach .*the fillet .* is left", lambda o, w, t: any(f < t["nose"] for f in fillets(w))),
     ("the diamond misses a wall", r"A nose radius of .* does not reach .* is left", None),
     ("the diamond finds no path", r"A nose radius of .* finds no path", lambda o, w, t: t["nose"] > w.bore),
+    ("no flange is given", r"what diameter have the flanges", lambda o, w, t: "mount" not in o),
+    ("the flange finds no seat", r"under the flange of|flanges of .* need", None),
     ("no room in the bore", r"finds no room in the blank's bore", lambda o, w, t: blank_of(o, w, 1.0)[2] < t["nose"] + 1.5),
     ("grooves meet", r"run into each other inside diameter|a land of .* stays; at least", None),
 ]
@@ -522,7 +489,7 @@ def named(job):
     name, order, depth = job
     checks = judging.Gathered()
     with tempfile.TemporaryDirectory() as folder:
-        order, wheel, per_pass, texts, _ = cut(order, depth, False, folder)
+        order, wheel, per_pass, texts, _ = cut(order, depth, (False, "stays" in name), folder)
         for program, wrong in judged(texts, order, wheel, per_pass):
             checks.that(f"{name} {program}", not wrong, "; ".join(wrong[:3]))
     return checks.lines
@@ -536,6 +503,8 @@ def judge(checks, options):
     checks.absorb(lines)
     checks.absorb(programs)
     checks.that("programs of named orders are judged", len(programs) >= 40, f"{len(programs)}")
+    staying = sum(f"{STAYS}-set-up" in name for name, _, _ in lines + programs)
+    checks.that("programs of wheels that stay on their spindle are judged", staying >= 4, f"{staying}")
     made = sum("set-up-1" in name for name, _, _ in lines)
     refused = [said.split(":")[0] for name, _, said in lines if "is refused" in name]
     checks.that("every order is cut or refused", made + len(refused) == ORDERS, f"{made} cut, {len(refused)} refused of {ORDERS}")

@@ -44,6 +44,21 @@ def unfinished(text):
     return re.sub(r"(?sm)(, FINISHED\)\n).*?(?=^N\d+ M)", r"\1", text)
 
 
+def on_its_own_datum(text):
+    """Side B as if it had a datum of its own, Z0 in the plane in which side A has it."""
+    return re.sub(r"(?m)(?<= Z)-?\d+\.\d+", lambda m: f"{-float(m[0]):.4f}", text)
+
+
+def silent(text):
+    """Without the words on what must be cut before the wheel is mounted."""
+    return text.replace("BEFORE", "AFTER").replace("MUST BE CUT", "IS CUT")
+
+
+def to_the_flange(text):
+    """A last way along side A that goes on to the spindle."""
+    return re.sub(r"(?s)(.*)(\nN\d+ M30)", r"\1\nG1 X1.0\2", text)
+
+
 def on_the_floor(text):
     """Every pass back up at once where its floor ends, without rising along a run-out."""
     return unnumbered(re.sub(r"(?m)(^N\d+ G1 X\S+ Z-\S+(?: F\S+)?\n)(?:^N\d+ G1 X\S+ Z-\S+\n)+", r"\1", text))
@@ -89,6 +104,22 @@ DOCTORED = {
         ("not finished", unfinished, "leaves"),
     ],
 }
+
+# on a spindle on which the wheel stays
+DOCTORED["stays-set-up-1"] = [
+    ("on to the spindle", to_the_flange, "of the flange"),
+    ("nothing said of what is cut before", silent, "must be cut before mounting"),
+    ("another datum said", lambda text: text.replace("FOR BOTH", "FOR ITS"), "one datum"),
+    ("deeper", moved(FINISHED, -0.05), "below the finished surface"),
+    ("not finished", unfinished, "leaves"),
+]
+DOCTORED["stays-set-up-2"] = [
+    ("on its own datum", on_its_own_datum, "leaves"),
+    ("all of it nearer", moved(r" Z(-?\d+\.\d+)", 0.05), "below the finished surface"),
+    ("start nearer", moved(r"^N\d+ G0 Z(-?\d+\.\d+)", 4.0), "rapid within"),
+    ("on to the spindle", to_the_flange, "of the flange"),
+    ("not finished", unfinished, "leaves"),
+]
 
 # what another order may have to show: shallow cuts in a shaped bottom or a short groove, passes of a shallow groove, a rise of less than the steps there
 HIDDEN = ("not deep enough", "to depth at once", "no rise along a run-out")

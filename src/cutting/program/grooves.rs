@@ -11,7 +11,6 @@ use crate::geometry::Point;
 use crate::groove::disc::Ground;
 use crate::quantity::fixed;
 use crate::section::Section;
-use crate::tolerance::LEAST_CUT;
 use crate::wheel::{Job, Pattern, SideName};
 
 /// One level of a pass: the places of the disc's lowest point, along the groove and how deep, from where it starts.
@@ -118,15 +117,9 @@ fn datum(job: &Job, side: SideName, pattern: &Pattern, skew_deg: f64) -> Vec<Str
     lines
 }
 
-/// Least that a level takes off where the disc cuts deepest, mm: half of what the next may take beyond its share. Less is a sliver at the rim, and
-/// the disc would run in the air for the rest of its way.
-const LEAST_LEVEL: f64 = 5.0 * LEAST_CUT;
-
-/// The levels of one pass of a side, from the first cut to the floor; those that would take nothing are left out.
+/// The levels of one pass of a side, from the first cut to the floor.
 fn side_levels(job: &Job, ground: &Ground, cutter: &Cutter, made: &Passes, pass: &Pass) -> Vec<Level> {
     let lane = pass.lane(cutter);
-    let deepest = made.takes();
-    let heights = cutter.heights(deepest).into_iter().filter(|h| pass.takes - h > LEAST_LEVEL);
     let mut above = f64::INFINITY;
     let level = |height: f64| {
         let from = if made.open { cutter.starts(job, ground, &lane, height) } else { pass.from.x };
@@ -139,7 +132,7 @@ fn side_levels(job: &Job, ground: &Ground, cutter: &Cutter, made: &Passes, pass:
         let climb = climb.into_iter().skip(1).take_while(|_| to == end);
         level.into_iter().chain(climb).map(|p| (p.x, ground.lowest(&lane, p.x) - p.y)).collect()
     };
-    heights.map(level).collect()
+    cutter.heights(pass.takes).into_iter().map(level).collect()
 }
 
 fn set_deg(job: &Job, pattern: &Pattern, k: u32, mirrored: bool) -> f64 {
@@ -219,13 +212,9 @@ pub fn face(
         let deep = g.depth - height - pass.raised;
         (deep, stock.thicker + stock.beside(cutter, stock.larger + deep))
     };
-    let heights = |pass: &Pass| {
-        let takes = pass.takes;
-        cutter.heights(made.takes()).into_iter().filter(move |h| takes - h > LEAST_CUT)
-    };
     let cut = |program: &mut Program, place: Option<f64>| {
         for pass in &made.passes {
-            for (deep, beyond) in heights(pass).map(|height| level(pass, height)) {
+            for (deep, beyond) in cutter.heights(pass.takes).into_iter().map(|height| level(pass, height)) {
                 let far = rolled.thickness + beyond;
                 let at = |along: f64| ends(&rolled, place.unwrap_or(0.0), pass, along);
                 let ((c, y), (end, _)) = (at(-beyond), at(far));
@@ -239,7 +228,7 @@ pub fn face(
         }
     };
     let places: Vec<(u32, f64)> = g.pattern.cut().map(|k| (k, set_deg(job, &g.pattern, k, false))).collect();
-    let first = made.passes.first().and_then(|p| Some((p, heights(p).next()?)));
+    let first = made.passes.first().and_then(|p| Some((p, *cutter.heights(p.takes).first()?)));
     match first.filter(|_| straight && control.repeat.is_some()) {
         Some((pass, height)) => {
             let start = [(axes.across, pass.from.y), (axes.depth, -level(pass, height).1)];

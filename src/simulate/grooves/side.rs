@@ -6,10 +6,11 @@ use super::{CLEAR, Places, alike, by_groove, does, radius, within};
 use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
 use crate::cutting::program::Draft;
+use crate::geometry::Point;
 use crate::groove::SideGroove;
 use crate::quantity::fixed;
 use crate::section::{Profile, Section};
-use crate::tolerance::{LEAST_CUT, SAME_WORD};
+use crate::tolerance::{LEAST_CUT, RUN_OUT_CHORD, SAME_WORD};
 use crate::wheel::{Bottom, InnerEnd, Job, SideName};
 
 /// Places along the groove and across it that are looked at.
@@ -20,8 +21,11 @@ const ACROSS: usize = 9;
 const LEFT: f64 = 2.0 * LEAST_CUT;
 const NUDGE: f64 = 0.1;
 
-/// Stone above a run-out that counts as left, mm: on a steep arc what chords leave is several times as much down as it is across.
-const STEEP: f64 = 5.0 * LEFT;
+/// Places along the arc of a run-out that are looked at.
+const ARC: usize = 400;
+
+/// Stone on that arc that counts as left, mm: what the chords of two levels leave, one beside the other.
+const ON_ARC: f64 = 2.0 * RUN_OUT_CHORD;
 
 /// How far beyond an end a cut is none, mm: slivers between a straight end and a round wall are thinner.
 const SLIVER: f64 = LEAST_CUT;
@@ -197,7 +201,7 @@ impl<'a> Bench<'a> {
 
     fn drive(&self, group: &[Motion]) -> Result<(), Objection> {
         let mut slices = self.slices(group);
-        let limit = self.cutter.depth_per_pass.map_or(f64::INFINITY, |d| d + 2.0 * STEEP);
+        let limit = self.cutter.depth_per_pass.map_or(f64::INFINITY, |d| d + ON_ARC + self.off);
         let mut run: Option<(&Motion, f64)> = None;
         for motion in group.iter().filter(|m| m.known) {
             let cuts = motion.sense != Sense::Rapid;
@@ -221,7 +225,8 @@ impl<'a> Bench<'a> {
             }
         }
         idle(run, self.off)?;
-        self.left(group, &slices)
+        self.left(group, &slices)?;
+        self.left_on_arc(group)
     }
 
     /// Cuts along a motion; gives the greatest depth taken off.
@@ -281,8 +286,6 @@ impl<'a> Bench<'a> {
     fn left(&self, group: &[Motion], slices: &[Slice]) -> Result<(), Objection> {
         let g = &self.groove;
         let lanes = self.lanes(group);
-        let along = |m: &Motion| m.sense != Sense::Rapid && m.from[0] != m.to[0];
-        let climbs = group.windows(2).any(|pair| pair.iter().all(along));
         for slice in slices.iter().filter(|s| (s.v - g.offset).abs() < g.half_width) {
             let across = (slice.v - g.offset).abs();
             let ridge = match g.bottom {
@@ -292,8 +295,7 @@ impl<'a> Bench<'a> {
             };
             let short = |p: &&Place| p.may - p.cut > ridge + LEFT + self.off;
             for place in slice.places.iter().filter(short) {
-                let on_arc = !climbs && place.may - place.cut > ridge + STEEP + self.off;
-                if self.could_reach(&lanes, slice.v, place.u) || on_arc && self.could_climb(&lanes, slice.v, place.u) {
+                if self.could_reach(&lanes, slice.v, place.u) {
                     return Err(Objection::Leaves(format!(
                         "leaves {} mm of groove {} at diameter {} mm that the disc could have cut",
                         fixed(place.may - place.cut, 3),
@@ -339,17 +341,45 @@ impl<'a> Bench<'a> {
         deepest.into_iter().any(|l| if u < l.middle { l.inwards } else { l.outwards })
     }
 
-    /// Whether a disc over (u, v) whose edge all but touches the ordered run-out there would cut nothing it must not.
-    fn could_climb(&self, lanes: &[Lane], v: f64, u: f64) -> bool {
-        let Some(rise) = self.groove.floor.rise.filter(|r| r.radius > self.disc && u < r.tangent_u) else { return false };
-        let sine = (u - rise.centre_u) / rise.radius;
-        let (room, half) = (rise.radius - self.disc, self.cutter.width / 2.0);
-        let (at, deep) = (rise.centre_u + room * sine, rise.centre_depth + room * (1.0 - sine * sine).max(0.0).sqrt() + self.disc);
-        lanes.iter().filter(|l| (l.v - v).abs() <= half + SAME_WORD).any(|l| {
-            let across = ((l.v - self.groove.offset).abs() + half).min(self.groove.half_width);
-            let raised = if self.formed() { 0.0 } else { self.groove.lift(across) };
-            !self.goes_beyond((at, deep - raised - LEFT), l.v)
-        })
+    /// Whether a disc smaller than the one a run-out is ordered for leaves stone on its arc: wherever it could touch the arc, how far its edge stays off.
+    fn left_on_arc(&self, group: &[Motion]) -> Result<(), Objection> {
+        let g = &self.groove;
+        let Some(rise) = g.floor.rise.filter(|r| r.radius > self.disc + LEAST_CUT) else { return Ok(()) };
+        let half = self.cutter.width / 2.0;
+        let angle = |u: f64| ((u - rise.centre_u) / rise.radius).clamp(-1.0, 1.0).asin();
+        let (from, to) = (angle(g.inner_u), angle(rise.tangent_u));
+        let mut worst: Option<(f64, f64)> = None;
+        for lane in self.lanes(group) {
+            let across = ((lane.v - g.offset).abs() + half).min(g.half_width);
+            let raised = if self.formed() { 0.0 } else { g.lift(across) };
+            let mine = group.iter().filter(|m| m.known && m.sense != Sense::Rapid && self.mirror * m.to[1] == lane.v);
+            let paths: Vec<(Point, Point)> = mine.map(|m| self.middle(m)).collect();
+            for i in 0..=ARC {
+                let turn = Point::polar(1.0, from + (to - from) * i as f64 / ARC as f64);
+                let on = |radius: f64| Point::new(rise.centre_u + radius * turn.y, rise.centre_depth + radius * turn.x - raised);
+                let arc = on(rise.radius);
+                let off = paths.iter().map(|&p| distance(arc, p)).fold(f64::INFINITY, f64::min) - self.disc;
+                let stone = || [-half, 0.0, half].iter().any(|v| self.side(arc.x, lane.v + v) < arc.y - ON_ARC);
+                let middle = on(rise.radius - self.disc - ON_ARC);
+                let is_more = off > worst.map_or(ON_ARC + self.off, |w| w.0);
+                if is_more && stone() && !self.goes_beyond((middle.x, middle.y + self.disc), lane.v) {
+                    worst = Some((off, 2.0 * arc.x.hypot(lane.v)));
+                }
+            }
+        }
+        let Some((off, diameter)) = worst else { return Ok(()) };
+        Err(Objection::Leaves(format!(
+            "leaves {} mm on the run-out's arc of groove {} at diameter {} mm that the disc could have cut",
+            fixed(off, 3),
+            group[0].groove,
+            fixed(diameter, 3)
+        )))
+    }
+
+    /// The way of the disc's middle, (u, depth).
+    fn middle(&self, motion: &Motion) -> (Point, Point) {
+        let (from, to) = self.path(motion);
+        (Point::new(from.0, from.1 - self.disc), Point::new(to.0, to.1 - self.disc))
     }
 
     /// Whether a disc standing there cuts anything it must not.
@@ -381,6 +411,14 @@ fn idle(run: Option<(&Motion, f64)>, off: f64) -> Result<(), Objection> {
         Some((first, taken)) if taken <= off => Err(does(first, String::from("runs in the air"))),
         _ => Ok(()),
     }
+}
+
+/// Distance of a place from a straight way, mm.
+fn distance(place: Point, (from, to): (Point, Point)) -> f64 {
+    let along = to - from;
+    let length = along.dot(along);
+    let share = if length > 0.0 { ((place - from).dot(along) / length).clamp(0.0, 1.0) } else { 0.0 };
+    place.distance(from + along * share)
 }
 
 /// A place across the groove, on a wall where it lies on it but for the rounding of the words: a round bottom is steep there.
