@@ -130,6 +130,7 @@ fn refused(error: ApprovalError) -> Failure {
         ApprovalError::Open(_) => {
             "let them be answered in `answers`, or give --open-questions REASON, or QUESTION=REASON for each; the reasons stand on every paper"
         }
+        ApprovalError::NoReason(_) => "write QUESTION=REASON; the reason stands on every paper",
         ApprovalError::Already(..) => "end it with --withdraw WHY before another one is recorded",
         _ => "",
     };

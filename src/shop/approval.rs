@@ -115,6 +115,9 @@ pub enum ApprovalError {
     /// A reason is given for a question that is not open.
     #[error("no question {} is open; open are: {}", crate::quantity::quoted(.0), .1.join(", "))]
     NotOpen(String, Vec<String>),
+    /// A question is named without a reason.
+    #[error("question {} may stay open only for a reason, and none is given", crate::quantity::quoted(.0))]
+    NoReason(String),
     /// The same state is approved already.
     #[error("{0} is approved already, by {1} on {2}")]
     Already(String, String, Date),
@@ -144,8 +147,9 @@ fn waived(job: &Job, open: &[&Finding], given: &[String]) -> Result<Option<Strin
     let mut each: Vec<Option<&str>> = vec![None; open.len()];
     for text in given.iter().map(|text| text.trim()).filter(|text| !text.is_empty()) {
         let (name, why) = text.split_once('=').map_or(("", text), |(name, why)| (name.trim(), why.trim()));
-        let named: Vec<usize> = (0..open.len()).filter(|&i| is_named(name, open[i]) && !why.is_empty()).collect();
+        let named: Vec<usize> = (0..open.len()).filter(|&i| is_named(name, open[i])).collect();
         match named.as_slice() {
+            [_, ..] if why.is_empty() => return Err(ApprovalError::NoReason(name.to_owned())),
             // a reason may hold the sign itself; the id of a question has no spaces and no capitals
             [] if name.is_empty() || !name.split_whitespace().next().is_some_and(is_id) => all = Some(text),
             [] => return Err(ApprovalError::NotOpen(name.to_owned(), open.iter().map(|f| f.id.to_owned()).collect())),
