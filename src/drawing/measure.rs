@@ -145,7 +145,7 @@ pub fn missing_in(items: &[Item]) -> Vec<char> {
 }
 
 /// A text broken into lines no wider than `limit` (same unit as `height`), at blanks; a single word wider than that is broken between
-/// characters. Never empty: an empty text gives one empty line.
+/// characters, behind a hyphen, underscore or stroke where it has one. Never empty: an empty text gives one empty line.
 pub fn wrapped(content: &str, height: f64, lettering: Lettering, limit: f64) -> Vec<String> {
     let font = Font::of(lettering);
     let size = font_size(height, lettering);
@@ -168,22 +168,34 @@ pub fn wrapped(content: &str, height: f64, lettering: Lettering, limit: f64) -> 
             lines.push(std::mem::take(&mut line));
             width = 0.0;
         }
+        // where the word may part best, and what of it stands behind that
+        let mut joint = 0;
         for (at, c) in word.char_indices() {
             let letter = &word[at..at + c.len_utf8()];
             let mut longer = font.advance_from(width, letter);
             // a limit narrower than one character still takes that character
             if !line.is_empty() && longer * size > limit {
-                lines.push(std::mem::take(&mut line));
-                longer = font.advance_from(0.0, letter);
+                let kept = if joint > 0 { line.split_off(joint) } else { String::new() };
+                lines.push(std::mem::replace(&mut line, kept));
+                longer = font.advance_from(font.advance_from(0.0, &line), letter);
+                joint = 0;
             }
             line.push(c);
             width = longer;
+            if is_joint(c) {
+                joint = line.len();
+            }
         }
     }
     if !line.is_empty() || lines.is_empty() {
         lines.push(line);
     }
     lines
+}
+
+/// Whether a long word, such as the name of a file, may part after it.
+fn is_joint(c: char) -> bool {
+    matches!(c, '-' | '_' | '/')
 }
 
 #[cfg(test)]
@@ -246,6 +258,7 @@ mod tests {
         let squeeze = |s: &str| s.replace(' ', "");
         assert_eq!(squeeze(&lines.concat()), squeeze(text));
         assert_eq!(wrapped("", 2.5, Lettering::Plain, 30.0), [""]);
-        assert_eq!(wrapped("ab", 2.5, Lettering::Plain, 0.1), ["a", "b"]);
+        let name = "7731-A-grooves-side-a_mm.dxf";
+        assert_eq!(wrapped(name, 2.5, Lettering::Plain, 30.0), ["7731-A-grooves-", "side-a_mm.dxf"]);
     }
 }

@@ -123,12 +123,12 @@ impl Flow {
 
     /// A table.
     pub fn grid(&mut self, grid: &Grid) {
-        let (left, width) = (self.format.left, self.width());
-        let heading = grid.heading(left, width);
+        let spans = grid.spans(self.format.left, self.width());
+        let heading = grid.heading(&spans);
         let most = body_top(self.format) - self.bottom() - heading.height;
         let mut is_open = false;
         for row in &grid.rows {
-            for band in grid.bands(row, left, width, most) {
+            for band in grid.bands(row, &spans, most) {
                 let page = self.bodies.len();
                 self.need(band.height + if is_open { 0.0 } else { heading.height });
                 if !is_open || page != self.bodies.len() {

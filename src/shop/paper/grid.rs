@@ -11,6 +11,9 @@ const INSET: f64 = 1.2;
 /// Least width of a column whose texts may break, mm.
 const LEAST_BREAKING: f64 = 25.0;
 
+/// A column is widened for its longest word by this factor at most.
+const MOST_WIDENED: f64 = 1.5;
+
 /// Where a cell's text stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Align {
@@ -191,30 +194,57 @@ impl Grid {
         self
     }
 
-    /// Left ends and widths of the columns.
-    fn spans(&self, left: f64, width: f64) -> Vec<(f64, f64)> {
-        let whole: f64 = self.columns.iter().map(|c| c.share).sum();
+    /// Left ends and widths of the columns of a table this wide, mm: by their shares, but no word is broken that another column has the room for.
+    pub(super) fn spans(&self, left: f64, width: f64) -> Vec<(f64, f64)> {
         let mut x = left;
-        let mut spans = Vec::with_capacity(self.columns.len());
-        for column in &self.columns {
-            let w = width * column.share / whole;
-            spans.push((x, w));
+        let placed = |w: f64| {
             x += w;
+            (x - w, w)
+        };
+        self.widths(width).into_iter().map(placed).collect()
+    }
+
+    fn widths(&self, width: f64) -> Vec<f64> {
+        let whole: f64 = self.columns.iter().map(|c| c.share).sum();
+        let mut widths: Vec<f64> = self.columns.iter().map(|c| width * c.share / whole).collect();
+        let needed: Vec<f64> = widths.iter().enumerate().map(|(i, w)| self.longest_word(i).min(w * MOST_WIDENED)).collect();
+        let over = |w: &f64, need: &f64| (w - need).max(0.0);
+        let lacking: f64 = needed.iter().zip(&widths).map(|(need, w)| over(need, w)).sum();
+        let spare: f64 = widths.iter().zip(&needed).map(|(w, need)| over(w, need)).sum();
+        if lacking <= spare && spare > 0.0 {
+            for (w, need) in widths.iter_mut().zip(&needed) {
+                *w = need.max(*w - over(w, need) * lacking / spare);
+            }
         }
-        spans
+        widths
+    }
+
+    /// Width of a column in which no word is broken, mm.
+    fn longest_word(&self, column: usize) -> f64 {
+        let words = |text: &str, height, lettering| {
+            text.split_whitespace().map(|word| measure::width(word, height, lettering)).fold(0.0, f64::max)
+        };
+        let heading = words(&self.columns[column].label, TEXT, Bold);
+        let cells = self.rows.iter().filter_map(|row| row.get(column)).flat_map(|cell| &cell.paragraphs);
+        let longest = cells.map(|(text, lettering)| {
+            let (height, lettering) = lettering.map_or((SMALL, Plain), |l| (TEXT, l));
+            words(text, height, lettering)
+        });
+        // a hundredth more, so that rounding breaks nothing
+        longest.fold(heading, f64::max) + 2.0 * INSET + 0.01
     }
 
     /// The heading as a band, and the rule above it.
-    pub(super) fn heading(&self, left: f64, width: f64) -> Band {
+    pub(super) fn heading(&self, spans: &[(f64, f64)]) -> Band {
         let cells: Vec<Cell> = self.columns.iter().map(|c| Cell::bold(c.label.clone())).collect();
-        let mut band = self.band(&cells, left, width, 0.0);
+        let mut band = self.band(&cells, spans, 0.0);
         band.rule = LineRole::TableWide;
         band
     }
 
     /// The bands of one row: one, or several where the row is higher than `most`.
-    pub(super) fn bands(&self, row: &[Cell], left: f64, width: f64, most: f64) -> Vec<Band> {
-        let whole = self.band(row, left, width, self.row_height);
+    pub(super) fn bands(&self, row: &[Cell], spans: &[(f64, f64)], most: f64) -> Vec<Band> {
+        let whole = self.band(row, spans, self.row_height);
         if whole.height <= most {
             return vec![whole];
         }
@@ -237,13 +267,12 @@ impl Grid {
         bands
     }
 
-    fn band(&self, row: &[Cell], left: f64, width: f64, least: f64) -> Band {
-        let spans = self.spans(left, width);
+    fn band(&self, row: &[Cell], spans: &[(f64, f64)], least: f64) -> Band {
         let cells: Vec<_> = spans
-            .into_iter()
+            .iter()
             .zip(&self.columns)
             .zip(row)
-            .map(|(((x, w), column), cell)| (x, w, column.align, cell.lines(w)))
+            .map(|((&(x, w), column), cell)| (x, w, column.align, cell.lines(w)))
             .collect();
         Band { height: height(&cells, least), cells, rule: LineRole::TableNarrow }
     }

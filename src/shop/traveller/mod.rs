@@ -200,10 +200,10 @@ pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
     }
     let mut grid = Grid::new(vec![
         Column::new("No.", 1.0, Align::Right),
-        Column::new("Operation", 5.7, Align::Left),
-        Column::new("To come to (No. of the inspection sheet, letter of the drawing)", 4.8, Align::Left),
+        Column::new("Operation", 5.9, Align::Left),
+        Column::new("To come to (No. of the inspection sheet, letter of the drawing)", 4.6, Align::Left),
         Column::new("Stock removed", 2.2, Align::Right),
-        Column::new("Tool and machine file", 6.4, Align::Left),
+        Column::new("Tool and machine file", 6.6, Align::Left),
         Column::new("Done by", 1.6, Align::Left),
         Column::new("Date", 1.3, Align::Left),
         Column::new("Good", 1.2, Align::Left),
@@ -235,7 +235,7 @@ const MOST_LINES: u32 = 48;
 fn each_wheel(job: &Job, flow: &mut Flow) {
     let quantity = job.head.quantity.unwrap_or(1);
     let of_lines = ["Ring test before", "Ring test after", "Speed test", "Balance, g", "Label", "Good", "Scrap", "Done by"];
-    let mut columns = vec![Column::new("Wheel", 3.0, Align::Left), Column::new("Lot of its blank", 3.0, Align::Left)];
+    let mut columns = vec![Column::new("Wheel", 3.2, Align::Left), Column::new("Lot of its blank", 2.8, Align::Left)];
     columns.extend(of_lines.map(|head| Column::new(head, 2.0, Align::Left)));
     let mut grid = Grid::new(columns);
     grid.row_height = 7.0;
