@@ -5,15 +5,8 @@ set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 cd "$here"
 
-if ! command -v chromium >/dev/null; then
-    if [ "$(id -u)" != 0 ]; then
-        echo "chromium is missing: install Debian's package chromium, then run again" >&2
-        exit 2
-    fi
-    apt-get update -qq && apt-get install -y -qq chromium >/dev/null
-fi
+./install.sh
 CHROMIUM=$(command -v chromium)
-[ -d node_modules/playwright-core ] && [ -d node_modules/axe-core ] && [ -d node_modules/three ] || npm ci --silent
 
 (cd ../.. && cargo test --quiet --profile "${WHEELDRAFT_PROFILE:-dev}" --test all browser >/dev/null)
 target=$(cd ../.. && cargo metadata --no-deps --format-version 1 | node -p 'JSON.parse(require("fs").readFileSync(0)).target_directory')
@@ -31,12 +24,12 @@ tests=()
 for test in *.mjs; do
     case $test in *harness.mjs) ;; *) tests+=("$test") ;; esac
 done
-printf '%s\n' "${tests[@]}" | xargs -P "$(nproc)" -n 1 bash -c 'node "$0" >"$said/$0" 2>&1 || true'
+printf '%s\n' "${tests[@]}" | xargs -P "$(nproc)" -n 1 bash -c 'node "$0" >"$said/$0" 2>&1 || true; echo "$SECONDS" >"$said/$0.s"'
 
 passed=0
 failed=0
 for test in "${tests[@]}"; do
-    echo "$test"
+    echo "$test, in $(<"$said/$test.s") s"
     output=$(<"$said/$test")
     echo "$output"
     counts=$(tail -n 1 <<<"$output")

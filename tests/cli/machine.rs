@@ -290,7 +290,11 @@ fn each_open_question_has_its_own_reason() {
     let mistyped = with(&["--open-questions", "flange-fourth=none", "--open-questions", "by telephone"]);
     assert!(mistyped.code == 2 && mistyped.err.contains("no question `flange-fourth` is open"), "{}", mistyped.err);
     let bare = with(&["--open-questions", "flange-third=", "--open-questions", "by telephone"]);
-    assert!(bare.code == 2 && bare.err.contains("question `flange-third` may stay open only for a reason"), "{}", bare.err);
+    assert!(
+        bare.code == 2 && bare.err.contains("question `flange-third` may stay open only for a reason"),
+        "{}",
+        bare.err
+    );
     assert!(!folder.path().join("77.approval.json").exists());
     let given = with(&["--open-questions", one, "--open-questions", "by telephone, load = light"]);
     assert_eq!(given.code, 0, "{}", given.err);

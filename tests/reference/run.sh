@@ -18,7 +18,7 @@ trap 'rm -rf "$said"' EXIT
 export said python
 for judge in "$here"/judge_*.py; do
   printf '%s\n' "$judge" selftest "$judge" judge
-done | xargs -P "$(nproc)" -n 2 bash -c '"$python" "$0" "$1" >"$said/$(basename "$0").$1" 2>&1 || true'
+done | xargs -P "$(nproc)" -n 2 bash -c '"$python" "$0" "$1" >"$said/$(basename "$0").$1" 2>&1 || true; echo "$SECONDS" >"$said/$(basename "$0").$1.s"'
 
 passed=0
 failed=0
@@ -27,7 +27,7 @@ for judge in "$here"/judge_*.py; do
     printf '%s %s: ' "$(basename "$judge")" "$mode"
     output=$(<"$said/$(basename "$judge").$mode")
     counts=$(tail -n 1 <<<"$output")
-    printf '%s\n' "$counts"
+    printf '%s, in %s s\n' "$counts" "$(<"$said/$(basename "$judge").$mode.s")"
     # only what failed is worth reading
     grep -A8 '^FAIL' <<<"$output" | head -n 60 || true
     if [[ $counts =~ ^([0-9]+)\ passed,\ ([0-9]+)\ failed$ ]]; then
