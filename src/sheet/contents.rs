@@ -20,6 +20,11 @@ use crate::tolerance::LAST_DIGIT_MM;
 use crate::wheel::{Job, Requirement};
 use std::cell::OnceCell;
 
+/// Before the id of a block that stands on another sheet.
+const ELSEWHERE: &str = "elsewhere-";
+/// A number of a sheet as wide as any.
+const WIDEST_NUMBER: usize = 88;
+
 /// What the drawing is made from.
 #[derive(Debug, Clone, Copy)]
 pub struct Inputs<'a> {
@@ -38,9 +43,10 @@ pub struct Contents<'a> {
     pub style: Style,
     /// Every number that must be drawn.
     pub requirements: Vec<Requirement>,
-    parts: Vec<Prepared>,
+    /// Without and with a note on the blank's lines.
+    parts: [OnceCell<Vec<Prepared>>; 2],
     /// The same with a word on paper larger than the order names.
-    grown: OnceCell<Vec<Prepared>>,
+    grown: [OnceCell<Vec<Prepared>>; 2],
 }
 
 impl<'a> Contents<'a> {
@@ -49,25 +55,23 @@ impl<'a> Contents<'a> {
         let job = &inputs.dossier.job;
         let (style, requirements) = (Style::of(job), job.requirements());
         let template = in_language(inputs.template, style.language);
-        let mut contents = Contents { inputs, template, style, requirements, parts: Vec::new(), grown: OnceCell::new() };
-        contents.parts = contents.prepared(&[], None);
-        contents
+        Contents { inputs, template, style, requirements, parts: Default::default(), grown: Default::default() }
     }
 
-    /// What is lettered on this paper.
-    pub fn parts(&self, format: &Format) -> &[Prepared] {
+    /// What is lettered on this paper; `blank`: whether views show lines of the blank, so that a note says what they are.
+    pub fn parts(&self, format: &Format, blank: bool) -> &[Prepared] {
         match self.job().sheets.size {
-            Some(named) if named != format.size => self.grown.get_or_init(|| {
+            Some(named) if named != format.size => self.grown[usize::from(blank)].get_or_init(|| {
                 let small = Format::of(named).name();
-                self.prepared(&[self.style.put("note.larger", &[("sheet", small)])], None)
+                self.prepared(&[self.style.put("note.larger", &[("sheet", small)])], None, blank)
             }),
-            _ => &self.parts,
+            _ => self.parts[usize::from(blank)].get_or_init(|| self.prepared(&[], None, blank)),
         }
     }
 
     /// What is lettered, and these notes first.
-    pub fn with(&self, first: Option<Notes>) -> Vec<Prepared> {
-        self.prepared(&[], first)
+    pub fn with(&self, first: Option<Notes>, blank: bool) -> Vec<Prepared> {
+        self.prepared(&[], first, blank)
     }
 
     /// The order.
@@ -122,7 +126,7 @@ impl<'a> Contents<'a> {
     }
 
     /// Tables and notes; `told` follows the other notes, `first` stands before everything.
-    fn prepared(&self, told: &[String], first: Option<Notes>) -> Vec<Prepared> {
+    fn prepared(&self, told: &[String], first: Option<Notes>, blank: bool) -> Vec<Prepared> {
         let job = self.job();
         let numbers = self.inputs.dossier.as_ordered();
         let outcome = &self.inputs.dossier.outcome;
@@ -140,15 +144,31 @@ impl<'a> Contents<'a> {
         more.extend(outcome.left.iter().filter(|l| l.amount().is_some_and(|mm| mm >= LAST_DIGIT_MM) && !l.refuses()).map(|l| l.words(&self.style.written(), self.style.language)));
         more.extend(told.iter().cloned());
         let mut parts: Vec<Part> = notes::cautions(job, self.style.language).into_iter().map(Part::Notes).collect();
-        parts.push(Part::Notes(notes::notes(job, &self.style, &self.template.notes, &more)));
+        parts.push(Part::Notes(notes::notes(job, &self.style, &self.template.notes, &more, blank)));
         let agreed = outcome.answered.iter().map(|a| {
             let Answer { answer, by, date, .. } = &a.answer;
             format!("{} {answer} ({by}, {date})", question(job, &a.finding, &self.style))
         });
         parts.extend(notes::agreed(agreed.collect(), self.style.language).map(Part::Notes));
         let first = first.map(Part::Notes).into_iter().map(Prepared::new);
-        let contract = contract.into_iter().map(|part| Prepared::new(part).agreed());
+        let contract = contract.into_iter().map(|part| {
+            let elsewhere = self.elsewhere(part.id(), WIDEST_NUMBER);
+            Prepared::new(part).agreed(elsewhere)
+        });
         first.chain(contract).chain(parts.into_iter().map(Prepared::new)).collect()
+    }
+
+    /// The line that says on which sheet a table of the contract stands.
+    fn elsewhere(&self, id: &str, sheet: usize) -> Block {
+        let language = self.style.language;
+        let name = language.text(match id {
+            tables::GROOVES => "sheet.elsewhere_grooves",
+            tables::PROPERTIES => "sheet.wheel",
+            tables::QUESTIONS => "note.questions",
+            _ => "sheet.dimensions",
+        });
+        let words = language.put("sheet.elsewhere", &[("table", name), ("sheet", &sheet.to_string())]);
+        tables::line(&format!("{ELSEWHERE}{id}"), &words)
     }
 
     /// Speed test and balance as the shop's rules have them.
@@ -198,6 +218,7 @@ impl<'a> Contents<'a> {
                 // scale and sheet numbers are known only now
                 let group: Group = match block.group.id.as_str() {
                     "title-block" => self.title(format, &scale_on(sheet, scale, &self.style), [i + 1, count]).block.group,
+                    id if id.starts_with(ELSEWHERE) => self.elsewhere(&id[ELSEWHERE.len()..], sheet_of(&id[ELSEWHERE.len()..], sheets)).group,
                     _ => block.group.clone(),
                 };
                 items.push(Item::Group(group.moved(*at)));
@@ -227,6 +248,11 @@ impl<'a> Contents<'a> {
             about: self.inputs.dossier.about("Approval drawing"),
         }
     }
+}
+
+/// The sheet on which a block stands, counted from 1.
+fn sheet_of(id: &str, sheets: &[Sheet]) -> usize {
+    1 + sheets.iter().position(|s| s.blocks.iter().any(|(b, _)| b.group.id == id)).unwrap_or_default()
 }
 
 /// What the title block says of the scale: that of the main views, where one of them is on the sheet.

@@ -133,8 +133,8 @@ fn shop_general(job: &Job, style: &Style) -> Option<String> {
     (!list.is_empty()).then(|| style.put("note.shop_general", &[("source", source), ("list", &list)]))
 }
 
-/// The numbered notes: the order's own, the shop's, then what the reader must know about the sheet.
-pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Notes {
+/// The numbered notes: the order's own, the shop's, then what the reader must know about the sheet; `blank`: of the blank's lines too.
+pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String], blank: bool) -> Notes {
     let mut items: Vec<String> = job.head.notes.iter().filter(|n| !n.trim().is_empty()).cloned().collect();
     items.extend(shop.iter().cloned());
     let unit = super::tables::unit_name(style.unit, style);
@@ -153,7 +153,7 @@ pub fn notes(job: &Job, style: &Style, shop: &[String], more: &[String]) -> Note
         None => shop_general(job, style).unwrap_or_else(|| style.say("note.no_general").to_owned()),
     };
     items.push(style.put("note.parentheses", &[("general", &general)]));
-    if job.blank.as_ref().is_some_and(|b| b.outside_diameter.is_some() || b.thickness.is_some() || b.bore.is_some()) {
+    if blank {
         items.push(style.say("note.blank").to_owned());
     }
     if job.mount.flange_diameter.is_some_and(|flange| flange < job.wheel.outside_diameter) {

@@ -1,4 +1,4 @@
-"""Judge: pypdf and pdfium read the drawings as PDF: words, numbers, places, fonts, page sizes; pdfium draws them as our PNG does.
+"""Judge: pypdf and pdfium read the drawings as PDF: words, numbers, places, projection, fonts, page sizes; pdfium draws them as our PNG does.
 
 What must be lettered comes from the order file, the fingerprint from `properties`.
 """
@@ -8,6 +8,7 @@ import json
 import os
 import re
 import tempfile
+from dataclasses import replace
 from multiprocessing import Pool
 from pathlib import Path
 
@@ -19,7 +20,9 @@ from pypdf.generic import ArrayObject, DictionaryObject, FloatObject, NameObject
 
 import dxf_picture
 import judging
+import pdf_projection
 from order_model import length
+from pdf_projection import Page
 
 DEMO = judging.HERE.parents[1] / "demo-data"
 # Drawings that differ: several sheets, inch and dual units, tiny, huge, many grooves, every groove bottom, tapers, recesses, plain.
@@ -207,6 +210,7 @@ def judge_file(checks, name, path, order, fingerprint):
     judge_pages(checks, name, order, reader)
     judge_text(checks, name, order, text)
     judge_places(checks, name, document)
+    pdf_projection.judge_projection(checks, name, order, document)
     for page, there in zip(document, reader.pages):
         seen = page.get_textpage().get_text_range()
         checks.that(f"{name} both readers see the same letters", sorted(squeezed(seen)) == sorted(squeezed(there.extract_text())))
@@ -358,11 +362,69 @@ def selftest(checks, _options):
     lines = judging.Gathered()
     judge_fonts(lines, "page", pypdf.PdfReader(io.BytesIO(whole)).pages[0], used=12)
     checks.that("a font with more than its letters is noticed", any("is a subset" in name for name, ok, _ in lines.lines if not ok))
+    projection_faults(checks)
     missing = json.loads(json.dumps(order))
     missing["wheel"]["bore"] = 17.777
     lines = judging.Gathered()
     judge_text(lines, "other", missing, "D Ø50 T 10")
     checks.that("a dimension that is not there is noticed", "other tells wheel.bore" in [name for name, ok, _ in lines.lines if not ok])
+
+
+# Fault, words of the check that must notice it, change of the texts and paths of a page with a side beside the section.
+PLANTED = [
+    ("a side view off the axis", "on one axis", lambda p, side, cut: moved(p, side, 0.0, 0.3)),
+    ("a side view without its circle", "stands its view", lambda p, side, cut: moved(p, side, 0.0, 200.0)),
+    ("a side view on the other side", "in order", lambda p, side, cut: moved(p, side, 2 * (cut - side), 0.0)),
+    ("another scale in a caption", "stands its view", lambda p, side, cut: said(p, side, r"\(\d+:\d+\)", "(1:3)")),
+    ("the other side's name", "in order", lambda p, side, cut: said(p, side, r"Side A", "Side B")),
+    ("a section gone", "with one section", lambda p, side, cut: Page([t for t in p.texts if "A–A" not in t.says], p.paths)),
+    ("the other projection's sign", "the sign is that", lambda p, side, cut: turned(p)),
+]
+
+
+def moved(page, x, by, up):
+    """Everything about this place moved."""
+    near = lambda b: abs(b.centre[0] - x) < 0.2 or b.says.startswith("Side A")
+    shift = lambda b: replace(b, left=b.left + by, right=b.right + by, low=b.low + up * (not b.says), high=b.high + up * (not b.says)) if near(b) else b
+    return Page([shift(t) for t in page.texts], [shift(p) for p in page.paths])
+
+
+def said(page, x, old, new):
+    near = lambda t: t.says.startswith("Side") and abs(t.centre[0] - x) < pdf_projection.FAR
+    return Page([replace(t, says=re.sub(old, new, t.says)) if near(t) else t for t in page.texts], page.paths)
+
+
+def turned(page):
+    """The cone of the sign with its ends exchanged: the uprights mirrored about the middle between them."""
+    inner, outer = pdf_projection.sign_circles(page.paths)
+    ends = pdf_projection.sign_ends(page.paths, inner, outer)
+    middle = sum(p.centre[0] for p in ends) / len(ends)
+    flip = lambda p: replace(p, left=2 * middle - p.right, right=2 * middle - p.left) if p in ends else p
+    return Page(page.texts, [flip(p) for p in page.paths])
+
+
+def projection_faults(checks):
+    """Side views that stand wrong are noticed."""
+    order = with_head(json.loads((DEMO.parent / "tests/cases/sheet/dual-units.json").read_text(encoding="utf-8")), 0)
+    order["drawing"]["sheet"] = "A2"
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "order.json"
+        path.write_text(json.dumps(order, ensure_ascii=False), encoding="utf-8")
+        pages = [Page(*pdf_projection.read(page)) for page in pypdfium2.PdfDocument(draw(path, Path(folder) / "right.pdf"))]
+    judged = lambda pages: [(name, ok) for name, ok, _ in gathered(lambda lines: pdf_projection.judge_pages(lines, "pages", order, pages))]
+    right = judged(pages)
+    checks.that("views in projection pass", len(right) > 5 and all(ok for _, ok in right), f"{[name for name, ok in right if not ok]}")
+    shown = pdf_projection.views(pages[0].texts, pages[0].paths, order)[0]
+    place = {v.name: v.x for v in shown}
+    for fault, by, change in PLANTED:
+        failed = [name for name, ok in judged([change(pages[0], place["Side A"], place["A–A"]), *pages[1:]]) if not ok]
+        checks.that(f"{fault} is noticed", any(by in name for name in failed), f"by {by!r}, not {failed}")
+
+
+def gathered(judge):
+    lines = judging.Gathered()
+    judge(lines)
+    return lines.lines
 
 
 if __name__ == "__main__":

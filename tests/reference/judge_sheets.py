@@ -3,7 +3,7 @@
 Nothing of the program is used but what it wrote: the XML of each sheet is read by the standard library, the order by `order_model`. Held against
 the order: each ordered size once, at a dimension that says its value and both deviations (or its letter, and the table's row does); on every
 sheet with a view of a side a section in line with it, at its scale, on the side that the sign in the title block says, both sides on one sheet
-where its paper is wide enough, and an arrow that names each; grooves in a section only where the plane cuts one or a note says that it is turned
+where its paper is wide enough, and an arrow that names each; the tables of the contract on the first sheet, or a word there on which they stand; grooves in a section only where the plane cuts one or a note says that it is turned
 into it; the names of the sides; the state on every sheet; the paper named.
 
 Projection: ISO 5456-2 (from memory). Conventions of groups: `src/sheet/view/mod.rs` says what `data-dim` holds.
@@ -236,6 +236,22 @@ def reach(group):
     return max(ends + [r for kind, _, _, r in group.circles if kind == "visible"])
 
 
+def sign_is_third(sheet):
+    """Whether the cone of the sign of the projection method has its narrow end beside the circles; None where there is no sign."""
+    title = sheet.find("title-block")
+    groups = [title, *title.groups] if title else []
+    rings = [c[1:] for g in groups for c in g.circles]
+    circles = [b for a in rings for b in rings if a[:2] == b[:2] and abs(2 * a[2] - b[2]) < 0.02]
+    upright = [line for g in groups for line in g.lines if line[0] == "visible" and abs(line[1] - line[3]) < 1e-3]
+    if not circles:
+        return None
+    x, y, _ = circles[0]
+    ends = [(abs(line[1] - x), abs(line[2] - line[4])) for line in upright if abs((line[2] + line[4]) / 2 - y) < 0.01]
+    if len(ends) != 2:
+        return None
+    return min(ends)[1] < max(ends)[1]
+
+
 def judge_projection(checks, name, order, sheets, third):
     names = ["view-side-a", *SECTIONS, "view-side-b"]
     section = next((g for s in sheets for g in [s.find("view-section")] if g), None)
@@ -254,6 +270,9 @@ def judge_projection(checks, name, order, sheets, third):
             if right not in SECTIONS and section:
                 arrow = next((g for g in section.groups if g.shows == f"mark:view-arrow-{right[-1]}"), None)
                 checks.that(f"{name}: an arrow names {right}", arrow and arrow.solids > 0)
+    for i, sheet in enumerate(sheets):
+        sign = sign_is_third(sheet)
+        checks.that(f"{name} sheet {i + 1}: the sign is that of the projection ordered", sign == third or (i > 0 and sign is None), f"{sign}")
     narrow = order.get("drawing", {}).get("sheet") in NARROW
     grooved = any("grooves" in order["wheel"].get(side, {}) for side in ("side_a", "side_b"))
     checks.that(f"{name}: the sides stand on one sheet", narrow or sides == grooved, f"{sides}")
@@ -313,6 +332,20 @@ def judge_section(checks, name, order, section):
             checks.that(f"{name}: {half} half of {side} shows the groove that is cut", there or not cuts)
 
 
+# --- the contract --------------------------------------------------------------------------
+
+def judge_contract(checks, name, order, sheets):
+    """The tables of what is agreed stand on the first sheet; where the paper named has no room there, the first sheet says where."""
+    grooved = any("grooves" in order["wheel"].get(side, {}) for side in ("side_a", "side_b", "face"))
+    named = order.get("drawing", {}).get("sheet")
+    for table in ["table-dimensions", "table-properties", *["table-grooves"] * grooved]:
+        on = next((i for i, sheet in enumerate(sheets) if sheet.find(table)), None)
+        line = sheets[0].find(f"elsewhere-{table}")
+        told = line and on is not None and any(re.search(rf"\D{on + 1}$", text) for _, _, text in line.all_texts())
+        checks.that(f"{name}: {table} stands on sheet 1, or sheet 1 says where", on == 0 or told, f"on {on}")
+        checks.that(f"{name}: {table} stands on sheet 1 where no paper is named", named or on == 0, f"on {on}")
+
+
 # --- sheets --------------------------------------------------------------------------------
 
 def judge_papers(checks, name, order, sheets, said):
@@ -333,6 +366,7 @@ def judge_order(checks, name, order, sheets, said):
     judge_sizes(checks, name, order, sheets)
     judge_projection(checks, name, order, sheets, third)
     judge_grooves(checks, name, order, sheets)
+    judge_contract(checks, name, order, sheets)
     judge_papers(checks, name, order, sheets, said)
 
 
@@ -409,7 +443,19 @@ def selftest(checks, options):
         for g in s[0].groups:
             g.texts = [(x, y, t) for x, y, t in g.texts if "turned" not in t and "plane" not in t]
 
-    faults = {"another number": other_number, "a tolerance gone": no_tolerance, "a size drawn twice": twice,
+    def table_gone(s):
+        first = s[0]
+        first.groups = [g for g in first.groups if g.id != "table-properties"]
+
+    def other_sign(s):
+        for g in s[0].groups:
+            if g.id == "title-block":
+                x, y = next(b[1:3] for a in g.circles for b in g.circles if a[1:3] == b[1:3] and abs(2 * a[3] - b[3]) < 0.02)
+                far = [line for line in g.lines if line[0] == "visible" and abs(line[1] - line[3]) < 1e-3 and abs((line[2] + line[4]) / 2 - y) < 0.01]
+                middle = sum(line[1] for line in far) / len(far)
+                g.circles = [(k, 2 * middle - u, v, r) for k, u, v, r in g.circles]
+
+    faults = {"a table of the contract gone": table_gone, "the sign of the other projection": other_sign, "another number": other_number, "a tolerance gone": no_tolerance, "a size drawn twice": twice,
               "a side view off the axis": lambda s: moved(s, 0, 0.2), "a side view on the other side": lambda s: moved(s, 500, 0),
               "a side view without a section": no_section, "a section at another scale": other_scale, "sides on two sheets": parted,
               "an arrow gone": no_arrow, "a side without its name": nameless, "a sheet without its state": no_state,

@@ -4,6 +4,9 @@ use super::{cases, draw};
 use crate::support::{random_orders, shop_orders};
 use rayon::prelude::*;
 use serde_json::Value;
+use wheeldraft::drawing::{Drawing, Item, measure};
+use wheeldraft::geometry::Bounds;
+use wheeldraft::sheet::view::ViewKind;
 use wheeldraft::size::{Size, Subject};
 
 /// Random orders of any numbers, and of sizes as a shop writes them.
@@ -21,8 +24,39 @@ fn fault(name: &str, order: &Value) -> Option<String> {
         Err(e) => return Some(format!("{name}: {e}")),
     };
     let found = made.check(&made.drawings);
-    (!found.is_empty())
-        .then(|| format!("{name}: {}", found.iter().map(|v| v.to_string()).collect::<Vec<_>>().join("; ")))
+    let mut faults: Vec<String> = found.iter().map(|v| v.to_string()).collect();
+    let mut words = String::new();
+    made.drawings.iter().flat_map(|d| &d.items).for_each(|item| said(item, &mut words));
+    let (told, shown) = (words.contains(BLANK_NOTE), made.views.iter().any(|v| v.shows_blank));
+    if order["drawing"]["language"].is_null() && told != shown {
+        faults.push(format!("lines of the blank: shown {shown}, told {told}"));
+    }
+    faults.extend(made.drawings.iter().filter(|d| !reads_on(d)).map(|d| format!("{}: notes go on backwards", d.title)));
+    (!faults.is_empty()).then(|| format!("{name}: {}", faults.join("; ")))
+}
+
+const BLANK_NOTE: &str = "lines show the blank before altering";
+
+/// Appends the words of an item, a blank after each text.
+fn said(item: &Item, words: &mut String) {
+    match item {
+        Item::Text(text) => {
+            words.push_str(&text.content);
+            words.push(' ');
+        }
+        Item::Group(group) => group.items.iter().for_each(|item| said(item, words)),
+        _ => {}
+    }
+}
+
+/// Whether the pieces of the notes on one sheet stand in the order in which they are read: to the right of the one before, or below it.
+fn reads_on(drawing: &Drawing) -> bool {
+    let notes = drawing
+        .items
+        .iter()
+        .filter(|i| matches!(i, Item::Group(g) if g.id == "notes" || g.id.starts_with("notes-from-")));
+    let boxes: Vec<Bounds> = notes.filter_map(measure::bounds).collect();
+    boxes.windows(2).all(|pair| pair[1].min.x >= pair[0].max.x || pair[1].max.y <= pair[0].min.y)
 }
 
 #[test]
@@ -42,34 +76,52 @@ fn orders_in_the_sizes_a_shop_writes_are_drawn_without_violation() {
     assert!(faults.is_empty(), "{} of {many}:\n{}", faults.len(), faults.join("\n"));
 }
 
+/// Diameter of the wheel on paper below which larger paper may be taken, mm.
+const SEEN: f64 = 36.0;
+
 /// How the sheets of an order came out.
 struct Made {
     named: bool,
     sheets: usize,
     usual: bool,
     plain: bool,
+    /// Whether the tables of the contract all stand on the first sheet.
+    together: bool,
+    /// Diameter of the wheel on paper, mm.
+    seen: f64,
 }
 
 impl Made {
-    fn of(seed: u64) -> Made {
-        let order = shop_orders::order(seed);
-        let made = draw(&order).unwrap();
+    fn of(order: &Value) -> Made {
+        let made = draw(order).unwrap();
         let first = &made.drawings[0];
         let drawn =
             made.views.iter().flat_map(|v| &v.drawn).find(|d| d.subject == Subject::Size(Size::OutsideDiameter));
+        let section = made.views.iter().find(|v| v.kind == ViewKind::Section);
+        let contract = |item: &Item| matches!(item, Item::Group(g) if CONTRACT.contains(&g.id.as_str()));
         Made {
             named: order["drawing"]["sheet"].is_string(),
             sheets: made.drawings.len(),
-            usual: [420.0, 431.8].contains(&first.width),
+            usual: (400.0..440.0).contains(&first.width),
             // the value stands in the table
             plain: drawn.is_none_or(|d| !d.printed.contains(|c: char| c.is_ascii_digit())),
+            together: !made.drawings[1..].iter().any(|d| d.items.iter().any(contract)),
+            seen: section.zip(drawn).map_or(0.0, |(v, d)| d.nominal * v.scale.factor()),
         }
+    }
+
+    /// Whether two sheets of the usual paper hold everything as one would have it.
+    fn is_acceptable(&self) -> bool {
+        self.usual && self.sheets <= 2 && self.together && !self.plain && self.seen >= SEEN
     }
 }
 
+const CONTRACT: [&str; 4] = ["table-dimensions", "table-grooves", "table-properties", "table-questions"];
+
 #[test]
 fn where_no_sheet_is_named_two_sheets_are_the_most() {
-    let all: Vec<Made> = (FIRST..FIRST + SHOP_ORDERS).into_par_iter().map(Made::of).collect();
+    let all: Vec<Made> =
+        (FIRST..FIRST + SHOP_ORDERS).into_par_iter().map(|seed| Made::of(&shop_orders::order(seed))).collect();
     let count = |what: &dyn Fn(&Made) -> bool| all.iter().filter(|m| what(m)).count();
     let by_sheets = |usual: bool| -> Vec<usize> {
         (1..7).map(|n| count(&|m| !m.named && m.usual == usual && m.sheets == n)).collect()
@@ -78,6 +130,32 @@ fn where_no_sheet_is_named_two_sheets_are_the_most() {
     assert!(usual[0] + usual[1] > 0 && usual[2..].iter().sum::<usize>() == 0, "A3 or B {usual:?}, larger {larger:?}");
     assert!(larger[2..].iter().sum::<usize>() == 0, "A3 or B {usual:?}, larger {larger:?}");
     assert!(plain * 50 < SHOP_ORDERS as usize, "{plain} in the plain layout");
+    let (unnamed, large) = (count(&|m| !m.named), larger.iter().sum::<usize>());
+    assert!(large * LARGER < unnamed, "{large} of {unnamed} on A2 or C");
+    let poor = count(&|m| !m.named && m.usual && !m.is_acceptable());
+    assert_eq!(poor, 0, "on A3 or B though not as one would have it");
+}
+
+/// At most one order in so many takes larger paper than A3 or B.
+const LARGER: usize = 8;
+
+#[test]
+fn larger_paper_is_taken_only_where_two_sheets_of_the_usual_one_do_not_hold_the_drawing() {
+    let seeds = (FIRST..FIRST + SHOP_ORDERS).into_par_iter();
+    let needless: Vec<u64> = seeds
+        .filter(|&seed| {
+            let mut order = shop_orders::order(seed);
+            if order["drawing"]["sheet"].is_string() || Made::of(&order).usual {
+                return false;
+            }
+            ["A3", "B"].into_iter().any(|paper| {
+                order["drawing"]["sheet"] = Value::from(paper);
+                let own = if order["drawing"]["style"] == "iso" { "A3" } else { "B" };
+                paper == own && Made::of(&order).is_acceptable()
+            })
+        })
+        .collect();
+    assert_eq!(needless, Vec::<u64>::new());
 }
 
 #[test]

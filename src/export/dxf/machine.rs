@@ -100,25 +100,32 @@ fn checked(name: &str) -> Result<&str, DxfError> {
     if fits { Ok(name) } else { Err(DxfError::LayerName(name.to_owned())) }
 }
 
-/// What the file is, for a person who opens it in an editor; each line of the description as a line of ASCII, since old machines know nothing else.
-pub(super) fn comments(drawing: &Drawing) -> Vec<String> {
+/// What the file is, for a person who opens it in an editor; as lines of ASCII, since old machines know nothing else.
+fn comments(drawing: &Drawing) -> Vec<String> {
+    let ascii = |c: char| if c.is_ascii() { c } else { '?' };
+    told(drawing).iter().map(|line| line.chars().map(ascii).collect()).collect()
+}
+
+/// What the file is, line by line.
+pub(super) fn told(drawing: &Drawing) -> Vec<String> {
     let mut comments = vec![String::from("Unit: millimetre. Scale 1:1.")];
     comments.push(drawing.title.clone());
     comments.push(drawing.description.clone());
     if !drawing.about.date.is_empty() {
         comments.push(format!("Date: {}", drawing.about.date));
     }
-    if !drawing.about.fingerprint.is_empty() {
-        comments.push(format!("Fingerprint: {}", drawing.about.fingerprint));
+    let print = &drawing.about.fingerprint;
+    if !print.is_empty() && !drawing.about.state.iter().any(|line| line.contains(print)) {
+        comments.push(format!("Fingerprint: {print}"));
     }
     comments.extend(drawing.about.state.iter().cloned());
     comments.retain(|comment| !comment.is_empty());
-    comments.iter().flat_map(|comment| comment.lines()).flat_map(ascii_lines).collect()
+    comments.iter().flat_map(|comment| comment.lines()).flat_map(pieces).collect()
 }
 
-/// Lines of at most 200 characters; what is not printable ASCII becomes a question mark.
-fn ascii_lines(text: &str) -> Vec<String> {
+/// Lines of at most 200 characters, a question mark for each that is not printed.
+fn pieces(text: &str) -> Vec<String> {
     const LONGEST: usize = 200;
-    let plain: Vec<char> = text.chars().map(|c| if c.is_ascii_graphic() || c == ' ' { c } else { '?' }).collect();
-    plain.chunks(LONGEST).map(|chunk| chunk.iter().collect()).collect()
+    let printed: Vec<char> = text.chars().map(|c| if c.is_control() { '?' } else { c }).collect();
+    printed.chunks(LONGEST).map(|chunk| chunk.iter().collect()).collect()
 }

@@ -2,7 +2,7 @@
 //! is read.
 
 use super::entities::{File, point};
-use super::machine::comments;
+use super::machine::told;
 use super::{DxfError, Flavour};
 use crate::drawing::font::shown;
 use crate::drawing::{Anchor, DashStyle, Drawing, Fill, Item, Lettering, LineRole, Pen, Text};
@@ -56,7 +56,7 @@ pub fn sheet(drawing: &Drawing) -> Result<Vec<u8>, DxfError> {
     add_items(&drawing.items, &mut file);
     let weights = LAYERS.iter().map(|&(role, layer, _)| (layer.to_owned(), hundredths(drawing.pen.width(role))));
     let size = [drawing.width, drawing.height].map(|mm| fixed(mm, 1));
-    let mut told = comments(drawing);
+    let mut told = told(drawing);
     told.push(format!("sheet of {} x {} mm, one unit is one millimetre of paper: plot at 1:1", size[0], size[1]));
     told.push("the wheel itself is drawn at the scale in the caption of each view".to_owned());
     file.finish(told, weights.collect())

@@ -17,7 +17,8 @@ impl Work<'_> {
             let views = self.drawable(&bare);
             let sides = self.drawable_sides(&bare, views.first());
             let unplaced = self.unplaced(views.iter().chain(sides.iter().flatten()));
-            let parts = self.contents.with(notes::not_placed(self.contents.job(), &unplaced, self.contents.style.language));
+            let blank = views.iter().any(|v| v.shows_blank);
+            let parts = self.contents.with(notes::not_placed(self.contents.job(), &unplaced, self.contents.style.language), blank);
             let settings = self.contents.settings(format, &parts);
             let sizes: Vec<Size> = unplaced.iter().map(|r| r.size).collect();
             let scale = views.first().map_or(Scale::new(1, 1), |v| v.scale);

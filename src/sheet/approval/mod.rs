@@ -44,21 +44,28 @@ fn telling(reasons: &[String]) -> &str {
 const MOST_SHEETS: usize = 60;
 /// Diameter of the wheel on paper from which on a drawing looks as one would like, mm.
 const WELL_ON_PAPER: f64 = 110.0;
+/// Diameter of the wheel on paper below which larger paper is better, mm.
+const LEAST_ON_PAPER: f64 = 36.0;
 /// Losses weighed against each other, in shares of a wheel that is too small by its whole size.
 ///
-/// Larger paper, where the order names none: two sheets of the usual one are better, three are worse.
-const PAPER_LARGER: f64 = 1.0;
-const PAPER_NOT_NAMED: f64 = 12.0;
+/// Larger paper, where the order names none: two sheets of the usual one that hold the contract on the first at a scale at which the wheel is
+/// seen are better, all others are worse.
+const PAPER_LARGER: f64 = 6.0;
+const SEEN_BADLY: f64 = 6.5;
+const NOT_ON_FIRST: f64 = 6.5;
+const SHEETS_BEYOND: f64 = 6.5;
+/// Larger paper than the order names, after everything that can be done on the one it names.
+const PAPER_NOT_NAMED: f64 = 40.0;
 const SHEETS_MORE: f64 = 0.3;
 /// A sheet beyond the second: a smaller scale is better.
 const SHEETS_MANY: f64 = 0.9;
-/// A part of the contract that does not stand on the first sheet.
+/// A part of the contract that does not stand on the first sheet, besides `NOT_ON_FIRST`.
 const DISPLACED: f64 = 0.8;
 /// A table or notes that go on elsewhere, and how often that counts.
 const PARTED: f64 = 0.12;
 const MOST_PARTED: usize = 4;
 /// Paper of the other family: after the plain layout, before sheets that do not show everything.
-const OTHER_FAMILY: f64 = 30.0;
+const OTHER_FAMILY: f64 = 120.0;
 /// A sheet that carries nothing but lettering.
 const WORDS_ALONE: f64 = 0.6;
 /// Most sheets that count as more: notes without end need as many at any scale.
@@ -66,7 +73,7 @@ const MOST_COUNTED: usize = 2;
 const PICTURE_MISSED: f64 = 0.3;
 const REFERENCES_MISSED: f64 = 0.1;
 const LINES_MISSED: f64 = 1.0;
-const VALUES_IN_TABLES: f64 = 20.0;
+const VALUES_IN_TABLES: f64 = 60.0;
 /// Size on paper below which a scale is not tried at all, mm.
 const TOO_SMALL: f64 = 18.0;
 /// Greatest extent of an enlarged detail or a picture, mm.
@@ -202,7 +209,10 @@ impl Attempt {
         let counted = if self.single { 1 } else { 2 };
         let more = laid.sheets.len().saturating_sub(counted).min(MOST_COUNTED) as f64;
         let words_alone = laid.sheets.iter().filter(|s| s.views.is_empty()).count().min(MOST_COUNTED) as f64;
-        self.loss + SHEETS_MANY * more + WORDS_ALONE * words_alone + DISPLACED * laid.displaced as f64 + PARTED * laid.parted.min(MOST_PARTED) as f64
+        let over = |loss: f64, over: bool| if over { loss } else { 0.0 };
+        let many = SHEETS_MANY * more + over(SHEETS_BEYOND, more > 0.0);
+        let displaced = DISPLACED * laid.displaced as f64 + over(NOT_ON_FIRST, laid.displaced > 0);
+        self.loss + many + displaced + WORDS_ALONE * words_alone + PARTED * laid.parted.min(MOST_PARTED) as f64
     }
 }
 
@@ -211,6 +221,8 @@ impl Attempt {
 struct Candidate {
     attempt: Attempt,
     sides: Sides,
+    /// Whether a note tells of the blank's lines.
+    blank: bool,
     loss: f64,
 }
 
@@ -219,10 +231,10 @@ impl Work<'_> {
     fn best(&self) -> Result<Approval, Vec<String>> {
         let formats = self.contents.formats();
         // most drawings need the first only
-        let made: Vec<OnceCell<Settings>> = formats.iter().map(|_| OnceCell::new()).collect();
-        let settings = |paper: usize| {
+        let made: Vec<[OnceCell<Settings>; 2]> = formats.iter().map(|_| Default::default()).collect();
+        let settings = |paper: usize, blank: bool| {
             let format = &formats[paper];
-            made[paper].get_or_init(|| self.contents.settings(format, self.contents.parts(format)))
+            made[paper][usize::from(blank)].get_or_init(|| self.contents.settings(format, self.contents.parts(format, blank)))
         };
         let (mut reasons, mut waiting): (Vec<String>, Vec<Candidate>) = (Vec::new(), Vec::new());
         for attempt in self.attempts(&formats) {
@@ -230,7 +242,8 @@ impl Work<'_> {
             if let Some(made) = self.drawn(&mut waiting, attempt.loss, settings, &mut reasons) {
                 return Ok(made);
             }
-            match self.candidates(settings(attempt.paper), attempt) {
+            let blank = view::section_shows_blank(attempt.scale, self.contents.job());
+            match self.candidates(settings(attempt.paper, blank), attempt, blank) {
                 Ok(found) => waiting.extend(found),
                 Err(reason) => reasons.push(reason),
             }
@@ -246,7 +259,7 @@ impl Work<'_> {
         &self,
         waiting: &mut Vec<Candidate>,
         most: f64,
-        settings: impl Fn(usize) -> &'s Settings<'s>,
+        settings: impl Fn(usize, bool) -> &'s Settings<'s>,
         reasons: &mut Vec<String>,
     ) -> Option<Approval> {
         loop {
@@ -254,14 +267,23 @@ impl Work<'_> {
             if waiting[best].loss > most {
                 return None;
             }
-            let Candidate { attempt, sides, .. } = waiting.remove(best);
-            let settings = settings(attempt.paper);
-            let accept = |laid: &Spread| self.accepted(settings, attempt.scale, &laid.sheets, Vec::new());
-            match self.laid(settings, attempt, sides, accept).and_then(|made| made) {
+            let candidate = waiting.remove(best);
+            let blank = candidate.blank;
+            let make = |blank| self.made(settings(candidate.attempt.paper, blank), candidate);
+            // an enlarged view may show lines of the blank that the section itself does not
+            let fits = |made: &Approval| made.views.iter().any(|v| v.shows_blank) == blank;
+            match make(blank).and_then(|made| if fits(&made) { Ok(made) } else { make(!blank) }) {
                 Ok(made) => return Some(made),
                 Err(fault) => reasons.push(fault),
             }
         }
+    }
+
+    /// A layout drawn and checked.
+    fn made(&self, settings: &Settings, candidate: Candidate) -> Result<Approval, String> {
+        let attempt = candidate.attempt;
+        let accept = |laid: &Spread| self.accepted(settings, attempt.scale, &laid.sheets, Vec::new());
+        self.laid(settings, attempt, candidate.sides, accept)?
     }
 
     /// All attempts, the most pleasing first; at equal loss the larger scale.
@@ -316,11 +338,12 @@ impl Work<'_> {
         let wheel = &self.contents.job().wheel;
         let grooved = wheel.face.is_some() || wheel.side_a.grooves.is_some() || wheel.side_b.grooves.is_some();
         let missing = (1.0 - self.on_paper(scale) / WELL_ON_PAPER).max(0.0);
-        missing * if grooved { 1.6 } else { 1.0 }
+        let badly = if self.on_paper(scale) < LEAST_ON_PAPER { SEEN_BADLY } else { 0.0 };
+        missing * if grooved { 1.6 } else { 1.0 } + badly
     }
 
     /// The layouts of an attempt: with the side views beside the section, and on sheets of their own.
-    fn candidates(&self, settings: &Settings, attempt: Attempt) -> Result<Vec<Candidate>, String> {
+    fn candidates(&self, settings: &Settings, attempt: Attempt, blank: bool) -> Result<Vec<Candidate>, String> {
         let (wheel, format, scale) = (&self.contents.job().wheel, &settings.format, attempt.scale);
         let f = scale.factor();
         if wheel.outside_diameter * f > format.frame.height() || wheel.thickness * f > format.frame.width() {
@@ -332,7 +355,7 @@ impl Work<'_> {
         let (mut reason, mut found) = (String::new(), Vec::new());
         let mut tried = |sides: Sides| match self.laid(settings, attempt, sides, |laid| (attempt.loss_of(laid), laid.sheets.len())) {
             Ok((loss, sheets)) => {
-                found.push(Candidate { attempt, sides, loss: loss + self.loss_of(sides, scale) });
+                found.push(Candidate { attempt, sides, blank, loss: loss + self.loss_of(sides, scale) });
                 Some(sheets)
             }
             Err(why) => {

@@ -1,6 +1,6 @@
 //! The views of the sides: in line with the section on the first sheet, or on a further one with a section of their own.
 
-use super::{Attempt, TOO_SMALL, Work};
+use super::{Attempt, Work};
 use crate::sheet::arrange::Row;
 use crate::sheet::view::{Scale, View, ViewKind, ViewRequest};
 use std::rc::Rc;
@@ -11,6 +11,9 @@ const SIDES_SMALLER: f64 = 0.5;
 const SECTION_REPEATED: f64 = 0.1;
 /// The sides each on a sheet of its own.
 const SIDES_PARTED: f64 = 0.5;
+/// Least diameter of the wheel on paper where both sides stand on one sheet, and where each has its own, mm.
+const LEAST_TOGETHER: f64 = 28.0;
+const LEAST_PARTED: f64 = 36.0;
 /// Side views of a smaller scale are tried where there would be more sheets than this.
 const SHEETS_USUAL: usize = 2;
 
@@ -29,13 +32,15 @@ impl Work<'_> {
     /// Tries the side views on further sheets: together at the largest scale that fits and, where that takes more sheets than usual, at the next
     /// smaller one; each alone only where they do not fit together.
     pub(super) fn further(&self, main: Scale, tried: &mut impl FnMut(Sides) -> Option<usize>) {
-        let smaller = |s: &Scale| s.factor() < main.factor() && self.on_paper(*s) >= 2.0 * TOO_SMALL;
-        let scales = || std::iter::once(main).chain(Scale::ISO.into_iter().filter(smaller));
-        let mut fits = scales().filter_map(|s| tried(Sides::Together(s)));
+        let scales = |least: f64| {
+            let smaller = move |s: &Scale| s.factor() < main.factor() && self.on_paper(*s) >= least;
+            std::iter::once(main).chain(Scale::ISO.into_iter().filter(smaller))
+        };
+        let mut fits = scales(LEAST_TOGETHER).filter_map(|s| tried(Sides::Together(s)));
         match fits.next() {
             Some(sheets) if sheets > SHEETS_USUAL => drop(fits.next()),
             Some(_) => {}
-            None => drop(scales().find_map(|s| tried(Sides::Parted(s)))),
+            None => drop(scales(LEAST_PARTED).find_map(|s| tried(Sides::Parted(s)))),
         }
     }
 

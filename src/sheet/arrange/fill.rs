@@ -8,6 +8,7 @@ use crate::sheet::block::Block;
 use crate::sheet::format::Format;
 use crate::sheet::view::View;
 use crate::tolerance::ABUTTING;
+use std::cmp::Ordering;
 use std::rc::Rc;
 
 /// Clear distance of everything from the frame, mm: clear of the centring marks too.
@@ -58,6 +59,19 @@ impl Corner {
         };
         placed.push((self.low.clone(), at));
         placed
+    }
+}
+
+/// How dear it is for lettering to stand away from the right edge of a sheet, and from its foot.
+#[derive(Debug, Clone, Copy)]
+pub struct Lean {
+    pub right: f64,
+    pub low: f64,
+}
+
+impl Default for Lean {
+    fn default() -> Lean {
+        Lean { right: 1.0, low: 1.0 }
     }
 }
 
@@ -166,13 +180,44 @@ impl<'a> Fill<'a> {
 
     /// Puts a block of lettering as far to the right and as low as it fits; whether it does.
     pub fn block(&mut self, block: &Rc<Block>) -> bool {
+        self.block_towards(block, Lean::default())
+    }
+
+    /// Puts a block of lettering towards the lower right corner; whether it fits.
+    pub fn block_towards(&mut self, block: &Rc<Block>, lean: Lean) -> bool {
         let area = self.area;
-        let cost = move |b: Bounds| (area.max.x - b.max.x) + (b.min.y - area.min.y);
-        let Some(spot) = self.space.place(block.width, block.height, cost) else { return false };
+        let cost = move |b: Bounds| lean.right * (area.max.x - b.max.x) + lean.low * (b.min.y - area.min.y);
+        let spot = self.space.place(block.width, block.height, cost);
+        spot.map(|spot| self.letter(block, spot)).is_some()
+    }
+
+    fn letter(&mut self, block: &Rc<Block>, spot: Bounds) {
         self.space.occupy(spot, BLOCK_GAP);
         self.words.push(spot);
         self.blocks.push((block.clone(), spot.min));
-        true
+    }
+
+    /// The empty rectangles in which lettering is read after what stands in a box: below it or further to the right.
+    pub fn rooms(&self, after: Option<Bounds>) -> Vec<Bounds> {
+        let free = self.space.free();
+        let Some(after) = after else { return free.to_vec() };
+        let right = free.iter().map(|f| Bounds { min: Point::new(f.min.x.max(after.max.x + BLOCK_GAP), f.min.y), ..*f });
+        let below = free.iter().map(|f| Bounds {
+            min: Point::new(f.min.x.max(after.min.x), f.min.y),
+            max: Point::new(f.max.x, f.max.y.min(after.min.y - BLOCK_GAP)),
+        });
+        right.chain(below).filter(|f| f.min.x < f.max.x && f.min.y < f.max.y).collect()
+    }
+
+    /// Puts a block of lettering as far to the left as it fits where it is read after what stands in a box; its place.
+    pub fn piece(&mut self, block: &Rc<Block>, after: Option<Bounds>) -> Option<Bounds> {
+        let rooms = self.rooms(after);
+        let fits = rooms.iter().filter(|f| f.width() + ABUTTING >= block.width && f.height() + ABUTTING >= block.height);
+        let size = Point::new(block.width, block.height);
+        let spots = fits.map(|f| Bounds { min: f.min, max: f.min + size });
+        let spot = spots.min_by(|a, b| (a.min.x, a.min.y).partial_cmp(&(b.min.x, b.min.y)).unwrap_or(Ordering::Equal))?;
+        self.letter(block, spot);
+        Some(spot)
     }
 
     /// Moves every view into the middle of the room it has.

@@ -1,8 +1,9 @@
 //! Several sheets: the main views on the first, side views out of projection on the next, the other views and the lettering wherever there is room, and no more sheets than that needs.
 
-use super::fill::{Fill, Sheet};
+use super::fill::{Fill, Lean, Sheet};
 use super::pack::{Load, Settings};
 use super::words::{Laid, Prepared};
+use crate::geometry::Bounds;
 use crate::sheet::block::Block;
 use std::rc::Rc;
 
@@ -14,6 +15,13 @@ const USUAL: usize = 2;
 const FEWEST_ROWS: usize = 4;
 /// Most views that are held back for the next sheet so that lettering need not be parted.
 const HELD_FOR_WHOLE: usize = 3;
+
+/// In which ways lettering may lean that has no room on the first sheet as it usually stands.
+const LEANS: [Lean; 3] = [Lean { right: 1.0, low: 1.0 }, Lean { right: 1.0, low: 0.01 }, Lean { right: 0.01, low: 1.0 }];
+
+/// Fewest rows of a table that may stand on the first sheet in two parts, and how many tables may.
+const LONG: usize = 14;
+const MOST_IN_TWO: usize = 1;
 
 /// Sheets that hold everything.
 pub struct Spread<'a> {
@@ -29,8 +37,9 @@ pub struct Spread<'a> {
 /// something fits on no sheet.
 pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<Spread<'a>> {
     let deepest = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
+    let begun = &Begun::of(settings, load)?;
     let tries = |order: Order, held: usize| {
-        (0..deepest).filter_map(move |smaller| Stack::filled(settings, load, Way { smaller, held, order }, most))
+        (0..deepest).filter_map(move |smaller| Stack::filled(settings, load, begun, Way { smaller, held, order }, most))
     };
     let mut fewest = tries(Order::Dearest, 0).min_by_key(Stack::cost)?;
     for order in [Order::Largest, Order::Tallest, Order::Widest] {
@@ -88,6 +97,75 @@ struct Way {
     order: Order,
 }
 
+/// The first sheet with the main views and the contract.
+struct Begun<'a, 's> {
+    sheet: Fill<'a>,
+    /// What of the contract has no room there: lines there say on which sheet it stands.
+    displaced: Vec<&'s Prepared>,
+    /// How many tables stand there in two parts.
+    parted: usize,
+}
+
+impl<'a, 's> Begun<'a, 's> {
+    /// With all of the contract in the order in which it is read, or in another; otherwise with as much of it as has room, the first before the
+    /// last.
+    fn of(settings: &'s Settings, load: &Load<'a>) -> Option<Self> {
+        let mut sheet = Fill::new(&settings.format, &settings.corners[0]);
+        sheet.main(&load.main)?;
+        sheet.begin_words();
+        let read: Vec<&Prepared> = settings.parts.iter().filter(|p| p.elsewhere.is_some()).collect();
+        let sorted = |by: fn(&Block) -> f64| {
+            let mut sorted = read.clone();
+            sorted.sort_by(|a, b| by(b.at(0.0).whole()).total_cmp(&by(a.at(0.0).whole())));
+            sorted
+        };
+        let orders = [read.clone(), sorted(|b| b.height), sorted(|b| b.width)];
+        let ways: Vec<(&Vec<&Prepared>, Lean)> = orders.iter().flat_map(|order| LEANS.map(|lean| (order, lean))).collect();
+        let whole = |&(order, lean): &(&Vec<&Prepared>, Lean), parts: usize| {
+            let (mut sheet, mut parted) = (sheet.clone(), 0);
+            let all = order.iter().all(|part| {
+                let laid = part.at(0.0);
+                let whole = sheet.block_towards(laid.whole(), lean);
+                parted += usize::from(!whole);
+                whole || (parted <= parts && in_two(&mut sheet, &laid))
+            });
+            all.then_some((sheet, parted))
+        };
+        let found = (0..=MOST_IN_TWO).find_map(|parts| ways.iter().find_map(|way| whole(way, parts)));
+        let (mut sheet, displaced, parted) = match found {
+            Some((sheet, parted)) => (sheet, Vec::new(), parted),
+            None => {
+                let tried = LEANS.iter().map(|&lean| Self::as_much(&sheet, &read, lean));
+                let (sheet, displaced) = tried.min_by_key(|(_, displaced)| displaced.len())?;
+                (sheet, displaced, 0)
+            }
+        };
+        sheet.begin_views();
+        Some(Begun { sheet, displaced, parted })
+    }
+
+    /// As much of the contract as has room, and what has not; below it the lines that say where that stands.
+    fn as_much(sheet: &Fill<'a>, read: &[&'s Prepared], lean: Lean) -> (Fill<'a>, Vec<&'s Prepared>) {
+        let mut kept: Vec<&Prepared> = Vec::new();
+        let lettered = |kept: &[&'s Prepared]| {
+            let (mut sheet, is_kept) = (sheet.clone(), |p: &&'s Prepared| kept.iter().any(|k| std::ptr::eq(*k, *p)));
+            let lines = read.iter().filter(|p| !is_kept(p)).filter_map(|p| p.elsewhere.as_ref());
+            let fits = kept.iter().all(|part| sheet.block_towards(part.at(0.0).whole(), lean)) && lines.into_iter().all(|line| sheet.block(line));
+            fits.then_some(sheet)
+        };
+        let mut best = lettered(&kept);
+        for &part in read {
+            kept.push(part);
+            match lettered(&kept) {
+                Some(sheet) => best = Some(sheet),
+                None => drop(kept.pop()),
+            }
+        }
+        let displaced = read.iter().copied().filter(|p| !kept.iter().any(|k| std::ptr::eq(*k, *p)));
+        (best.unwrap_or_else(|| sheet.clone()), displaced.collect())
+    }
+}
+
 /// Sheets being filled.
 struct Stack<'a, 's, 'p> {
     settings: &'s Settings<'p>,
@@ -111,18 +189,22 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
     }
 
     /// Everything placed.
-    fn filled(settings: &'s Settings<'p>, load: &Load<'a>, way: Way, most: usize) -> Option<Self> {
-        let mut first = Fill::new(&settings.format, &settings.corners[0]);
-        first.main(&load.main)?;
-        // what is agreed before anything else: it belongs on this sheet
-        first.begin_words();
-        let (agreed, mut parts): (Vec<&Prepared>, Vec<&Prepared>) = settings.parts.iter().partition(|p| p.agreed);
-        let displaced: Vec<&Prepared> =
-            agreed.into_iter().filter(|part| !tried(part).iter().any(|laid| first.block(laid.whole()))).collect();
-        first.begin_views();
-        let mut stack = Stack { settings, most, sheets: vec![first], displaced: displaced.len(), parted: 0 };
-        parts.splice(0..0, displaced);
+    fn filled(settings: &'s Settings<'p>, load: &Load<'a>, begun: &Begun<'a, 's>, way: Way, most: usize) -> Option<Self> {
+        let sheets = vec![begun.sheet.clone()];
+        let mut stack = Stack { settings, most, sheets, displaced: begun.displaced.len(), parted: begun.parted };
+        if !begun.displaced.is_empty() {
+            let mut second = stack.fresh();
+            second.begin_words();
+            stack.open(second)?;
+            begun.displaced.iter().all(|part| stack.part_from(part, 1).is_some()).then_some(())?;
+            stack.sheets.iter_mut().for_each(Fill::begin_views);
+        }
+        let parts = settings.parts.iter().filter(|p| p.elsewhere.is_none());
         for row in &load.apart {
+            // beside what of the contract stands there, but never with another section
+            if stack.sheets[1..].iter_mut().any(|sheet| sheet.rows.is_empty() && sheet.main(row).is_some()) {
+                continue;
+            }
             let mut fresh = stack.fresh();
             fresh.main(row)?;
             stack.open(fresh)?;
@@ -153,8 +235,13 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
 
     /// A part as a whole where that is possible, otherwise in pieces.
     fn part(&mut self, part: &Prepared) -> Option<()> {
+        self.part_from(part, 0)
+    }
+
+    /// The same on a sheet from one on.
+    fn part_from(&mut self, part: &Prepared, first: usize) -> Option<()> {
         let laid = tried(part);
-        if laid.iter().any(|l| self.put(l.whole(), &mut 0)) {
+        if laid.iter().any(|l| self.sheets[first..].iter_mut().any(|sheet| sheet.block(l.whole()))) {
             return Some(());
         }
         // a table is parted only where no sheet holds it, notes wherever lines have room
@@ -178,22 +265,23 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
 
     /// The part in pieces, on no more sheets than this.
     fn pieces(&mut self, laid: &Laid, most: usize) -> Option<()> {
-        let (mut first, mut parted, mut from) = (0, self.parted, 0);
+        let (mut first, mut parted, mut from) = (0, self.parted, (0, None));
         while first < laid.len() {
             let rest = laid.len() - first;
-            let rows = |fill: &Fill| {
-                let wide = fill.space.free().iter().filter(|f| f.width() >= laid.width);
-                let n = wide.map(|f| laid.fitting(first, f.height())).max().unwrap_or(0);
+            let rows = |(i, fill): (usize, &Fill)| {
+                let after = from.1.filter(|_| i == 0);
+                let rooms = fill.rooms(after).into_iter().filter(|f| f.width() >= laid.width);
+                let n = rooms.map(|f| laid.fitting(first, f.height())).max().unwrap_or(0);
                 // a sentence longer than a sheet is parted where the sheet ends
                 let whole = laid.whole_sentences(first, n);
                 if whole == 0 && fill.is_fresh() { n } else { whole }
             };
             let wanted = |n: usize| n >= FEWEST_ROWS.min(rest) && n > 0;
-            let found = self.sheets[from..].iter().map(rows).find(|&n| wanted(n));
+            let found = self.sheets[from.0..].iter().enumerate().map(rows).find(|&n| wanted(n));
             // a line or two alone elsewhere would look lost
             let found = found.map(|n| Some(scrapless(n, rest)).filter(|&m| laid.whole_sentences(first, m) == m).unwrap_or(n));
             match found {
-                Some(n) if self.put(&Rc::new(laid.block(first..first + n)), &mut from) => {
+                Some(n) if self.put_piece(&Rc::new(laid.block(first..first + n)), &mut from) => {
                     first += n;
                     parted += usize::from(first < laid.len());
                 }
@@ -209,12 +297,35 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
         Some(())
     }
 
-    /// Puts a block on the first sheet that has room, from a place on, which becomes that sheet's: what goes on is not read backwards.
-    fn put(&mut self, block: &Rc<Block>, from: &mut usize) -> bool {
-        let found = self.sheets[*from..].iter_mut().position(|f| f.block(block));
-        *from += found.unwrap_or(0);
+    /// Puts a piece on the first sheet that has room, from a sheet and a place there on, which become its own: what goes on is not read backwards.
+    fn put_piece(&mut self, block: &Rc<Block>, from: &mut (usize, Option<Bounds>)) -> bool {
+        let (sheet, after) = *from;
+        let fills = self.sheets[sheet..].iter_mut().enumerate();
+        let found = fills.filter_map(|(i, f)| Some((sheet + i, f.piece(block, after.filter(|_| i == 0))?))).next();
+        *from = found.map_or(*from, |(sheet, spot)| (sheet, Some(spot)));
         found.is_some()
     }
+}
+
+/// Puts a long table in two parts, read one after the other; whether they fit.
+fn in_two(sheet: &mut Fill, laid: &Laid) -> bool {
+    let rows = laid.len();
+    if rows < LONG {
+        return false;
+    }
+    let wide = sheet.space.free().iter().filter(|f| f.width() >= laid.width);
+    let mut firsts: Vec<usize> = wide.map(|f| laid.fitting(0, f.height()).min(rows - FEWEST_ROWS)).filter(|n| *n >= FEWEST_ROWS).collect();
+    firsts.sort_unstable();
+    firsts.dedup();
+    firsts.into_iter().rev().any(|n| {
+        let mut tried = sheet.clone();
+        let first = tried.piece(&Rc::new(laid.block(0..n)), None);
+        let fits = first.is_some() && tried.piece(&Rc::new(laid.block(n..rows)), first).is_some();
+        if fits {
+            *sheet = tried;
+        }
+        fits
+    })
 }
 
 /// How many rows stand in a piece that has room for `n` of the `rest`: as many, or fewer so that what follows is no scrap.

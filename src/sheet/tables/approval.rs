@@ -76,6 +76,17 @@ pub fn draft(open: &str, width: f64, language: Language) -> Block {
     held("draft", ["sheet.draft", "sheet.decide"].map(|key| language.text(key)), &[open.to_owned()], width)
 }
 
+/// Words in a frame, on one line.
+pub fn line(id: &str, words: &str) -> Block {
+    let words = Paragraph::of(vec![words.to_owned()], SMALL, Lettering::Plain);
+    let mut block = Block::new(id, words.width + 3.0, words.height + 2.0 * PAD);
+    block.group.title = words.lines.join(" ");
+    block.frame(block.bounds(), LineRole::TableNarrow);
+    let top = block.height - PAD;
+    words.put(&mut block, 1.5, top, Anchor::Start);
+    block
+}
+
 /// A word in large letters, and below it why it stands there.
 fn held(id: &str, [word, lead]: [&str; 2], reasons: &[String], width: f64) -> Block {
     let inside = width - 6.0;

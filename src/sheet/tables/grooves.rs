@@ -41,7 +41,7 @@ pub fn grooves(job: &Job, requirements: &[Requirement], style: &Style) -> Option
         std::iter::once(style.say(label).to_owned()).chain(rest).collect()
     });
     let title = style.put("sheet.grooves", &[("unit", super::dimensions::unit_name(style.unit, style))]);
-    Some(Table { id: "table-grooves".to_owned(), title, columns, rows: rows.collect(), size: SMALL })
+    Some(Table { id: super::GROOVES.to_owned(), title, columns, rows: rows.collect(), size: SMALL })
 }
 
 const ROWS: [&str; 14] = [

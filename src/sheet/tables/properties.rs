@@ -57,7 +57,7 @@ pub fn properties(job: &Job, numbers: &Properties, agreed: Agreed, style: &Style
         Column { anchor: Anchor::Start, ..Column::left("", 48.0) },
         Column { anchor: Anchor::Start, ..Column::left("", 74.0) },
     ];
-    Table { id: "table-properties".to_owned(), title: style.say("sheet.wheel").to_owned(), columns, rows, size: SMALL }
+    Table { id: super::PROPERTIES.to_owned(), title: style.say("sheet.wheel").to_owned(), columns, rows, size: SMALL }
 }
 
 /// The speed marked on the blank, and the revolutions it means at the altered outside diameter, rounded down. None is ever made up.

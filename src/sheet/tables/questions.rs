@@ -17,5 +17,5 @@ pub fn questions(asked: Vec<String>, language: Language) -> Option<Table> {
     ];
     let row = |(i, question): (usize, String)| vec![format!("{}", i + 1), question, String::new()];
     let rows: Vec<Vec<String>> = asked.into_iter().enumerate().map(row).collect();
-    (!rows.is_empty()).then(|| Table { id: "table-questions".to_owned(), title: String::new(), columns, rows, size: SMALL })
+    (!rows.is_empty()).then(|| Table { id: super::QUESTIONS.to_owned(), title: String::new(), columns, rows, size: SMALL })
 }

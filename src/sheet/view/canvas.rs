@@ -26,6 +26,7 @@ pub(super) struct Canvas<'a> {
     pub group: Group,
     /// Whether its sizes hold for both sides.
     pub both: bool,
+    shows_blank: bool,
     drawn: Vec<DrawnDimension>,
 }
 
@@ -34,7 +35,7 @@ impl<'a> Canvas<'a> {
         let id = id.into();
         let mut group = Group::new(id.clone());
         group.title = title.into();
-        Canvas { context, scale, factor: scale.factor(), id, group, both: false, drawn: Vec::new() }
+        Canvas { context, scale, factor: scale.factor(), id, group, both: false, shows_blank: false, drawn: Vec::new() }
     }
 
     pub fn put(&mut self, item: Item) {
@@ -45,6 +46,12 @@ impl<'a> Canvas<'a> {
         if from != to {
             self.put(Item::Line { from, to, role });
         }
+    }
+
+    /// A line of the blank before altering.
+    pub fn blank_line(&mut self, from: Point, to: Point) {
+        self.shows_blank = true;
+        self.line(from, to, LineRole::Blank);
     }
 
     pub fn edges(&mut self, edges: impl IntoIterator<Item = Edge>, role: LineRole) {
@@ -192,6 +199,7 @@ impl<'a> Canvas<'a> {
             scale: self.scale,
             drawn: self.drawn,
             checked: false,
+            shows_blank: self.shows_blank,
         }
     }
 }

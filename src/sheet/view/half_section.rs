@@ -98,7 +98,7 @@ impl Half<'_> {
     fn datum_planes(&mut self) {
         for side in SideName::BOTH {
             if let Some((low, high)) = outline::datum_plane(self.wheel(), side, LINE_GAP / self.canvas.factor) {
-                self.canvas.line(self.paper(low.x, low.y), self.paper(high.x, high.y), LineRole::Blank);
+                self.canvas.blank_line(self.paper(low.x, low.y), self.paper(high.x, high.y));
             }
         }
     }

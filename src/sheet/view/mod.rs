@@ -68,6 +68,8 @@ pub struct View {
     pub drawn: Vec<DrawnDimension>,
     /// Whether it has been checked alone and found without fault.
     pub checked: bool,
+    /// Whether it shows lines of the blank before altering.
+    pub shows_blank: bool,
 }
 
 /// One dimension of a view, for the tables and the acceptance check.
@@ -323,6 +325,11 @@ pub enum ViewError {
         /// What went wrong.
         why: String,
     },
+}
+
+/// Whether section A–A shows lines of the blank before altering at a scale.
+pub(super) fn section_shows_blank(scale: Scale, job: &Job) -> bool {
+    section::shows_blank(scale, job)
 }
 
 /// Draws one view at one scale.

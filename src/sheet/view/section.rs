@@ -11,7 +11,7 @@ use crate::geometry::{Bounds, Contour, Edge, Point};
 use crate::section::Feature;
 use crate::sheet::dimension::{Band, BandSide, Called, Column, Filled, Linear};
 use crate::size::{GrooveSet, GrooveSize, SideName, Size};
-use crate::wheel::Wheel;
+use crate::wheel::{Job, Wheel};
 
 /// Centre lines run this far beyond the part, mm.
 pub(super) const AXIS_OVERSHOOT: f64 = 3.0;
@@ -56,6 +56,13 @@ pub(super) fn plain(scale: Scale, context: &Context) -> Result<View, ViewError> 
 /// What the section is called: by the letters of its cutting plane where a side view shows that plane.
 pub(super) fn name(context: &Context) -> &'static str {
     if super::shows_side(context.shown) { "A–A" } else { context.style.say("view.section") }
+}
+
+/// Whether the section shows lines of the blank at a scale.
+pub(super) fn shows_blank(scale: Scale, job: &Job) -> bool {
+    let (wheel, clear) = (&job.wheel, LINE_GAP / scale.factor());
+    let blank = job.blank.as_ref().is_some_and(|blank| !outline::blank_lines(wheel, blank, clear).is_empty());
+    blank || SideName::BOTH.into_iter().any(|side| outline::datum_plane(wheel, side, clear).is_some())
 }
 
 struct SectionView<'a> {
@@ -122,12 +129,17 @@ impl<'a> SectionView<'a> {
     /// The blank before altering, and the flanges.
     fn blank(&mut self) {
         let (job, s) = (self.context.job, self.canvas.factor);
-        let blank = job.blank.iter().flat_map(|blank| outline::blank_lines(self.wheel(), blank, LINE_GAP / s));
+        let blank = job.blank.as_ref().map_or(Vec::new(), |blank| outline::blank_lines(self.wheel(), blank, LINE_GAP / s));
         let flanges = outline::flange_lines(self.wheel(), self.context.section, &job.mount, FLANGE / s);
-        for (a, b) in blank.chain(flanges).collect::<Vec<_>>() {
+        let down = |p: Point| Point::new(p.x, -p.y);
+        for (a, b) in blank {
+            let (a, b) = (self.upper(a), self.upper(b));
+            self.canvas.blank_line(a, b);
+            self.canvas.blank_line(down(a), down(b));
+        }
+        for (a, b) in flanges {
             let (a, b) = (self.upper(a), self.upper(b));
             self.canvas.line(a, b, LineRole::Blank);
-            let down = |p: Point| Point::new(p.x, -p.y);
             self.canvas.line(down(a), down(b), LineRole::Blank);
         }
     }
@@ -140,7 +152,7 @@ impl<'a> SectionView<'a> {
             };
             let (low, high) = (self.upper(low), self.upper(high));
             for up in [1.0, -1.0] {
-                self.canvas.line(Point::new(low.x, up * low.y), Point::new(high.x, up * high.y), LineRole::Blank);
+                self.canvas.blank_line(Point::new(low.x, up * low.y), Point::new(high.x, up * high.y));
             }
         }
     }

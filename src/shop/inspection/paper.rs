@@ -111,7 +111,7 @@ pub fn sheet(dossier: &Dossier, extent: Extent, wheel: Option<&str>) -> Vec<Draw
         Extent::Short(_) => "Short inspection sheet",
     };
     let head = Head { foot: cautions(job), ..Head::stated(dossier, title) };
-    let mut flow = Flow::new(head, Format::upright(job));
+    let mut flow = Flow::new(head, Format::lying(job));
     flow.fields(&order_fields(job), 3);
     flow.paragraph(&unit_note(job));
     flow.paragraph(&what_is_measured(extent));

@@ -196,20 +196,41 @@ impl Drawing<'_> {
         (target, Point::new((self.radius() + LEAVING) * if target.x < 0.0 { -1.0 } else { 1.0 }, target.y + rise))
     }
 
-    /// A ring with its letter outside the wheel, and a line between them where that is far.
+    /// A ring with its letter outside the wheel or, where that is far, inside of it; a line between them where that is far too.
     fn ring(&mut self, name: &'static str, at: Point, size: f64, letter: char) -> Vec<Taken> {
         let Some(outward) = at.unit() else { return Vec::new() };
         let style = self.context.style;
         let radius = (size / 2.0 * self.canvas.factor).clamp(RING.0, RING.1);
         let mut items = vec![Item::Circle { centre: at, radius, role: LineRole::Dimension, fill: Fill::None }];
-        let off = (at.length() + radius).max(self.radius() + 1.0) + RING_LETTER;
-        if off - at.length() - radius > 1.5 * RING_LETTER {
-            items.push(mark::line(at + outward * radius, outward * (off - RING_LETTER + 0.5)));
+        let outside = (at.length() + radius).max(self.radius() + 1.0) + RING_LETTER;
+        let far = |off: f64| (off - at.length()).abs() - radius > 1.5 * RING_LETTER;
+        // a line out to the rim would run along the grooves
+        let off = if far(outside) { self.letter_inside(outward, at.length() - radius).unwrap_or(outside) } else { outside };
+        if far(off) {
+            let way = outward * (off - at.length()).signum();
+            items.push(mark::line(at + way * radius, outward * off - way * (RING_LETTER - 0.5)));
         }
         let middle = outward * off - Point::new(0.0, style.letter / 2.0);
         items.push(Item::Text(Text::new(letter, middle, style.letter).centred()));
         self.canvas.mark(name, items);
         vec![Taken::Round(at, radius), Taken::Round(outward * off, style.letter / 2.0)]
+    }
+}
+
+impl Drawing<'_> {
+    /// How far from the middle a letter inside of a ring, which reaches inwards to `from`, meets no circle and no centre line.
+    fn letter_inside(&self, outward: Point, from: f64) -> Option<f64> {
+        let circle = |item: &Item| match item {
+            Item::Circle { centre, radius, .. } if *centre == Point::ORIGIN => Some(*radius),
+            Item::Arc { arc, .. } if arc.centre() == Point::ORIGIN => Some(arc.radius()),
+            _ => None,
+        };
+        let circles: Vec<f64> = self.canvas.group.items.iter().filter_map(circle).collect();
+        let letter = self.context.style.letter;
+        let off_axes = |off: f64| (outward.x * off).abs() >= letter && (outward.y * off).abs() >= letter;
+        let places = (0..).map(|step| from - RING_LETTER - f64::from(step)).take_while(|off| *off > letter);
+        let mut free = places.filter(|off| off_axes(*off) && circles.iter().all(|r| (r - off).abs() >= RING_LETTER));
+        free.next()
     }
 }
 
