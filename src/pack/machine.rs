@@ -1,6 +1,7 @@
 //! Machine files as bytes, each checked against the model before it is handed over: what is read back from the very bytes must be the wheel.
 
 use super::{NamedFile, seal};
+use crate::both::both;
 use crate::cutting::check::{self, Made, Mismatch, Written};
 use crate::cutting::control::{Control, Controls, DividingHead};
 use crate::cutting::index::{self, IndexTable};
@@ -111,11 +112,24 @@ impl MachineError {
 /// # Errors
 /// Where a path cannot be made or a file, read back, is not the model; then there is no file at all.
 pub fn files(job: &Job, wishes: &Wishes) -> Result<MachineFiles, MachineError> {
-    let mut made = MachineFiles::default();
     // every file tells whether somebody has edited it since
     let state = wishes.state.iter().cloned().chain([seal::LINE.to_owned()]).collect();
     let wishes = &Wishes { state, ..wishes.clone() };
-    for part in Part::of(job) {
+    let parts = Part::of(job);
+    // the profile takes about as long as all grooves
+    let (first, rest) = parts.split_at(1.min(parts.len()));
+    let (rest, first) = both(|| of_parts(job, rest, wishes), || of_parts(job, first, wishes));
+    let (mut made, rest) = (first?, rest?);
+    made.files.extend(rest.files);
+    made.remarks.extend(rest.remarks);
+    made.courses.extend(rest.courses);
+    Ok(made)
+}
+
+/// The machine files of some parts.
+fn of_parts(job: &Job, parts: &[Part], wishes: &Wishes) -> Result<MachineFiles, MachineError> {
+    let mut made = MachineFiles::default();
+    for &part in parts {
         match part {
             Part::Profile => made.profile(job, wishes)?,
             Part::Grooves(_) | Part::FaceGrooves => made.grooves(job, part, wishes)?,
@@ -295,19 +309,25 @@ impl MachineFiles {
 /// # Errors
 /// Where a program cannot be read back or a sheet not be written.
 pub fn program_sheets(dossier: &Dossier, courses: &[Course]) -> Result<Vec<NamedFile>, MachineError> {
+    let (near, far) = courses.split_at(courses.len() / 2);
+    let of = |courses: &[Course]| courses.iter().map(|course| sheet_files(dossier, course)).collect::<Result<Vec<_>, _>>();
+    let (far, near) = both(|| of(far), || of(near));
+    Ok(near?.into_iter().chain(far?).flatten().collect())
+}
+
+/// The sheets of one program.
+fn sheet_files(dossier: &Dossier, course: &Course) -> Result<Vec<NamedFile>, MachineError> {
     let mut files = Vec::new();
-    for course in courses {
-        let sheets = course_sheets(dossier, course, course::ON_PAPER)?;
-        let stem = course.file.trim_end_matches("_mm.nc");
-        for (i, sheet) in sheets.iter().enumerate() {
-            let name = if i == 0 { format!("{stem}-tool-path.svg") } else { format!("{stem}-tool-path-{}.svg", i + 1) };
-            let text = svg::svg(sheet).map_err(|e| MachineError::Sheet(e.to_string()))?;
-            let text = text.trim_end().to_owned() + &format!("\n<!-- {} -->\n", seal::LINE);
-            files.push(NamedFile { name, bytes: seal::sealed(text.into_bytes()) });
-        }
-        let bytes = pdf::pdf(&sheets).map_err(|e| MachineError::Sheet(e.to_string()))?;
-        files.push(NamedFile { name: format!("{stem}-tool-path.pdf"), bytes: seal::sealed(with_line(bytes)) });
+    let sheets = course_sheets(dossier, course, course::ON_PAPER)?;
+    let stem = course.file.trim_end_matches("_mm.nc");
+    for (i, sheet) in sheets.iter().enumerate() {
+        let name = if i == 0 { format!("{stem}-tool-path.svg") } else { format!("{stem}-tool-path-{}.svg", i + 1) };
+        let text = svg::svg(sheet).map_err(|e| MachineError::Sheet(e.to_string()))?;
+        let text = text.trim_end().to_owned() + &format!("\n<!-- {} -->\n", seal::LINE);
+        files.push(NamedFile { name, bytes: seal::sealed(text.into_bytes()) });
     }
+    let bytes = pdf::pdf(&sheets).map_err(|e| MachineError::Sheet(e.to_string()))?;
+    files.push(NamedFile { name: format!("{stem}-tool-path.pdf"), bytes: seal::sealed(with_line(bytes)) });
     Ok(files)
 }
 

@@ -1,10 +1,10 @@
 """Judge: interprets the text of control programs and drives the tool through the stone.
 
 Turning is judged by plane booleans (Shapely) in the section, side grooves on a grid in the plane of the disc (NumPy), grooves of the face in the plane
-of the axis. Order, section and groove are read by the judges' own model. Rapid moves stay 1 mm (turning) and 0.5 mm (grooving) clear of the blank, or of
-the wheel where none is given. `PROGRAM_ORDERS=300` judges more orders than the tests' own run; the orders of `cases/machine`, `cases/programs` and the
-demonstration order are judged in every run. What is refused is refused by a rule that is named here and holds by the judge's own reading, never by
-the tool's own simulation.
+of the axis. Order, section and groove are read by the judges' own model. Every fifth wheel stays on its spindle between flanges. Rapid moves stay 1 mm
+(turning) and 0.5 mm (grooving) clear of the blank, or of the wheel where none is given. `PROGRAM_ORDERS=300` judges more orders than the tests' own run;
+the orders of `cases/machine`, `cases/programs` and the demonstration order are judged in every run. What is refused is refused by a rule that is named
+here and holds by the judge's own reading, never by the tool's own simulation.
 """
 
 import csv

@@ -116,7 +116,7 @@ DOCTORED["stays-set-up-1"] = [
 DOCTORED["stays-set-up-2"] = [
     ("on its own datum", on_its_own_datum, "leaves"),
     ("all of it nearer", moved(r" Z(-?\d+\.\d+)", 0.05), "below the finished surface"),
-    ("start nearer", moved(r"^N\d+ G0 Z(-?\d+\.\d+)", 4.0), "rapid within"),
+    ("home nearer", moved(r"G1 X(\d+\.\d+)\nN\d+ G0 Z", -20.0), "rapid within"),
     ("on to the spindle", to_the_flange, "of the flange"),
     ("not finished", unfinished, "leaves"),
 ]

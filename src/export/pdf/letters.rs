@@ -20,7 +20,7 @@ const EM: f64 = 1000.0;
 const STEM: [f32; 2] = [90.0, 180.0];
 
 /// What nearly every paper holds, in the order of its codes: a paper with no other letters takes the font as it was cut down for the first one.
-const USUAL: &str = " !\"#$%&'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[\\]^_`abcdefghijklmnopqrstuvwxyz{|}~§°±²³·×Ø–−≤≥√…";
+const USUAL: &str = " !\"#$%&'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[\\]^_`abcdefghijklmnopqrstuvwxyz{|}~§°±²³·×Ø–—−≤≥√…";
 
 /// The font as it is cut down for the usual letters, one a weight.
 static CUT_DOWN: [OnceLock<CutDown>; 2] = [OnceLock::new(), OnceLock::new()];
