@@ -296,17 +296,11 @@ impl<'a> Rules<'a> {
         let wheel = self.grooves.wheel;
         let side = |name| wheel.side(name).grooves.as_ref().map(|g| &g.pattern);
         let all = [side(SideName::A), side(SideName::B), wheel.face.as_ref().map(|f| &f.pattern)];
-        let patterns = || all.into_iter().zip(sorts).filter_map(|(pattern, wanted)| pattern.filter(|_| wanted));
-        let whole = patterns().all(|p| p.omit.is_empty());
-        let repeats = if whole { patterns().map(|p| p.places).fold(0, gcd).max(1) } else { 1 };
+        let repeats = Pattern::repeats(all.into_iter().zip(sorts).filter_map(|(pattern, wanted)| pattern.filter(|_| wanted)));
         let mut members: Vec<Member> = self.reaches(sorts, Some(repeats)).into_iter().map(|r| r.member).collect();
         members.sort_by(|p, q| p.direction().total_cmp(&q.direction()));
         Cluster { members, near: self.near, period: Some(TAU / f64::from(repeats)), repeats, slab: self.slab(sorts) }
     }
-}
-
-fn gcd(a: u32, b: u32) -> u32 {
-    if b == 0 { a } else { gcd(b, a % b) }
 }
 
 /// The greatest depth of a side's surface, corners included.

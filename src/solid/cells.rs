@@ -45,6 +45,12 @@ fn followers(points: &[Point], edges: &[PlanEdge]) -> Vec<usize> {
     }
     let mut next = vec![0; 2 * edges.len()];
     for (p, halves) in leaving.iter_mut().enumerate() {
+        if let &mut [one, other] = halves.as_mut_slice() {
+            // of two each follows the other, whatever their directions
+            next[one ^ 1] = other;
+            next[other ^ 1] = one;
+            continue;
+        }
         let reach = |half: &usize| edges[half / 2].path.at(0.5).distance(points[p]);
         let look = LOOK_AT * halves.iter().map(reach).fold(f64::MAX, f64::min);
         let mut by_angle: Vec<(f64, usize)> =
@@ -61,6 +67,9 @@ fn followers(points: &[Point], edges: &[PlanEdge]) -> Vec<usize> {
 
 /// Direction in which an edge lies at a distance from its end.
 fn direction(path: &Path, is_forward: bool, from: Point, away: f64) -> f64 {
+    if let Path::Line(a, b) = path {
+        return (if is_forward { *b - *a } else { *a - *b }).angle().rem_euclid(TAU);
+    }
     let at = |t: f64| path.at(if is_forward { t } else { 1.0 - t });
     let (mut low, mut high) = (0.0, 0.5);
     for _ in 0..HALVINGS {

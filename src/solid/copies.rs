@@ -63,19 +63,26 @@ impl Known {
 
 /// A turn about the wheel's axis.
 #[derive(Debug, Clone, Copy)]
-struct Turn {
+pub struct Turn {
     cos: f64,
     sin: f64,
 }
 
 impl Turn {
+    /// Counter-clockwise about z, radians.
+    pub fn by(angle: f64) -> Turn {
+        let (sin, cos) = angle.sin_cos();
+        Turn { cos, sin }
+    }
+
     /// That takes the direction of one place to that of another; `None` on the axis.
     fn between(from: Vector, to: Vector) -> Option<Turn> {
         let (from, to) = (from.xy().try_normalize(SAME_LENGTH)?, to.xy().try_normalize(SAME_LENGTH)?);
         Some(Turn { cos: from.dot(&to), sin: from.perp(&to) })
     }
 
-    fn of(self, p: Vector) -> Vector {
+    /// Where it takes a place.
+    pub fn of(self, p: Vector) -> Vector {
         Vector::new(p.x * self.cos - p.y * self.sin, p.x * self.sin + p.y * self.cos, p.z)
     }
 }

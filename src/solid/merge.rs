@@ -222,7 +222,8 @@ impl Merger {
             return Err(open());
         }
         let (roots, dropped) = self.united(&of);
-        let mut linked = Linked { pieces: &self.pieces, of: &of, dropped: &dropped, done: BTreeSet::new() };
+        let done = self.pieces.iter().map(|piece| vec![false; piece.uses.len()]).collect();
+        let mut linked = Linked { pieces: &self.pieces, of: &of, dropped: &dropped, done };
         let mut faces: BTreeMap<usize, Vec<Vec<Use>>> = BTreeMap::new();
         for (p, piece) in self.pieces.iter().enumerate() {
             for i in 0..piece.uses.len() {
@@ -243,9 +244,9 @@ impl Merger {
             let &[(a, _), (b, _)] = of[e].as_slice() else { return None };
             (self.pieces[a].key == self.pieces[b].key).then_some((a, b))
         };
-        let is_upright: BTreeSet<usize> = self.uprights.values().copied().collect();
-        let is_set_aside = |e: &usize| is_upright.contains(e) || self.seams.contains(e) || self.parts.contains(e);
-        for e in (0..self.edges.len()).filter(|e| !is_set_aside(e)) {
+        let mut is_set_aside = vec![false; self.edges.len()];
+        self.uprights.values().chain(&self.seams).chain(&self.parts).for_each(|&e| is_set_aside[e] = true);
+        for e in (0..self.edges.len()).filter(|&e| !is_set_aside[e]) {
             if let Some((a, b)) = same(e) {
                 sets.unite(a, b);
                 dropped[e] = true;
@@ -273,7 +274,7 @@ impl Merger {
 
     /// The faces with the edges and vertices they use.
     fn kept(&mut self, faces: Vec<(usize, Vec<Vec<Use>>)>) -> Solid {
-        let mut solid = Solid { vertices: Vec::new(), edges: Vec::new(), faces: Vec::new() };
+        let mut solid = Solid { vertices: Vec::new(), edges: Vec::new(), faces: Vec::new(), sectors: 1 };
         let mut vertices: HashMap<usize, usize> = HashMap::new();
         let mut edges: HashMap<usize, usize> = HashMap::new();
         for (p, mut loops) in faces {
@@ -315,7 +316,8 @@ struct Linked<'a> {
     pieces: &'a [Piece],
     of: &'a [Vec<(usize, usize)>],
     dropped: &'a [bool],
-    done: BTreeSet<(usize, usize)>,
+    /// Of each piece and use, whether a loop has it.
+    done: Vec<Vec<bool>>,
 }
 
 impl Linked<'_> {
@@ -323,19 +325,19 @@ impl Linked<'_> {
     #[allow(clippy::option_option)]
     fn round(&mut self, start: (usize, usize)) -> Option<Option<Vec<Use>>> {
         let of = |(p, i): (usize, usize)| self.pieces[p].uses[i];
-        if self.dropped[of(start).edge] || self.done.contains(&start) {
+        if self.dropped[of(start).edge] || self.done[start.0][start.1] {
             return Some(None);
         }
         let mut uses = Vec::new();
         let mut at = start;
         loop {
             uses.push(of(at));
-            self.done.insert(at);
+            self.done[at.0][at.1] = true;
             at = self.after(at)?;
             if at == start {
                 return Some(Some(uses));
             }
-            if self.done.contains(&at) {
+            if self.done[at.0][at.1] {
                 return None;
             }
         }

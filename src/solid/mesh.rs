@@ -5,7 +5,7 @@
 
 use super::copies::Copies;
 use super::laid::arc_step;
-use super::{Curve, Edge, Solid, SolidError, Use, Vector, curve};
+use super::{Curve, Edge, Face, Solid, SolidError, Use, Vector, curve, sectors};
 use crate::tolerance::ONE_POINT;
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::f64::consts::TAU;
@@ -34,8 +34,14 @@ impl Mesh {
         let mut mesh = Mesh { points, triangles: Vec::new(), edges };
         let mut copies = Copies::default();
         for (f, face) in solid.faces.iter().enumerate() {
-            let loops: Vec<Vec<usize>> = face.loops.iter().map(|uses| run(uses, &mesh)).collect();
-            let found = copies.triangles(face, loops, &mut mesh.points, deviation).ok_or_else(|| SolidError {
+            let in_sectors = chains(face, &mesh).and_then(|[one, other]| {
+                sectors::triangles(&face.surface, [&one, &other], solid.sectors, &mut mesh.points, deviation)
+            });
+            let found = in_sectors.or_else(|| {
+                let loops = face.loops.iter().map(|uses| run(uses, &mesh)).collect();
+                copies.triangles(face, loops, &mut mesh.points, deviation)
+            });
+            let found = found.ok_or_else(|| SolidError {
                 feature: face.name.clone(),
                 why: "it cannot be parted into triangles".to_owned(),
             })?;
@@ -124,12 +130,12 @@ fn root(same: &[usize], mut i: usize) -> usize {
 /// The points of an edge, its ends included.
 fn parted(edge: &Edge, solid: &Solid, deviation: f64, points: &mut Vec<Vector>) -> Vec<usize> {
     let first = points.len();
-    points.extend(inner(edge, solid, deviation));
+    points.extend(inner(edge, solid, deviation, solid.sectors));
     [edge.start].into_iter().chain(first..points.len()).chain([edge.end]).collect()
 }
 
-/// Places along an edge, its ends left out, so many that chords lie near enough.
-pub fn inner(edge: &Edge, solid: &Solid, deviation: f64) -> Vec<Vector> {
+/// Places along an edge, its ends left out, so many that chords lie near enough; each sector has as many of a whole circle.
+pub fn inner(edge: &Edge, solid: &Solid, deviation: f64, sectors: usize) -> Vec<Vector> {
     let (start, end) = (solid.vertices[edge.start], solid.vertices[edge.end]);
     match &edge.curve {
         Curve::Line => Vec::new(),
@@ -139,6 +145,7 @@ pub fn inner(edge: &Edge, solid: &Solid, deviation: f64) -> Vec<Vector> {
             let swept = (end - centre).dot(&aside).atan2((end - centre).dot(&from)).rem_euclid(TAU);
             let swept = if edge.start == edge.end { TAU } else { swept };
             let pieces = (swept / arc_step(*radius, deviation)).ceil().max(1.0) as usize;
+            let pieces = if edge.start == edge.end { pieces.next_multiple_of(sectors) } else { pieces };
             let at = |i: usize| {
                 let (sin, cos) = (swept * i as f64 / pieces as f64).sin_cos();
                 centre + from * cos + aside * sin
@@ -166,6 +173,22 @@ fn cubic_places([a, b, c, d]: [Vector; 4], deviation: f64) -> Vec<Vector> {
         a * (s * s * s) + b * (3.0 * s * s * t) + c * (3.0 * s * t * t) + d * (t * t * t)
     };
     (1..=pieces).map(at).collect()
+}
+
+/// The two chains of points that bound a face which goes round, without what closes it; `None` of any other.
+fn chains(face: &Face, mesh: &Mesh) -> Option<[Vec<usize>; 2]> {
+    if let [one, other] = face.loops.as_slice() {
+        return Some([run(one, mesh), run(other, mesh)]);
+    }
+    let [uses] = face.loops.as_slice() else { return None };
+    let mut times: HashMap<usize, u32> = HashMap::new();
+    uses.iter().for_each(|u| *times.entry(u.edge).or_default() += 1);
+    let is_seam = |u: &Use| times.get(&u.edge) == Some(&2);
+    let first = uses.iter().position(is_seam)?;
+    let from_seam: Vec<Use> = uses[first..].iter().chain(&uses[..first]).copied().collect();
+    let parts: Vec<Vec<usize>> = from_seam.split(is_seam).filter(|part| !part.is_empty()).map(|part| run(part, mesh)).collect();
+    let is_straight = from_seam.iter().filter(|u| is_seam(u)).all(|u| mesh.edges[u.edge].len() == 2);
+    <[Vec<usize>; 2]>::try_from(parts).ok().filter(|_| is_straight)
 }
 
 /// The points of a loop, each edge without its last.

@@ -22,6 +22,7 @@ mod name;
 pub mod picture;
 mod plan;
 mod relief;
+mod sectors;
 mod surface;
 mod turned;
 mod volume;
@@ -34,7 +35,7 @@ pub use name::field;
 use crate::groove::Grooves;
 use crate::section::Section;
 use crate::tolerance::SAME_LENGTH;
-use crate::wheel::{Job, SideName, Wheel};
+use crate::wheel::{Job, Pattern, SideName, Wheel};
 use nalgebra::Vector3;
 use std::f64::consts::TAU;
 use thiserror::Error;
@@ -54,6 +55,8 @@ pub struct Solid {
     pub edges: Vec<Edge>,
     /// Faces; together they enclose the wheel.
     pub faces: Vec<Face>,
+    /// How many sectors it has that are alike as far as its patterns say, at least 1.
+    pub sectors: usize,
 }
 
 /// A directed edge.
@@ -210,7 +213,8 @@ impl Solid {
             return Ok(turned::solid(job, section));
         }
         refuse(wheel, section)?;
-        build::solid(job, section, clear_direction(wheel))
+        let solid = build::solid(job, section, clear_direction(wheel))?;
+        Ok(Solid { sectors: Pattern::repeats(patterns(wheel)) as usize, ..solid })
     }
 }
 
@@ -235,13 +239,23 @@ fn refuse(wheel: &Wheel, section: &Section) -> Result<(), SolidError> {
     Ok(())
 }
 
+/// The patterns of all its grooves.
+fn patterns(wheel: &Wheel) -> impl Iterator<Item = &Pattern> {
+    let side = |s: SideName| wheel.side(s).grooves.as_ref().map(|g| &g.pattern);
+    [side(SideName::A), side(SideName::B), wheel.face.as_ref().map(|f| &f.pattern)].into_iter().flatten()
+}
+
 /// The direction in the plan at the outside diameter that is farthest from every groove there.
 fn clear_direction(wheel: &Wheel) -> f64 {
     const TRIES: u32 = 997;
-    let side = |s: SideName| wheel.side(s).grooves.as_ref().map(|g| &g.pattern);
-    let patterns = [side(SideName::A), side(SideName::B), wheel.face.as_ref().map(|f| &f.pattern)];
-    let at: Vec<f64> = patterns.into_iter().flatten().flat_map(|p| p.cut().map(|k| -p.angle_deg(k).to_radians())).collect();
-    let clear = |a: f64| at.iter().map(|b| (a - b).rem_euclid(TAU)).map(|d| d.min(TAU - d)).fold(TAU, f64::min);
+    let angles = patterns(wheel).flat_map(|p| p.cut().map(|k| (-p.angle_deg(k).to_radians()).rem_euclid(TAU)));
+    let mut at: Vec<f64> = angles.collect();
+    at.sort_by(f64::total_cmp);
+    let clear = |a: f64| {
+        let after = at.partition_point(|b| *b < a);
+        let beside = [after % at.len(), (after + at.len() - 1) % at.len()].map(|i| (a - at[i]).rem_euclid(TAU));
+        beside.into_iter().map(|d| d.min(TAU - d)).fold(TAU, f64::min)
+    };
     // the farthest of a few hundred in the first pitch and beyond: an odd count meets no pattern
     let tries = (0..TRIES).map(|i| TAU * (f64::from(i) + 0.5) / f64::from(TRIES));
     tries.max_by(|a, b| clear(*a).total_cmp(&clear(*b))).unwrap_or(0.0)

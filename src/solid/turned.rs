@@ -40,7 +40,7 @@ pub(super) fn solid(job: &Job, section: &Section) -> Solid {
             loops,
         });
     }
-    Solid { vertices, edges, faces }
+    Solid { vertices, edges, faces, sectors: 1 }
 }
 
 /// The circle about the axis, counter-clockwise.

@@ -199,6 +199,15 @@ impl Pattern {
     pub fn cut(&self) -> impl Iterator<Item = u32> + '_ {
         (1..=self.places).filter(|k| self.omit.binary_search(k).is_err())
     }
+
+    /// How often these together repeat on the full circle, at least once.
+    pub fn repeats<'a>(patterns: impl Iterator<Item = &'a Pattern>) -> u32 {
+        patterns.map(|p| if p.omit.is_empty() { p.places } else { 1 }).fold(0, gcd).max(1)
+    }
+}
+
+fn gcd(a: u32, b: u32) -> u32 {
+    if b == 0 { a } else { gcd(b, a % b) }
 }
 
 /// Straight grooves of one side.

@@ -52,7 +52,7 @@ fn turns(faces: [&Face; 2], at: Vector) -> bool {
 
 fn chain(edge: &Edge, solid: &Solid, dot: f64) -> Chain {
     let (start, end) = (solid.vertices[edge.start], solid.vertices[edge.end]);
-    let places = [start].into_iter().chain(mesh::inner(edge, solid, dot * DEVIATION)).chain([end]).collect();
+    let places = [start].into_iter().chain(mesh::inner(edge, solid, dot * DEVIATION, 1)).chain([end]).collect();
     let is_about = |centre: &Vector| centre.x.hypot(centre.y) < SAME_LENGTH && [start, end].iter().all(|p| (p.z - centre.z).abs() < SAME_LENGTH);
     let ring = match &edge.curve {
         Curve::Circle { centre, radius, .. } if is_about(centre) => Some((*radius, centre.z)),

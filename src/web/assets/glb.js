@@ -49,52 +49,54 @@ export function turnedOver(corners) {
 
 /** The triangles of a part with corners of their own, `{places, normals}`; smooth where their neighbours hardly turn. */
 export function smoothed(corners, numbers) {
-  const flat = flatNormals(corners, numbers);
-  const { first, of } = around(numbers);
+  const { flat, long } = flatNormals(corners, numbers);
+  const { first, of } = around(numbers, corners.length / 3);
   const places = new Float32Array(3 * numbers.length);
   const normals = new Float32Array(3 * numbers.length);
   for (let i = 0; i < numbers.length; i += 1) {
-    const [own, corner] = [3 * Math.floor(i / 3), numbers[i]];
-    const sum = [0, 0, 0];
-    for (let n = first.get(corner); n !== -1; n = of[n]) {
-      const other = 3 * Math.floor(n / 3);
-      const [a, b] = [length(flat, own), length(flat, other)];
-      if (dot(flat, own, other) < SMOOTH * a * b) continue;
-      for (let k = 0; k < 3; k += 1) sum[k] += flat[other + k];
+    const [own, corner] = [Math.floor(i / 3), numbers[i]];
+    let [x, y, z] = [0, 0, 0];
+    for (let n = first[corner]; n !== -1; n = of[n]) {
+      const other = Math.floor(n / 3);
+      if (dot(flat, 3 * own, 3 * other) < SMOOTH * long[own] * long[other]) continue;
+      x += flat[3 * other];
+      y += flat[3 * other + 1];
+      z += flat[3 * other + 2];
     }
-    const long = Math.hypot(...sum) || 1;
-    for (let k = 0; k < 3; k += 1) {
-      places[3 * i + k] = corners[3 * corner + k];
-      normals[3 * i + k] = sum[k] / long;
-    }
+    const length = Math.hypot(x, y, z) || 1;
+    for (let k = 0; k < 3; k += 1) places[3 * i + k] = corners[3 * corner + k];
+    normals[3 * i] = x / length;
+    normals[3 * i + 1] = y / length;
+    normals[3 * i + 2] = z / length;
   }
   return { places, normals };
 }
 
 const dot = (v, a, b) => v[a] * v[b] + v[a + 1] * v[b + 1] + v[a + 2] * v[b + 2];
-const length = (v, a) => Math.sqrt(dot(v, a, a));
 
-/** The normal of each triangle, as long as twice its area. */
+/** The normal of each triangle, as long as twice its area, and that length. */
 function flatNormals(corners, numbers) {
-  const made = new Float32Array(numbers.length);
+  const flat = new Float32Array(numbers.length);
+  const long = new Float32Array(numbers.length / 3);
   for (let t = 0; t < numbers.length; t += 3) {
     const [a, b, c] = [3 * numbers[t], 3 * numbers[t + 1], 3 * numbers[t + 2]];
     const [ux, uy, uz] = [corners[b] - corners[a], corners[b + 1] - corners[a + 1], corners[b + 2] - corners[a + 2]];
     const [vx, vy, vz] = [corners[c] - corners[a], corners[c + 1] - corners[a + 1], corners[c + 2] - corners[a + 2]];
-    made[t] = uy * vz - uz * vy;
-    made[t + 1] = uz * vx - ux * vz;
-    made[t + 2] = ux * vy - uy * vx;
+    flat[t] = uy * vz - uz * vy;
+    flat[t + 1] = uz * vx - ux * vz;
+    flat[t + 2] = ux * vy - uy * vx;
+    long[t / 3] = Math.sqrt(dot(flat, t, t));
   }
-  return made;
+  return { flat, long };
 }
 
-/** Chains of the places in a list where the same corner stands. */
-function around(numbers) {
-  const first = new Map();
+/** Chains of the places in a list where the same corner, of so many, stands. */
+function around(numbers, count) {
+  const first = new Int32Array(count).fill(-1);
   const of = new Int32Array(numbers.length);
   for (let i = 0; i < numbers.length; i += 1) {
-    of[i] = first.get(numbers[i]) ?? -1;
-    first.set(numbers[i], i);
+    of[i] = first[numbers[i]];
+    first[numbers[i]] = i;
   }
   return { first, of };
 }

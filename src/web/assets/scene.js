@@ -224,7 +224,8 @@ export function draw() {
     camera.updateProjectionMatrix();
     camera.updateMatrixWorld();
     renderer.render(scene, camera);
-    canvas.dataset.drawn = String(Number(canvas.dataset.drawn ?? 0) + 1);
+    const { calls, triangles } = renderer.info.render;
+    Object.assign(canvas.dataset, { drawn: Number(canvas.dataset.drawn ?? 0) + 1, calls, triangles });
     moved();
   });
 }
