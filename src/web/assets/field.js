@@ -22,7 +22,7 @@ function plain(path, schema, required, called) {
   const name = String(path.at(-1));
   const text = called ?? label(name);
   const input = kind(schema) === 'choice' || kind(schema) === 'flag' ? select(schema, required) : line(schema);
-  const parts = { help: el('p', { id: `${id}-help`, class: 'help', text: worded(schema.description ?? '') }) };
+  const parts = { help: el('p', { id: `${id}-help`, hidden: true, text: worded(schema.description ?? '') }) };
   parts.unit = el('span', { class: 'unit', 'aria-hidden': 'true' });
   parts.fault = el('div', { id: `${id}-fault`, class: 'fault' });
   input.id = id;
@@ -37,7 +37,8 @@ function plain(path, schema, required, called) {
   const name_ = el('label', { for: id, text });
   if (required) name_.append(el('span', { class: 'needed', text: ' *', title: 'needed', 'aria-hidden': 'true' }));
   const entry = el('div', { class: 'entry' }, input, parts.unit);
-  const element = el('div', { class: 'field', 'data-path': at }, name_, entry, parts.help, parts.fault);
+  // a form of its own: at every letter the browser looks through all boxes of the form that is typed in, in order to complete names and addresses
+  const element = el('form', { class: 'field', 'data-path': at, autocomplete: 'off', novalidate: true }, name_, entry, parts.help, parts.fault);
   input.addEventListener('input', () => order.write(path, input.value, schema));
   const show = (root, file) => {
     const value = order.typed(root, path);
