@@ -12,25 +12,35 @@ const PACE = 120;
 const REDRAWN = 4000;
 const LINES = 4;
 
-/** In the page: the times from each key to the frame in which the drawing it led to is on the screen. */
+/**
+ * In the page: the times from each key to the frame in which the drawing it led to is on the screen (`paints`), and to the one in which everything
+ * is, findings and all (`rests`).
+ */
 function watch() {
-  const paints = [];
-  let pressed = null;
-  document.addEventListener('keydown', (event) => { pressed = event.timeStamp; }, true);
+  const [paints, rests] = [[], []];
+  let [pressed, typed] = [null, null];
+  document.addEventListener('keydown', (event) => { pressed = typed = event.timeStamp; }, true);
+  // a message after the frame: the frame is painted
+  const painted = (from, into) => requestAnimationFrame(() => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => into.push(performance.now() - from);
+    port2.postMessage(null);
+  });
   // what is the same in the next drawing stays in place, so that it shows by what changes in it
   const isDrawn = ({ type, target }) => (target.id === 'port' && type === 'childList') || (target.closest ? target : target.parentElement)?.closest('svg');
   new MutationObserver((records) => {
     const from = pressed;
     if (from === null || !records.some(isDrawn)) return;
     pressed = null;
-    // a message after the frame: the frame is painted
-    requestAnimationFrame(() => {
-      const { port1, port2 } = new MessageChannel();
-      port1.onmessage = () => paints.push(performance.now() - from);
-      port2.postMessage(null);
-    });
+    painted(from, paints);
   }).observe(document.getElementById('port'), { childList: true, subtree: true, characterData: true, attributes: true });
-  window.paints = paints;
+  const stage = document.getElementById('stage');
+  new MutationObserver(() => {
+    if (typed === null || stage.getAttribute('aria-busy') === 'true') return;
+    painted(typed, rests);
+    typed = null;
+  }).observe(stage, { attributeFilter: ['aria-busy'] });
+  Object.assign(window, { paints, rests });
 }
 
 /** Milliseconds of processor of the program so far. */
@@ -51,7 +61,7 @@ async function typed(desk, cdp, look) {
   await desk.drawn();
   await desk.field('/wheel/bore').fill('8.');
   await desk.drawn();
-  await desk.page.evaluate(() => { window.paints.length = 0; });
+  await desk.page.evaluate(() => { window.paints.length = 0; window.rests.length = 0; });
   const [server, own] = [program(desk.pid), await page(cdp)];
   for (let i = 0; i < KEYS; i += 1) {
     await desk.page.keyboard.press(i % 2 ? 'Backspace' : String(1 + (i % 8)));
@@ -59,9 +69,11 @@ async function typed(desk, cdp, look) {
   }
   await desk.drawn();
   const spent = (await page(cdp)).map((now, i) => ((now - own[i]) / KEYS).toFixed(1));
-  const times = (await desk.page.evaluate(() => window.paints)).sort((a, b) => a - b);
-  const at = (share) => times[Math.min(times.length - 1, Math.floor(share * times.length))].toFixed(1);
-  console.log(`${look}: key to paint ${at(0.5)} ms in the middle, ${at(0.99)} ms at 99 %, of ${times.length} letters`);
+  const at = (share, times) => times[Math.min(times.length - 1, Math.floor(share * times.length))]?.toFixed(1);
+  for (const [what, name] of [['paint', 'paints'], ['all that belongs to it', 'rests']]) {
+    const times = (await desk.page.evaluate((of) => window[of], name)).sort((a, b) => a - b);
+    console.log(`${look}: key to ${what} ${at(0.5, times)} ms in the middle, ${at(0.99, times)} ms at 99 %, of ${times.length} letters`);
+  }
   console.log(`  a letter: program ${((program(desk.pid) - server) / KEYS).toFixed(1)} ms of processor, page ${spent[0]} ms (script ${spent[1]}, style and layout ${spent[2]})`);
 }
 

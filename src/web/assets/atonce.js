@@ -1,13 +1,11 @@
-// A view alone follows every letter; the drawing with all that the rules say comes when typing rests.
+// A view alone follows every letter; the drawing with all that the rules say comes once that is painted.
 import { Asker } from './ask.js';
 import { byId } from './dom.js';
 import * as grips from './grips.js';
 import * as looks from './looks.js';
 import * as sheet from './sheet.js';
+import * as store from './store.js';
 
-/** How long typing rests before everything is asked for, ms. */
-const REST = 60;
-let resting = 0;
 let full = null;
 let told = () => {};
 
@@ -20,17 +18,16 @@ export function start(asker, onShown) {
 
 /** Asks for the drawing of the order as it is now; `isTyped`: more may follow at once. */
 export function draw(isTyped) {
-  clearTimeout(resting);
   if (!isTyped || !looks.isView()) return full.ask();
   byId('stage').setAttribute('aria-busy', 'true');
-  view.askNow();
-  resting = setTimeout(() => full.ask(), REST);
-  return undefined;
+  return view.askNow();
 }
 
-function shown(answer) {
+function shown(answer, text) {
   // what cannot be drawn is told by the answer that follows
-  if (!answer.svg || !sheet.show(answer.svg, looks.name())) return;
-  grips.show(answer.grips);
-  told();
+  if (answer.svg && sheet.show(answer.svg, looks.name())) {
+    grips.show(answer.grips);
+    told();
+  }
+  if (text === store.text()) requestAnimationFrame(() => setTimeout(() => full.askNow()));
 }
