@@ -26,8 +26,10 @@ export function described(text) {
 export function show() {
   const { name, item } = described(store.text());
   const kept = store.isSafe() ? 'not saved' : 'not saved, and this browser keeps no drafts';
-  now.name(name || 'New order');
-  say(byId('name'), `${name || 'New order'}${store.isSaved() ? '' : ` · ${kept}`}`);
+  // a text that cannot be read has no number; the file it came from still has a name
+  const called = name || store.fileName() || 'New order';
+  now.name(called);
+  say(byId('name'), `${called}${store.isSaved() ? '' : ` · ${kept}`}`);
   byId('name').title = [store.fileName(), item].filter(Boolean).join(' · ');
 }
 
