@@ -10,6 +10,9 @@ use std::rc::Rc;
 /// Clear distance between a cell's text and the rules left and right of it, mm.
 const SIDE_PAD: f64 = 1.5;
 
+/// Columns broken to less than this carry numbers and letters, mm: they are not made narrower.
+const NUMBERS: f64 = 30.0;
+
 /// A table before it is laid out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Table {
@@ -111,6 +114,12 @@ impl LaidRow {
 }
 
 impl Table {
+    /// The same with its texts broken to a share of the width they are usually broken to.
+    pub fn narrowed(&self, share: f64) -> Table {
+        let narrow = |c: &Column| Column { most: if c.most < NUMBERS { c.most } else { c.most * share }, ..c.clone() };
+        Table { columns: self.columns.iter().map(narrow).collect(), ..self.clone() }
+    }
+
     /// Wraps its texts.
     pub fn wrapped(&self) -> WrappedTable {
         let weight = |bold: bool| if bold { Lettering::Bold } else { Lettering::Plain };

@@ -335,14 +335,17 @@ def judge_section(checks, name, order, section):
 # --- the contract --------------------------------------------------------------------------
 
 def judge_contract(checks, name, order, sheets):
-    """The tables of what is agreed stand on the first sheet; where the paper named has no room there, the first sheet says where."""
+    """The tables of what is agreed stand on the first sheet; where the paper named has no room there, the first sheet says where, but for the
+    narrowest, on which the section may leave no room for that word either."""
     grooved = any("grooves" in order["wheel"].get(side, {}) for side in ("side_a", "side_b", "face"))
     named = order.get("drawing", {}).get("sheet")
     for table in ["table-dimensions", "table-properties", *["table-grooves"] * grooved]:
         on = next((i for i, sheet in enumerate(sheets) if sheet.find(table)), None)
         line = sheets[0].find(f"elsewhere-{table}")
         told = line and on is not None and any(re.search(rf"\D{on + 1}$", text) for _, _, text in line.all_texts())
-        checks.that(f"{name}: {table} stands on sheet 1, or sheet 1 says where", on == 0 or told, f"on {on}")
+        said = any(group.id.startswith("elsewhere-") for group in sheets[0].groups)
+        checks.that(f"{name}: {table} is there", on is not None)
+        checks.that(f"{name}: {table} stands on sheet 1, or sheet 1 says where", on == 0 or told or (named in NARROW and not said), f"on {on}")
         checks.that(f"{name}: {table} stands on sheet 1 where no paper is named", named or on == 0, f"on {on}")
 
 

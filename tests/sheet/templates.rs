@@ -69,7 +69,7 @@ fn broken_definitions_are_refused_with_their_place() {
     refused(&with("/cells", json!([])), None, "/cells", "no cell shows `owner`");
     refused(&with("/cells", json!("none")), None, "/cells", "must be a list");
     refused(&with("/continuation/1/x", json!(-1)), None, "/continuation/1", "sticks out");
-    refused(&with("/continuation/8/field", json!("contact")), None, "/continuation", "no cell shows `fingerprint`");
+    refused(&with("/continuation/9/field", json!("contact")), None, "/continuation", "no cell shows `fingerprint`");
 }
 
 /// All at once, each in its line, an unknown name with the nearest known one.

@@ -19,9 +19,19 @@ const HELD_FOR_WHOLE: usize = 3;
 /// In which ways lettering may lean that has no room on the first sheet as it usually stands.
 const LEANS: [Lean; 3] = [Lean { right: 1.0, low: 1.0 }, Lean { right: 1.0, low: 0.01 }, Lean { right: 0.01, low: 1.0 }];
 
-/// Fewest rows of a table that may stand on the first sheet in two parts, and how many tables may.
+/// Fewest rows of a table that may stand on the first sheet in two parts.
 const LONG: usize = 14;
-const MOST_IN_TWO: usize = 1;
+
+/// What is done to make room for the contract on the first sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Tightness {
+    /// Tables are as wide as their texts ask for.
+    Usual,
+    /// Those that have no room so have narrower columns.
+    Narrow,
+    /// And one of them stands in two parts.
+    InTwo,
+}
 
 /// Sheets that hold everything.
 pub struct Spread<'a> {
@@ -121,17 +131,21 @@ impl<'a, 's> Begun<'a, 's> {
         };
         let orders = [read.clone(), sorted(|b| b.height), sorted(|b| b.width)];
         let ways: Vec<(&Vec<&Prepared>, Lean)> = orders.iter().flat_map(|order| LEANS.map(|lean| (order, lean))).collect();
-        let whole = |&(order, lean): &(&Vec<&Prepared>, Lean), parts: usize| {
+        let whole = |&(order, lean): &(&Vec<&Prepared>, Lean), effort: Tightness| {
             let (mut sheet, mut parted) = (sheet.clone(), 0);
             let all = order.iter().all(|part| {
                 let laid = part.at(0.0);
-                let whole = sheet.block_towards(laid.whole(), lean);
-                parted += usize::from(!whole);
-                whole || (parted <= parts && in_two(&mut sheet, &laid))
+                let narrow = |sheet: &mut Fill| effort >= Tightness::Narrow && sheet.block_towards(part.narrow().whole(), lean);
+                if sheet.block_towards(laid.whole(), lean) || narrow(&mut sheet) {
+                    return true;
+                }
+                parted += 1;
+                effort == Tightness::InTwo && parted == 1 && in_two(&mut sheet, &laid)
             });
             all.then_some((sheet, parted))
         };
-        let found = (0..=MOST_IN_TWO).find_map(|parts| ways.iter().find_map(|way| whole(way, parts)));
+        let efforts = [Tightness::Usual, Tightness::Narrow, Tightness::InTwo];
+        let found = efforts.into_iter().find_map(|effort| ways.iter().find_map(|way| whole(way, effort)));
         let (mut sheet, displaced, parted) = match found {
             Some((sheet, parted)) => (sheet, Vec::new(), parted),
             None => {
@@ -150,7 +164,7 @@ impl<'a, 's> Begun<'a, 's> {
         let lettered = |kept: &[&'s Prepared]| {
             let (mut sheet, is_kept) = (sheet.clone(), |p: &&'s Prepared| kept.iter().any(|k| std::ptr::eq(*k, *p)));
             let lines = read.iter().filter(|p| !is_kept(p)).filter_map(|p| p.elsewhere.as_ref());
-            let fits = kept.iter().all(|part| sheet.block_towards(part.at(0.0).whole(), lean)) && lines.into_iter().all(|line| sheet.block(line));
+            let fits = kept.iter().all(|part| sheet.block_towards(part.at(0.0).whole(), lean) || sheet.block_towards(part.narrow().whole(), lean)) && lines.into_iter().all(|line| sheet.block(line));
             fits.then_some(sheet)
         };
         let mut best = lettered(&kept);

@@ -21,6 +21,9 @@ const MOST_COLUMNS: usize = 4;
 /// A column is not stretched beyond this share of its narrowest table's own width.
 const STRETCH: f64 = 1.6;
 
+/// Share of the usual greatest width of a column to which its texts are broken where a table has no room otherwise.
+const NARROWER: f64 = 0.6;
+
 /// A table or a list of notes: what can be parted between sheets.
 #[derive(Debug, Clone)]
 pub enum Part {
@@ -52,6 +55,9 @@ pub struct Prepared {
     pub elsewhere: Option<Rc<Block>>,
     /// By the width in half millimetres.
     laid: RefCell<HashMap<u32, Rc<Laid>>>,
+    /// A table before it was wrapped, and wrapped narrower.
+    table: Option<Table>,
+    narrow: OnceCell<Rc<Laid>>,
 }
 
 /// What of a part does not depend on its width.
@@ -64,6 +70,10 @@ enum Wrapped {
 impl Prepared {
     /// Wraps the texts of a table, and works out the least width.
     pub fn new(part: Part) -> Prepared {
+        let table = match &part {
+            Part::Table(table) => Some(table.clone()),
+            Part::Notes(_) => None,
+        };
         let (part, least, least_area) = match part {
             Part::Table(table) => {
                 let wrapped = table.wrapped();
@@ -76,7 +86,7 @@ impl Prepared {
                 (Wrapped::Notes(notes), NARROWEST_NOTES, area)
             }
         };
-        Prepared { part, least, least_area, elsewhere: None, laid: RefCell::default() }
+        Prepared { part, least, least_area, elsewhere: None, laid: RefCell::default(), table, narrow: OnceCell::new() }
     }
 
     /// The same as a part of the contract, which belongs on the first sheet; `elsewhere` says there on which one it stands where it has no room.
@@ -108,6 +118,14 @@ impl Prepared {
             })
         };
         self.laid.borrow_mut().entry((width * 2.0) as u32).or_insert_with(make).clone()
+    }
+
+    /// A table with its texts broken into narrower columns; anything else as it is.
+    pub fn narrow(&self) -> &Rc<Laid> {
+        self.narrow.get_or_init(|| match &self.table {
+            Some(table) => Rc::new(Laid::new(Lines::Table(table.narrowed(NARROWER).laid(0.0)), 0.0)),
+            None => self.at(0.0),
+        })
     }
 
     /// The height at a width.

@@ -178,7 +178,8 @@ impl Grid {
         Grid { columns, ..Grid::default() }
     }
 
-    /// Gives every column what its longest text needs unbroken, and one, whose texts may break, the rest of a table this wide, mm.
+    /// Gives every column what its longest text needs unbroken, and one, whose texts may break, the rest of a table this wide, mm; what it does not
+    /// need itself goes to the columns that are written in by hand.
     pub fn fitted(mut self, width: f64, breaking: usize) -> Grid {
         let needed = |i: usize| {
             let heading = measure::width(&self.columns[i].label, TEXT, Bold) + 2.0 * INSET;
@@ -187,7 +188,13 @@ impl Grid {
         };
         let mut widths: Vec<f64> = (0..self.columns.len()).map(needed).collect();
         let others: f64 = widths.iter().sum::<f64>() - widths[breaking];
-        widths[breaking] = (width - others).max(LEAST_BREAKING);
+        let rest = (width - others).max(LEAST_BREAKING);
+        let is_empty = |i: &usize| self.rows.iter().all(|r| r.get(*i).is_none_or(|cell| cell.paragraphs.is_empty()));
+        let by_hand: Vec<usize> = (0..widths.len()).filter(is_empty).collect();
+        let surplus = (rest - widths[breaking]).max(0.0);
+        let share = if by_hand.is_empty() { 0.0 } else { surplus / by_hand.len() as f64 };
+        by_hand.iter().for_each(|&i| widths[i] += share);
+        widths[breaking] = rest - share * by_hand.len() as f64;
         for (column, width) in self.columns.iter_mut().zip(widths) {
             column.share = width;
         }
