@@ -15,6 +15,16 @@ function watch() {
   new MutationObserver(seen).observe(document.getElementById('port'), { childList: true, subtree: true, characterData: true, attributes: true });
 }
 
+/** In the page: the drawing as it stands, in one order, without what only the screen adds to it. */
+function standing() {
+  const said = (e) => {
+    const own = [...e.attributes].filter(({ name }) => !['style', 'focusable'].includes(name)).map(({ name, value }) => `${name}=${value.replace(/\s*\blit\b/, '')}`);
+    const kids = [...e.children].filter((kid) => !kid.matches('.reach')).map(said);
+    return `<${e.localName} ${own.filter((one) => one !== 'class=').sort().join(' ')}>${kids.length > 0 ? kids.join('') : e.textContent}`;
+  };
+  return said(document.querySelector('#port svg'));
+}
+
 await onPage(async (desk) => {
   const { page } = desk;
   await desk.arrive();
@@ -43,7 +53,18 @@ await onPage(async (desk) => {
     await desk.drawn();
     const shown = await page.evaluate(() => document.querySelector('#port svg').textContent);
     check(`${look}: the last letter is drawn`, look === 'side-a' || shown.includes('8.5'), shown.slice(0, 200));
+    const piecewise = await page.evaluate(standing);
+    await desk.look(look === 'section' ? 'side-a' : 'section');
+    await desk.drawn();
+    await desk.look(look);
+    await desk.drawn();
+    const whole = await page.evaluate(standing);
+    const at = [...whole].findIndex((sign, i) => sign !== piecewise[i]);
+    check(`${look}: what was changed letter by letter is what is drawn at once`, whole === piecewise, `${piecewise.slice(at - 80, at + 80)} / ${whole.slice(at - 80, at + 80)}`);
   }
+  // the browser looks through all boxes of a form at every letter typed in one of them
+  const most = await page.evaluate(() => Math.max(...[...document.querySelectorAll('#form input')].map((box) => box.form?.elements.length ?? Infinity)));
+  check('a letter is the business of its own field alone', most <= 3, most);
   const answer = await page.evaluate(async (order) => (await (await fetch('/draw/sheet', { method: 'POST', headers: { 'content-type': 'application/json' }, body: order })).json()).svg, await desk.text());
   check('no answer carries a font that the page has', !answer.includes('@font-face') && !answer.includes('base64'));
 });
