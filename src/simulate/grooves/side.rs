@@ -24,8 +24,8 @@ const NUDGE: f64 = 0.1;
 /// Places along the arc of a run-out that are looked at.
 const ARC: usize = 400;
 
-/// Stone on that arc that counts as left, mm: what the chords of two levels leave, one beside the other.
-const ON_ARC: f64 = 2.0 * RUN_OUT_CHORD;
+/// Stone on that arc that counts as left, mm: what the chords of three levels leave, one beside the other.
+const ON_ARC: f64 = 6.0 * RUN_OUT_CHORD;
 
 /// How far beyond an end a cut is none, mm: slivers between a straight end and a round wall are thinner.
 const SLIVER: f64 = LEAST_CUT;
@@ -201,7 +201,7 @@ impl<'a> Bench<'a> {
 
     fn drive(&self, group: &[Motion]) -> Result<(), Objection> {
         let mut slices = self.slices(group);
-        let limit = self.cutter.depth_per_pass.map_or(f64::INFINITY, |d| d + ON_ARC + self.off);
+        let limit = self.cutter.depth_per_pass.map_or(f64::INFINITY, |d| d + 2.0 * RUN_OUT_CHORD + self.off);
         let mut run: Option<(&Motion, f64)> = None;
         for motion in group.iter().filter(|m| m.known) {
             let cuts = motion.sense != Sense::Rapid;
