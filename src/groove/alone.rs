@@ -8,11 +8,14 @@ use crate::geometry::{Point, roots};
 use crate::section::{Profile, Section, Span};
 use crate::tolerance::{NO_PIECE, SAME_LENGTH};
 use crate::wheel::{Pattern, SideName, Wheel};
+use std::f64::consts::PI;
+use std::sync::OnceLock;
 
 /// Nodes over the angle where no closed form exists.
 const ANGULAR_NODES: usize = 16;
-/// The same where the substitution leaves no square root: half a wave of a cosine, to 1e-15.
+/// The same where the substitution leaves no square root: a quarter of a wave of a cosine and half a wave, to 1e-14.
 const SMOOTH_NODES: usize = 8;
+const HALF_WAVE_NODES: usize = 16;
 /// Share of the circle's radius up to which a wall may lie aside of the axis for that substitution: beyond it the circle runs along the wall.
 const ASIDE: f64 = 0.7;
 /// Steps of the scan for places where the floor meets the section's surface, per span.
@@ -168,6 +171,10 @@ impl Summed for Local {
 fn slice(groove: &SideGroove, r: f64, surface: f64) -> Local {
     let mut sum = Local::default();
     for interval in groove.angles(r).into_iter().flatten() {
+        if is_smooth(groove, r, interval) && groove.lies_below(r, surface) {
+            sum = sum.plus(&round_slice(groove, r, surface, interval));
+            continue;
+        }
         for (a, b) in cut_angles(groove, r, surface, interval) {
             let part = if groove.is_flat_across() && is_straight(&groove.floor, r, a, b) {
                 flat_slice(&groove.floor, r, surface, a, b)
@@ -249,39 +256,77 @@ fn flat_slice(floor: &Floor, r: f64, surface: f64, a: f64, b: f64) -> Local {
 
 /// Any other floor, by Gauss's rule over the angle.
 fn curved_slice(groove: &SideGroove, r: f64, surface: f64, a: f64, b: f64) -> Local {
-    let mut sum = Local::default();
-    let mut add = |angle: f64, weight: f64| {
-        let (sin, cos) = angle.sin_cos();
-        let depth = groove.depth(r * cos, r * sin);
-        let column = depth - surface;
-        let w = weight * r;
-        sum.volume += w * column;
-        sum.first = sum.first + Point::new(cos, sin) * (w * r * column);
-        sum.depth += w * column * (depth + surface) / 2.0;
-        sum.depth_squared += w * column * (depth * depth + depth * surface + surface * surface) / 3.0;
-        sum.polar += w * r * r * column;
-    };
-    if groove.is_round_across() && is_straight(&groove.floor, r, a, b) && groove.walls_aside() < ASIDE * r {
-        across_a_round(groove, r, a, b, add);
-        return sum;
+    if is_smooth(groove, r, (a, b)) {
+        return round_slice(groove, r, surface, (a, b));
     }
+    let mut sum = Local::default();
     for &(t, weight) in gauss(ANGULAR_NODES).nodes() {
         let (angle, scale) = smooth_ends(a, b, t);
-        add(angle, weight * scale);
+        let (sin, cos) = angle.sin_cos();
+        let depth = groove.depth(r * cos, r * sin);
+        sum = sum.add(weight * scale, &column(Point::new(r * cos, r * sin), r, surface, depth));
     }
     sum
 }
 
-/// Angles and weights over a round bottom with a straight floor. At v = half width · sin φ from the centre line the bottom is a cosine of φ.
-fn across_a_round(groove: &SideGroove, r: f64, a: f64, b: f64, mut add: impl FnMut(f64, f64)) {
+/// What a column at a place (u, v) on the circle r removes, per mm of r and unit of angle.
+fn column(place: Point, r: f64, surface: f64, depth: f64) -> Local {
+    let area = r * (depth - surface);
+    Local {
+        volume: area,
+        first: place * area,
+        depth: area * (depth + surface) / 2.0,
+        depth_squared: area * (depth * depth + depth * surface + surface * surface) / 3.0,
+        polar: r * r * area,
+    }
+}
+
+/// Whether the bottom over this angle is a smooth wave: round across, with a straight floor along.
+fn is_smooth(groove: &SideGroove, r: f64, (a, b): Interval) -> bool {
+    groove.is_round_across() && groove.walls_aside() < ASIDE * r && is_straight(&groove.floor, r, a, b)
+}
+
+/// A round bottom with a straight floor. At v = half width · sin φ from the centre line the bottom is a cosine of φ; from wall to wall that is half a
+/// wave, whose places are the same on every circle.
+fn round_slice(groove: &SideGroove, r: f64, surface: f64, interval: Interval) -> Local {
     let w = groove.half_width;
+    let mut sum = Local::default();
+    let mut add = |sin: f64, cos: f64, weight: f64| {
+        let v = groove.offset + w * sin;
+        let u = ((r - v) * (r + v)).sqrt();
+        let depth = groove.floor.at_axis + groove.floor.slope * u - (w - w * cos);
+        // dv = w cos φ dφ, and the angle grows by dv/u
+        sum = sum.add(weight * w * cos / u, &column(Point::new(u, v), r, surface, depth));
+    };
+    if interval == groove.wall_angles(r) {
+        let places = half_wave();
+        if groove.offset != 0.0 {
+            places.iter().for_each(|&[sin, cos, weight]| add(sin, cos, weight));
+            return sum;
+        }
+        // of a radial groove one half is the other's mirror image
+        places[..places.len() / 2].iter().for_each(|&[sin, cos, weight]| add(sin, cos, 2.0 * weight));
+        return Local { first: Point::new(sum.first.x, 0.0), ..sum };
+    }
     let phase = |angle: f64| ((r * angle.sin() - groove.offset) / w).clamp(-1.0, 1.0).asin();
-    let (from, to) = (phase(a), phase(b));
+    let (from, to) = (phase(interval.0), phase(interval.1));
     for &(t, weight) in gauss(SMOOTH_NODES).nodes() {
         let (sin, cos) = (from + (to - from) * t).sin_cos();
-        let share = (groove.offset + w * sin) / r;
-        add(share.asin(), weight * (to - from) * w * cos / (r * (1.0 - share * share).sqrt()));
+        add(sin, cos, weight * (to - from));
     }
+    sum
+}
+
+/// Sine, cosine and weight of the places of Gauss's rule over half a wave.
+fn half_wave() -> &'static [[f64; 3]] {
+    static PLACES: OnceLock<Vec<[f64; 3]>> = OnceLock::new();
+    PLACES.get_or_init(|| {
+        let place = |&(t, weight): &(f64, f64)| {
+            let (sin, cos) = (PI * (t - 0.5)).sin_cos();
+            [sin, cos, weight * PI]
+        };
+        gauss(HALF_WAVE_NODES).nodes().iter().map(place).collect()
+    })
 }
 
 /// What a face groove removes on the circle r, per mm of r, in the frame of its place.

@@ -176,13 +176,27 @@ impl SideGroove {
         (self.inner_end == InnerEnd::Round).then_some(self.inner_u + self.half_width)
     }
 
+    /// The angles at which the circle r meets the walls.
+    pub(super) fn wall_angles(&self, r: f64) -> Interval {
+        let (low, high) = self.walls();
+        ((low / r).max(-1.0).asin(), (high / r).min(1.0).asin())
+    }
+
+    /// Whether its bottom lies below this depth all over its plan on the circle r: told by bounds, so that it may where this says no.
+    pub(super) fn lies_below(&self, r: f64, depth: f64) -> bool {
+        let aside = self.walls_aside();
+        let nearest = ((r - aside) * (r + aside)).max(0.0).sqrt();
+        let floor = self.floor.depth(nearest).min(self.floor.depth(r));
+        floor - self.lift(self.offset - self.half_width) > depth
+    }
+
     /// The angles of the circle r that lie in the groove's plan: at most two intervals.
     pub fn angles(&self, r: f64) -> [Option<Interval>; 2] {
         let (low, high) = self.walls();
         if low >= r || high <= -r {
             return [None, None];
         }
-        let walls = ((low / r).max(-1.0).asin(), (high / r).min(1.0).asin());
+        let walls = self.wall_angles(r);
         let beyond = |u: f64| (u < r).then(|| (-angle_beyond(u, r), angle_beyond(u, r)));
         let inner = match self.round_centre_u() {
             None => beyond(self.inner_u),
