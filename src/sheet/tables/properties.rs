@@ -54,7 +54,7 @@ pub fn properties(job: &Job, numbers: &Properties, agreed: Agreed, style: &Style
         add("sheet.lot", lot);
     }
     let columns = vec![
-        Column { anchor: Anchor::Start, ..Column::left("", 48.0) },
+        Column { anchor: Anchor::Start, ..Column::left("", 54.0) },
         Column { anchor: Anchor::Start, ..Column::left("", 74.0) },
     ];
     Table { id: super::PROPERTIES.to_owned(), title: style.say("sheet.wheel").to_owned(), columns, rows, size: SMALL }
