@@ -440,6 +440,7 @@ REASONS = [
     ("no flange is given", r"what diameter have the flanges", lambda o, w, t: "mount" not in o),
     ("the flange finds no seat", r"under the flange of|flanges of .* need", None),
     ("no room in the bore", r"finds no room in the blank's bore", lambda o, w, t: blank_of(o, w, 1.0)[2] < t["nose"] + 1.5),
+    ("the program would be too long", r"would have \d+ blocks, with \d+ passes above each other; at most 400000 are written", None),
     ("grooves meet", r"run into each other inside diameter|a land of .* stays; at least", None),
 ]
 
