@@ -213,6 +213,9 @@ fn meshes_are_closed_and_no_farther_off_than_asked() {
         made += usize::from(assert_meshed(&order, 0.05, &format!("order {seed}")).is_some());
     }
     assert!(made > 8, "{made} wheels were meshed");
+    // walls of a micrometre, whose two faces are parted into the same triangles
+    let thin = include_str!("reference/orders/limits/ended-a-micrometre-inside-the-outside-diameter.json");
+    assert_meshed(&serde_json::from_str(thin).unwrap(), 0.02, "walls of a micrometre").unwrap();
     let order = serde_json::from_str(ORDER).unwrap();
     let [coarse, fine] = [0.5, 0.005].map(|d| assert_meshed(&order, d, "a plain wheel").unwrap());
     assert!(fine > 4 * coarse, "{fine} and {coarse} triangles");

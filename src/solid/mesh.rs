@@ -74,14 +74,6 @@ impl Mesh {
                 }
             }
         }
-        let is_whole: Vec<bool> = {
-            let mut is_whole = vec![true; same.len()];
-            for i in (0..same.len()).filter(|&i| same[i] != i) {
-                is_whole[i] = false;
-                is_whole[root(&same, i)] = false;
-            }
-            is_whole
-        };
         let one = |i: usize| root(&same, i);
         let triangles: Vec<([usize; 3], usize)> = self.triangles.iter().map(|(t, f)| (t.map(one), *f)).collect();
         let edges = self.edges.iter().map(|edge| {
@@ -89,7 +81,7 @@ impl Mesh {
             chain.dedup();
             chain
         });
-        // only at points that were joined can triangles lie on each other
+        let is_whole = self.whole(&same);
         let mut at_joined: BTreeMap<[usize; 3], Vec<usize>> = BTreeMap::new();
         let mut gone: HashSet<usize> = HashSet::new();
         for (i, (t, _)) in triangles.iter().enumerate().filter(|(_, (t, _))| !t.iter().all(|&p| is_whole[p])) {
@@ -110,6 +102,26 @@ impl Mesh {
             triangles: triangles.iter().enumerate().filter(|(i, _)| !gone.contains(i)).map(|(_, t)| *t).collect(),
             points: self.points,
         }
+    }
+}
+
+impl Mesh {
+    /// Points at which no two triangles can lie on each other: none was joined with them, and no two edges run alike there.
+    fn whole(&self, same: &[usize]) -> Vec<bool> {
+        let mut is_whole = vec![true; same.len()];
+        for i in (0..same.len()).filter(|&i| same[i] != i) {
+            is_whole[i] = false;
+            is_whole[root(same, i)] = false;
+        }
+        let mut chords: HashSet<(usize, usize)> = HashSet::new();
+        for pair in self.edges.iter().flat_map(|edge| edge.windows(2)) {
+            let (a, b) = (root(same, pair[0]), root(same, pair[1]));
+            if !chords.insert((a.min(b), a.max(b))) {
+                is_whole[a] = false;
+                is_whole[b] = false;
+            }
+        }
+        is_whole
     }
 }
 
