@@ -6,7 +6,7 @@ use super::{CLEAR, Places, alike, by_groove, does, radius, within};
 use crate::cutting::control::Control;
 use crate::cutting::passes::Cutter;
 use crate::cutting::program::Draft;
-use crate::geometry::Point;
+use crate::geometry::{Edge, Point};
 use crate::groove::SideGroove;
 use crate::quantity::fixed;
 use crate::section::{Profile, Section};
@@ -353,12 +353,12 @@ impl<'a> Bench<'a> {
             let across = ((lane.v - g.offset).abs() + half).min(g.half_width);
             let raised = if self.formed() { 0.0 } else { g.lift(across) };
             let mine = group.iter().filter(|m| m.known && m.sense != Sense::Rapid && self.mirror * m.to[1] == lane.v);
-            let paths: Vec<(Point, Point)> = mine.map(|m| self.middle(m)).collect();
+            let paths: Vec<Edge> = mine.map(|m| self.middle(m)).collect();
             for i in 0..=ARC {
                 let turn = Point::polar(1.0, from + (to - from) * i as f64 / ARC as f64);
                 let on = |radius: f64| Point::new(rise.centre_u + radius * turn.y, rise.centre_depth + radius * turn.x - raised);
                 let arc = on(rise.radius);
-                let off = paths.iter().map(|&p| distance(arc, p)).fold(f64::INFINITY, f64::min) - self.disc;
+                let off = paths.iter().map(|path| path.distance(arc)).fold(f64::INFINITY, f64::min) - self.disc;
                 let stone = || [-half, 0.0, half].iter().any(|v| self.side(arc.x, lane.v + v) < arc.y - ON_ARC);
                 let middle = on(rise.radius - self.disc - ON_ARC);
                 let is_more = off > worst.map_or(ON_ARC + self.off, |w| w.0);
@@ -376,10 +376,10 @@ impl<'a> Bench<'a> {
         )))
     }
 
-    /// The way of the disc's middle, (u, depth).
-    fn middle(&self, motion: &Motion) -> (Point, Point) {
+    /// The path of the disc's middle, (u, depth).
+    fn middle(&self, motion: &Motion) -> Edge {
         let (from, to) = self.path(motion);
-        (Point::new(from.0, from.1 - self.disc), Point::new(to.0, to.1 - self.disc))
+        Edge::line(Point::new(from.0, from.1 - self.disc), Point::new(to.0, to.1 - self.disc))
     }
 
     /// Whether a disc standing there cuts anything it must not.
@@ -411,14 +411,6 @@ fn idle(run: Option<(&Motion, f64)>, off: f64) -> Result<(), Objection> {
         Some((first, taken)) if taken <= off => Err(does(first, String::from("runs in the air"))),
         _ => Ok(()),
     }
-}
-
-/// Distance of a place from a straight way, mm.
-fn distance(place: Point, (from, to): (Point, Point)) -> f64 {
-    let along = to - from;
-    let length = along.dot(along);
-    let share = if length > 0.0 { ((place - from).dot(along) / length).clamp(0.0, 1.0) } else { 0.0 };
-    place.distance(from + along * share)
 }
 
 /// A place across the groove, on a wall where it lies on it but for the rounding of the words: a round bottom is steep there.
