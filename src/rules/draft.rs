@@ -15,7 +15,7 @@ pub(super) const RULES: &[Rule] = &[Rule {
     text: "An order may be drawn before every size is decided: a size `\"?\"` is asked, `\"? 0.06 in\"` is asked with what the shop proposes, and a recess step, a \
            taper or a groove set may lack sizes. The drawing goes by the proposal, or by what is usual, and says DRAFT; nothing is approved, \
            cut or labelled.",
-    hint: "Write the size into the order in place of the question mark.",
+    hint: "Give the size; where one is proposed, it may be taken.",
     ground: Ground::Geometry,
     heaviest: Severity::Ask,
     judge: open,

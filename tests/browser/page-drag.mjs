@@ -36,8 +36,8 @@ async function dragged(desk) {
   });
   const now = (await wheel(desk)).outside_diameter;
   check('the diameter grows upwards', number(now) > 26, String(now));
-  check('by sixty-fourths', multiple(number(now), 1 / 64), String(now));
-  check('the numbers are shown meanwhile', /Outside diameter: .* in · .* in · .* mm/.test(live), live);
+  check('by sixteenths, as a pixel is more than one', multiple(number(now), 1 / 16), String(now));
+  check('the numbers are shown meanwhile', /Outside diameter: .* in · .* mm/.test(live), live);
   check('and go afterwards', await page.isHidden('#live'));
   await page.click('#undo');
   check('one step of undo takes it back', (await desk.text()) === DEMO);
@@ -56,6 +56,13 @@ async function dragged(desk) {
     check(`${field} is taken back`, (await desk.text()) === DEMO);
     await desk.settled();
   }
+  await page.keyboard.down('Shift');
+  await drag(desk, '/wheel/outside_diameter', [0, -7]);
+  await page.keyboard.up('Shift');
+  const fine = number((await wheel(desk)).outside_diameter);
+  check('with Shift finer ones', multiple(fine, 1 / 64) && fine > 26 && fine < 26.5, String(fine));
+  await page.click('#undo');
+  await desk.settled();
   check('the step is that of the order’s unit', (await page.inputValue('#snap')) === '1/64');
   await page.selectOption('#snap', '0.5');
   await drag(desk, '/wheel/outside_diameter', [0, 7]);

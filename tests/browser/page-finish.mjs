@@ -93,8 +93,7 @@ async function varied(desk) {
   await desk.drawn();
   await page.click('#compare-open');
   await page.waitForSelector('#compared .pictures');
-  await page.selectOption('#compare-old', { label: 'Variant A of 1042-B' });
-  await page.waitForSelector('#compared .pictures');
+  check('a variant that was just kept is the first', (await page.locator('#compare-old option:checked').textContent()) === 'Variant A of 1042-B');
   await desk.settled();
   check('both are drawn', (await page.locator('#compared .pictures svg').count()) === 2);
   const said = await page.textContent('#compared');
@@ -167,6 +166,9 @@ async function inShop(desk) {
   check('the pack is in the shop’s folder', existsSync(join(orders, 'packs', '1042-B', 'manifest.json')));
   await page.click('#compare-open');
   await page.waitForSelector('#compared .pictures');
+  await desk.settled();
+  const differs = await page.locator('#compared tr', { hasText: 'question' }).first().textContent();
+  check('a question is named by what it is about', differs.endsWith('– → Abrasive, grit and bond for the work'), differs);
   check('the last revision is the first to compare with', (await page.locator('#compare-old option:checked').textContent()).startsWith('Revision 1042-A'), await page.locator('#compare-old option:checked').textContent());
   await page.keyboard.press('Escape');
   await page.click('#orders');

@@ -68,6 +68,7 @@ await onPage(async (desk) => {
   }
   check('sizes were put in at a click', written > 25, `${written}`);
   await mended(desk);
+  await asTyped(desk);
   await nearlyThere(desk);
 });
 
@@ -123,6 +124,36 @@ async function mended(desk) {
     count += 1;
   }
   check('many problems were mended at a click', count > 40, `${count}`);
+}
+
+/** A size that is typed as a fraction, or in another unit, is set to its limit as well; the buttons stand beside the field too. */
+async function asTyped(desk) {
+  const { page } = desk;
+  const bases = {
+    in: readFileSync(join(ROOT, 'demo-data', '1042.json'), 'utf8').replace('"flange_diameter": 12', '"flange_diameter": @'),
+    mm: JSON.stringify(SOUND, null, 1).replace('"flange_diameter": 300', '"flange_diameter": @'),
+  };
+  let n = 0;
+  for (const [typed, unit] of [['"6-1/2 in"', 'in'], ['"13/2 in"', 'in'], ['"165.1 mm"', 'in'], ['165.1', 'mm'], ['"6-1/2 in"', 'mm'], ['"16.51 cm"', 'mm']]) {
+    n += 1;
+    await desk.openText(bases[unit].replace('@', typed), `typed-${n}.json`);
+    await desk.verdict('STOP');
+    await desk.reveal('/mount/flange_diameter');
+    const offer = page.locator('#form [data-path="/mount/flange_diameter"] .offer').first();
+    check(`${typed} in ${unit}: the limit is a button beside the field`, /^Take [\d.]+ (in|mm)$/.test((await offer.count()) ? await offer.textContent() : ''), await page.textContent('#verdict'));
+    if (!(await offer.count())) continue;
+    await offer.click();
+    await desk.settled();
+    const now = await said(desk, JSON.parse(await desk.text()));
+    check(`${typed} in ${unit}: it is put in`, !now.findings.some((f) => f.id === 'flange-third'), JSON.stringify(now.findings));
+  }
+  const order = structuredClone(SOUND);
+  delete order.machine.spindle_rpm;
+  await desk.openText(JSON.stringify(order, null, 1), 'rpm.json');
+  await desk.tab('findings');
+  await desk.settled();
+  const card = page.locator('.finding[data-at="/machine/spindle_rpm"]');
+  check('the speed of a spindle is asked, not looked for in the stock', (await card.count()) === 1 && (await card.locator('.offer').count()) === 0, await page.textContent('#panel-findings'));
 }
 
 /** A stock wheel that only just misses a size: what the customer would have to agree to is a button. */

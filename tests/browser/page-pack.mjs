@@ -47,6 +47,8 @@ await onPage(async (desk) => {
   same('zip', plain, unzipped((await desk.downloaded('#zip')).bytes));
   const names = await page.locator('.files tbody tr td:first-child').allTextContents();
   check('every file is listed', names.sort().join() === [...plain.keys()].sort().join(), names.join());
+  const kinds = await page.locator('.files tbody tr td:nth-child(2)').allTextContents();
+  check('each says in words what it is', kinds.every((k) => /^[a-z’ ]{6,}$/i.test(k) && k !== 'calculation'), kinds.join());
   check('what is not made is told', (await page.textContent('.withheld')).includes('not approved'));
   for (const name of ['1042-B-approval.pdf', '1042-B-order.json', 'manifest.json']) {
     const got = await desk.downloaded(`button[aria-label="Download ${name}"]`);

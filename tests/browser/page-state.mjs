@@ -57,11 +57,22 @@ async function brokenText(desk) {
   await desk.tab('drawing');
   check('the view says so', (await page.textContent('#now')).startsWith('BROKEN TEXT'), await page.textContent('#now'));
   await desk.picture('broken');
+  await page.click('#zoom-print');
+  check('it is not printed', (await page.textContent('#notice')).includes('BROKEN TEXT'), await page.textContent('#notice'));
+  await desk.look('section');
+  await desk.settled();
+  check('no size can be dragged that no field holds', (await page.locator('.grip').count()) === 0);
+  await page.evaluate(() => document.querySelector('#port [data-field="/wheel/outside_diameter"] text')?.dispatchEvent(new MouseEvent('click', { bubbles: true })));
+  check('nor typed where it stands', (await page.locator('#inplace').count()) === 0);
+  await desk.look('sheet');
   await page.click('#verdict-lead');
+  const told = await page.textContent('#source-faults');
+  check('the place is told in words', told.includes('line 11, column 15') && !told.includes('`'), told);
   check('the line at the top leads to the place', (await page.evaluate(() => document.activeElement.id)) === 'source');
   await page.click('#verdict-back');
   await desk.drawn();
   check('and back to the last good text', (await desk.text()) === DEMO && (await shown(desk, '#form')));
+  check('what was not printed then is told no more', !(await shown(desk, '#notice')), await page.textContent('#notice'));
   await page.click('#undo');
   await desk.verdict('BROKEN TEXT');
   await desk.openText('{"order": {"number": "9", ', 'other.json');
@@ -71,6 +82,7 @@ async function brokenText(desk) {
   check('nothing stands in the form that is not in the file', !(await shown(desk, '#form')));
 }
 
+/** A size half typed is said on screen and on paper; another order is read from its top. */
 async function unfinished(desk) {
   const { page } = desk;
   await desk.openText(DEMO, '1042.json');
@@ -91,6 +103,11 @@ async function unfinished(desk) {
   await desk.type('/wheel/bore', '8');
   await desk.drawn();
   check('the words go', !(await shown(desk, '#now')));
+  await desk.reveal('/tolerances/bore');
+  await desk.field('/tolerances/bore').focus();
+  check('the form is read further down', (await page.evaluate(() => document.getElementById('form').scrollTop)) > 100);
+  await desk.openText(DEMO.replace('"bore": 8,', '"bore": 7,'), 'top.json');
+  check('another order begins at its top', (await page.evaluate(() => document.getElementById('form').scrollTop)) === 0);
 }
 
 /** What stands on paper: how many sheets, and how large the first is, mm. */

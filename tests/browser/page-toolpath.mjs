@@ -14,9 +14,10 @@ await onPage(async (desk) => {
   const said = await page.textContent('#verdict');
   check('a program has paper of its own', !said.includes('too small'), said);
   check('no slider beside the sheet that only says where it cuts', await page.isHidden('#toolpath'));
-  await page.click('#sheets button:nth-child(2)');
-  await desk.drawn();
+  await desk.picture('program');
+  await page.click('#toolpath-seek');
   await page.waitForSelector('#toolpath:not([hidden])', { timeout: 60000 });
+  check('a button leads to the sheet that has one', (await page.textContent('#drawn')).includes('sheet 2 of') && await page.isHidden('#toolpath-seek'), await page.textContent('#drawn'));
   const seen = () => page.evaluate(() => [...document.querySelectorAll('#port g[id^="drawn-move-"]')].filter((g) => g.getAttribute('display') !== 'none').length);
   const all = await seen();
   const most = Number(await page.getAttribute('#toolpath-step', 'max'));
@@ -31,7 +32,12 @@ await onPage(async (desk) => {
   await page.keyboard.press('End');
   check('the end shows all', (await seen()) === all);
   await desk.picture('toolpath');
+  await page.locator('#sheets button').last().click();
+  await desk.drawn();
+  await page.click('#toolpath-seek');
+  await page.waitForSelector('#toolpath:not([hidden])', { timeout: 60000 });
+  check('after the last sheet comes the first', (await page.textContent('#drawn')).includes('sheet 2 of'), await page.textContent('#drawn'));
   await page.click('#look-sheet');
   await desk.drawn();
-  check('the slider goes with the programs', await page.isHidden('#toolpath'));
+  check('the slider goes with the programs', await page.isHidden('#toolpath') && await page.isHidden('#toolpath-seek'));
 });

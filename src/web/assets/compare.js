@@ -8,13 +8,15 @@ import { notice } from './notice.js';
 import { parsed, typed } from './order.js';
 import * as store from './store.js';
 import { described } from './title.js';
-import { place, worded } from './words.js';
+import { place, rule, worded } from './words.js';
 
 /** So many variants are kept for a tab. */
 const MOST = 8;
 /** Variants kept here, newest first: `{name, text}`. */
 let kept = [];
 let picked = null;
+/** Whether a variant was kept since the comparison was looked at: then it is what one wants to see. */
+let isNew = false;
 /** What can be chosen now, by key: `{label, text()}`. */
 let choices = new Map();
 let asked = 0;
@@ -26,6 +28,7 @@ export function keep() {
   if (store.text().trim() === '') return notice('No order is open yet: there is nothing to keep.');
   const letter = String.fromCharCode(65 + (kept.length % 26));
   kept = [{ name: `Variant ${letter} of ${named(store.text())}`, text: store.text() }, ...kept].slice(0, MOST);
+  isNew = true;
   return notice(`Kept as ${kept[0].name}. Go on changing the order, then compare.`, ['Compare', show]);
 }
 
@@ -46,12 +49,14 @@ async function gather() {
     const isSource = order.name === basedOn;
     found.set(`folder-${order.file}`, { label: `${isEarlier ? 'Revision' : 'Order'} ${order.name || order.file}`, text: () => folder.textOf(order.file), isEarlier, isSource, revision: r });
   }
-  for (const d of drafts.list().filter((d) => d.id !== store.id()).slice(0, MOST)) found.set(`draft-${d.id}`, { label: `Draft ${d.name || d.file || 'without a number'}`, text: () => d.text });
+  for (const d of drafts.list().filter((d) => d.id !== store.id()).slice(0, MOST)) found.set(`draft-${d.id}`, { label: `Draft ${d.name || d.file || 'without a number'}, ${new Date(d.time).toLocaleString()}`, text: () => d.text });
   return [found, revision];
 }
 
-/** The order this one repeats, else the last revision before this one, else a variant, else what was saved. */
+/** A variant that was just kept, else the order this one repeats, else the last revision before this one, else a variant, else what was saved. */
 function usual(found, revision) {
+  const other = kept.findIndex(({ text }) => text !== store.text());
+  if (isNew && other >= 0) return `kept-${other}`;
   const source = [...found].find(([, c]) => c.isSource);
   if (source) return source[0];
   const earlier = [...found].filter(([, c]) => c.isEarlier && c.revision < revision).sort(([, a], [, b]) => (a.revision < b.revision ? 1 : -1));
@@ -75,8 +80,9 @@ export async function show() {
     const select = byId(id);
     const was = select.value;
     fill(select, ...[...found].map(([value, { label }]) => el('option', { value, text: label })));
-    select.value = found.has(was) && was !== 'now' ? was : id === 'compare-new' ? 'now' : usual(found, revision);
+    select.value = found.has(was) && was !== 'now' && !isNew ? was : id === 'compare-new' ? 'now' : usual(found, revision);
   }
+  isNew = false;
   if (!byId('compare').open) byId('compare').showModal();
   compare();
 }
@@ -110,9 +116,12 @@ function content(answer, texts) {
     findings('Findings of the first only', answer.went), overlaid(answer)].filter(Boolean);
 }
 
+/** What became of a field; what an answer is about is named as elsewhere on the page. */
+const became = ({ field, text }) => (/^\/answers\/\d+\/question$/.test(field ?? '') ? text.split(' → ').map(rule).join(' → ') : text);
+
 function rows(title, list) {
   if (list.length === 0) return null;
-  const one = (r) => el('tr', {}, el('th', { scope: 'row', text: r.field ? place(r.field) : r.label }), el('td', { text: r.text }));
+  const one = (r) => el('tr', {}, el('th', { scope: 'row', text: r.field ? place(r.field) : r.label }), el('td', { text: became(r) }));
   return el('section', {}, el('h3', { text: title }), el('div', { class: 'scroll', role: 'group', tabindex: '0', 'aria-label': title }, el('table', {}, el('tbody', {}, ...list.map(one)))));
 }
 

@@ -21,7 +21,8 @@ const body = () => JSON.stringify({ order: store.text(), unapproved: isWithout()
 const WORDS = {
   order: 'the order as typed', findings: 'what the rules found', properties: 'the numbers', drawing: 'approval drawing',
   approval: 'record of the approval', machine: 'machine file', traveller: 'shop traveller', inspection: 'inspection sheet', label: 'labels',
-  'program-sheet': 'sheet of a program', controls: 'the controls its programs are for',
+  'program-sheet': 'sheet of a program', calculation: 'calculation sheets', solid: 'the wheel as a solid', controls: 'the controls its programs are for',
+  rules: 'the shop’s rules it is made by', 'title-block': 'the shop’s title block', logo: 'the shop’s sign', 'traveller-template': 'what the traveller is made from',
 };
 
 function size(bytes) {

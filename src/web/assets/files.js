@@ -3,7 +3,7 @@ import { byId, download, el, fill } from './dom.js';
 import * as drafts from './drafts.js';
 import * as folder from './folder.js';
 import { find, parse } from './json.js';
-import { notice } from './notice.js';
+import { passing } from './notice.js';
 import * as store from './store.js';
 
 let demo = '';
@@ -32,13 +32,13 @@ export function save() {
 
 /** Opens a file from this computer. */
 async function open(file) {
-  if (file.size > LONGEST) return notice(`Not opened. ${file.name} is longer than ${LONGEST / 1024} KiB: no order for this page.`);
+  if (file.size > LONGEST) return passing(`Not opened. ${file.name} is longer than ${LONGEST / 1024} KiB: no order for this page.`);
   const bytes = await file.arrayBuffer();
   try {
     const text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes);
     return store.load(text, file.name, true);
   } catch {
-    return notice(`Not opened. ${file.name} is not UTF-8 text: save it as UTF-8.`);
+    return passing(`Not opened. ${file.name} is not UTF-8 text: save it as UTF-8.`);
   }
 }
 

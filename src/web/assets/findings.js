@@ -22,7 +22,7 @@ export function faults(answer) {
   const told = ({ message, hint }) => ({ message: sentence(message), hint: worded(hint ?? '') });
   if (answer.problems) return answer.problems.map((p) => ({ ...p, ...told(p), heavy: true, offers: () => mending(p) }));
   const spoken = [...of(answer, 'stop'), ...of(answer, 'ask')];
-  return spoken.map((f) => ({ field: f.feature, ...told(f), heavy: f.severity === 'stop' }));
+  return spoken.map((f) => ({ field: f.feature, ...told(f), heavy: f.severity === 'stop', offers: () => hints.beside(f, answer) }));
 }
 
 /** How much there is to look at, for the tab. */

@@ -1,7 +1,7 @@
 // The folder of orders that the program works in: its list, opening, saving in place. Two versions of a file are shown, never mixed.
 import { post } from './ask.js';
 import { byId, el, fill } from './dom.js';
-import { notice } from './notice.js';
+import { notice, passed, passing } from './notice.js';
 import * as store from './store.js';
 
 /** The orders of the folder; none where there is none. */
@@ -89,18 +89,19 @@ async function open(file) {
 
 /** Saves the order in its place in the folder; a new one under its own name. */
 export async function save(name) {
+  passed();
   const [text, shop] = [store.text(), store.shopFile()];
   const file = shop?.name ?? name;
   const answer = await post('/folder', JSON.stringify({ file, text, version: shop?.version ?? null }));
   if (answer.version) return done(file, text, answer);
   if (answer.theirs !== undefined) return choose(file, text, answer.theirs);
-  return notice(`Not saved. ${answer.refused ?? 'The program does not answer; what you typed is kept in this browser.'}`);
+  return passing(`Not saved. ${answer.refused ?? 'The program does not answer; what you typed is kept in this browser.'}`);
 }
 
 function done(file, text, { version, taken, remark }) {
   if (text === store.text()) store.saved(file, { name: file, version });
   const said = taken && `The shop’s book says that the blank ${taken} is taken for it.`;
-  notice([`Saved as ${file}.`, said, remark].filter(Boolean).join(' '));
+  passing([`Saved as ${file}.`, said, remark].filter(Boolean).join(' '));
 }
 
 /** The file is another one than was opened: both are shown, and which goes on is chosen. */
@@ -121,7 +122,7 @@ async function saveNew(file) {
   const text = store.text();
   const answer = await post('/folder', JSON.stringify({ file, text, version: null }));
   if (answer.version) return done(file, text, answer);
-  return answer.theirs !== undefined ? choose(file, text, answer.theirs) : notice(`Not saved. ${answer.refused ?? 'The program does not answer.'}`);
+  return answer.theirs !== undefined ? choose(file, text, answer.theirs) : passing(`Not saved. ${answer.refused ?? 'The program does not answer.'}`);
 }
 
 const free = (file) => file.replace(/\.json$/, '-copy.json');

@@ -142,6 +142,8 @@ function refreshList(made, root) {
 export function refresh(root, fresh) {
   byId('form').hidden = root === undefined;
   byId('broken').hidden = root !== undefined;
+  // another order is read from its top
+  if (fresh) byId('form').scrollTop = 0;
   if (root === undefined) return;
   const file = order.typed(root, ['units']);
   for (const { path, button } of offered) button.hidden = find(root, path) !== undefined;

@@ -11,6 +11,8 @@ const INCH = 25.4;
 /** Steps of a size, by name: `[label, mm]`. */
 const SNAPS = { '1/64': ['1/64 in', INCH / 64], 0.5: ['0.5 mm', 0.5], 0.1: ['0.1 mm', 0.1], 0.05: ['0.05 mm', 0.05] };
 const SIXTY_FOURTHS = 64;
+/** Steps a shop counts in, mm, by the unit they are in: a drag takes none that is finer than a pixel shows. */
+const COUNTED = { in: [64, 32, 16, 8, 4, 2, 1].map((part) => INCH / part), mm: [0.05, 0.1, 0.5, 1, 5, 10] };
 /** Steps that Page Up and Page Down take. */
 const MANY = 10;
 /** Least distance of two grips, pixels. */
@@ -81,21 +83,29 @@ function handle(field) {
 
 /** Puts every grip where its size is on the drawing. */
 function put() {
-  const { x, y, scale } = sheet.placing();
+  const { x, y, scale, width, height } = sheet.placing();
   const there = [];
+  const isOn = ([a, b]) => a >= x && b >= y && a <= x + width * scale && b <= y + height * scale;
   for (const { grip, element } of all.values()) {
     element.dataset.way = Math.abs(grip.dx) > Math.abs(grip.dy) ? 'across' : 'up';
     const at = [x + grip.x * scale, y + grip.y * scale];
     const beside = (by) => (element.dataset.way === 'up' ? [at[0] + by, at[1]] : [at[0], at[1] + by]);
     const isFree = (p) => there.every(([a, b]) => Math.abs(a - p[0]) >= APART || Math.abs(b - p[1]) >= APART);
     // aside along the line that moves, where another one is in the way
-    const free = ASIDE.map((n) => beside(n * APART)).find(isFree);
+    const free = ASIDE.map((n) => beside(n * APART)).find((p) => isFree(p) && isOn(p));
     element.hidden = !free && element !== document.activeElement;
     if (element.hidden) continue;
     there.push(free ?? at);
     [element.style.left, element.style.top] = (free ?? at).map((v) => `${v}px`);
     element.setAttribute('aria-orientation', element.dataset.way === 'up' ? 'vertical' : 'horizontal');
   }
+}
+
+/** The step of a drag: the chosen one, or the least that is seen where a pixel is more than that. */
+function seen(pixel) {
+  const [name, chosen] = [snap(), SNAPS[snap()][1]];
+  const ladder = COUNTED[name === '1/64' ? 'in' : 'mm'].filter((step) => step >= chosen * (1 - SAME));
+  return ladder.find((step) => step >= pixel) ?? ladder.at(-1);
 }
 
 /** A size as it is written: sixty-fourths as a fraction, millimetres as a decimal, its unit where it is not the file's. */
@@ -128,9 +138,8 @@ function tell(element, field, mm) {
   element.setAttribute('aria-valuetext', `${order.typed(order.tree(), steps(field))}, ${shown(mm, 3)} mm`);
 }
 
-/** Writes a size, snapped; a whole drag is one step of undo. */
-function write(field, mm) {
-  const step = SNAPS[snap()][1];
+/** Writes a size, snapped to a step, mm; a whole drag is one step of undo. */
+function write(field, mm, step = SNAPS[snap()][1]) {
   const to = Math.max(step, Math.round(mm / step) * step);
   store.hold(field);
   order.write(steps(field), said(to, snap()), schema.at(steps(field)));
@@ -168,8 +177,9 @@ function move(event) {
   const [x, y] = [event.clientX - held.x, event.clientY - held.y];
   [held.x, held.y] = [event.clientX, event.clientY];
   held.moved += Math.hypot(x, y);
-  held.mm += ((x * dx + y * dy) / (dx * dx + dy * dy)) * (event.shiftKey ? FINE : 1);
-  if (held.moved > STILL) write(held.field, held.mm);
+  const finer = event.shiftKey ? FINE : 1;
+  held.mm += ((x * dx + y * dy) / (dx * dx + dy * dy)) * finer;
+  if (held.moved > STILL) write(held.field, held.mm, seen(finer / Math.hypot(dx, dy)));
 }
 
 function up(event, field) {

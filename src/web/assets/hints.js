@@ -28,7 +28,7 @@ export const HINTS = {
   'recess-one-side': { acts: ['recess'] }, 'recess-travel': { acts: ['limit'] }, 'recess-two-sides': { acts: ['recess'] }, 'restriction-carried': { acts: ['field', 'blank'] },
   'ring-bond': { none: BENCH }, 'run-in': { none: PAPERS }, 'set-mark': { none: 'It is asked once the wheels are mounted; the label has room for the mark.' },
   'shape-consent': { acts: ['field'] }, 'side-grinding': { acts: ['field'] }, 'size-open': { acts: ['proposal'] }, 'specification-mark': { acts: ['field'] },
-  'speed-limit': { acts: ['slower', 'blank'] }, 'speed-stripe': { none: BENCH }, 'speed-test': { none: BENCH }, storage: { none: PAPERS },
+  'speed-limit': { acts: ['slower', 'marked'] }, 'speed-stripe': { none: BENCH }, 'speed-test': { none: BENCH }, storage: { none: PAPERS },
   'stress-raise': { acts: ['field'] }, 'stress-range': { none: 'It is asked of the abrasive maker: an order does not give the strength of a mark.' },
   'taper-under-flange': { acts: ['limit'] }, 'test-hold': { none: 'It is set in the shop’s own rules.' }, 'test-record': { none: BENCH },
   'thickness-variation': { acts: ['given', 'field'] }, 'thin-rim': { acts: ['field'] }, 'thin-wheel': { acts: ['boxes'], fields: ['/work/operation'] },
@@ -71,8 +71,20 @@ function taking(finding, answer, value, up) {
 }
 
 const isMeasured = ({ measured, limit, unit }) => ['mm', '°'].includes(unit) && measured !== null && limit !== null;
-/** Whether a field holds this value: of an angle degrees, else mm. */
-const holds = (node, value, finding, answer) => node?.kind === 'scalar' && Math.abs((finding.unit === 'mm' ? answer.mm_per_unit : 1) * Number(node.raw) - value) < SAME;
+/** A size as it is typed: whole and part, or a fraction with or without a whole before it; then its unit. */
+const TYPED = /^\s*(?:(\d*\.?\d+)|(?:(\d+)\s*[- ]\s*)?(\d+)\s*\/\s*(\d+))\s*(in|"|mm|cm)?\s*$/;
+const MM = { in: 25.4, '"': 25.4, mm: 1, cm: 10 };
+
+/** What a field holds: of an angle degrees, else mm; not a number where it holds no such thing. */
+function held(node, { unit }, { mm_per_unit: bare }) {
+  if (node?.kind !== 'scalar') return NaN;
+  if (unit !== 'mm' || typeof node.value !== 'string') return (unit === 'mm' ? bare : 1) * Number(node.raw);
+  const [, plain, whole, top, bottom, own] = TYPED.exec(node.value) ?? [];
+  return (plain ? Number(plain) : Number(whole ?? 0) + top / bottom) * (own ? MM[own] : bare);
+}
+
+/** Whether a field holds this value. */
+const holds = (node, value, finding, answer) => Math.abs(held(node, finding, answer) - value) < SAME;
 
 /** The limit in place of a size that a finding measures. */
 function limit(finding, answer) {
@@ -112,6 +124,8 @@ const BUTTONS = {
   // a bolt whose length is not known is asked for first
   recess: (f) => (f.id === 'bolts-reach' && f.measured === null ? [] : [button('See what recess is proposed', () => go('strength', 'recess'))]),
   blank: () => [button('Choose a blank from stock', () => go('files', 'blanks-title'))],
+  // a spindle's speed is not had from a blank
+  marked: (f) => (f.severity === 'ask' && !f.feature.startsWith('/blank/') ? [] : BUTTONS.blank()),
   example(f) {
     const [, said] = /such as "([^"]+)"/.exec(f.hint) ?? [];
     return said ? [interview.filling([[f.feature, said]])] : [];
@@ -123,6 +137,9 @@ const BUTTONS = {
   // a size or a word that only a person can choose: the card leads to its field anyway
   field: () => [],
 };
+
+/** The buttons beside a finding's field: those that change the order at a click. */
+export const beside = (finding, answer) => acts(finding, answer).filter((made) => made.matches('.offer'));
 
 /** The buttons of a finding's hint. */
 export function acts(finding, answer) {

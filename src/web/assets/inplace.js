@@ -31,6 +31,8 @@ const isSize = (field) => read(field) && !['group', 'list', 'choice', 'flag', 't
 /** Opens the box of a dimension; what is no size leads to the form. */
 export function open(field) {
   close(false);
+  // a text that cannot be read has no fields to write
+  if (order.tree() === undefined) return false;
   if (!isSize(field)) return lead(field);
   const path = steps(field);
   const name = place(path);

@@ -55,7 +55,8 @@ export function show(count, now) {
   [...place.children].forEach((button, i) => button.setAttribute('aria-pressed', String(i + 1 === now)));
 }
 
-function turn(n) {
+/** Turns to a sheet of the drawing. */
+export function turn(n) {
   numbers[look] = n;
   told();
 }

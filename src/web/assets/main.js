@@ -18,7 +18,7 @@ import * as keep from './keep.js';
 import { focused, lightField, lightUp } from './lit.js';
 import * as looks from './looks.js';
 import * as machines from './machines.js';
-import { clear as putAway, notice } from './notice.js';
+import { clear as putAway, passed } from './notice.js';
 import * as now from './now.js';
 import * as order from './order.js';
 import * as printing from './printing.js';
@@ -134,20 +134,20 @@ function changed(how, before) {
   // asked first: form and title follow while the program draws
   if (isTyped) atonce.draw(true);
   const root = order.tree();
+  if (root === undefined) grips.show([]);
+  if (root === undefined || how === 'load') inplace.close(false);
   form.refresh(root, how === 'load' || how === 'start');
   source.refresh();
-  title.show();
-  byId('undo').setAttribute('aria-disabled', String(!store.canUndo()));
-  byId('redo').setAttribute('aria-disabled', String(!store.canRedo()));
-  title.warnOfTwo(how === 'edit');
-  if (how === 'copied') notice('This draft is open in another tab: what you change here is a copy of its own.');
+  title.show(how);
+  for (const [id, can] of [['undo', store.canUndo()], ['redo', store.canRedo()]]) byId(id).setAttribute('aria-disabled', String(!can));
   if (['saved', 'copied'].includes(how)) return;
   if (how === 'load') looks.reset();
   isOther ||= how === 'load' || how === 'start';
   if (how === 'undo') showChange(before, root);
   if (isEmpty()) welcome();
   else now.wait();
-  if (how === 'load') [() => inplace.close(false), putAway].forEach((does) => does());
+  if (how === 'load') putAway();
+  else passed();
   if (!isTyped) atonce.draw(false);
   lookElsewhere();
 }
@@ -183,7 +183,7 @@ function keys(event) {
 function panels() {
   const panel = (id, ...children) => el('div', { id, class: 'panel', role: 'tabpanel', tabindex: '-1', hidden: true }, ...children);
   byId('panels').append(
-    panel('panel-drawing', ...sheet.panel([...looks.panel(() => draw.ask()), toolpath.panel()])),
+    panel('panel-drawing', ...sheet.panel([...looks.panel(() => draw.ask()), ...toolpath.panel()])),
     panel('panel-solid', ...solid.panel()),
     panel('panel-strength', el('div', { id: 'explore', class: 'explore' })),
     panel('panel-findings'),

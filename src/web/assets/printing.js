@@ -2,7 +2,7 @@
 import { post } from './ask.js';
 import { byId, el, fill } from './dom.js';
 import { drawing } from './markup.js';
-import { notice } from './notice.js';
+import { passed, passing } from './notice.js';
 import * as now from './now.js';
 import * as store from './store.js';
 
@@ -26,10 +26,11 @@ export function shown(answer, text) {
 
 /** Prints, or says why not. */
 export async function print() {
+  passed();
   if (address() !== null) {
     const text = store.text();
     const why = await fetched(text);
-    if (why) return notice(`Not printed. ${why}`);
+    if (why) return passing(`Not printed. ${why}`);
   }
   return window.print();
 }

@@ -74,8 +74,8 @@ export const whenPlaced = (does) => {
   moved = does;
 };
 
-/** Where the upper left corner of the paper lies in the viewport, and pixels for each mm. */
-export const placing = () => ({ x: place.x, y: place.y, scale: PER_MM * place.zoom });
+/** Where the upper left corner of the paper lies in the viewport, pixels for each mm, and the paper's size, mm. */
+export const placing = () => ({ x: place.x, y: place.y, scale: PER_MM * place.zoom, ...size });
 
 const placed = () => `${shown} ${size.width} ${size.height}`;
 

@@ -1,6 +1,7 @@
 // The order file as text, for what the form cannot mend and for those who like it better.
 import { byId, el, fill } from './dom.js';
 import * as store from './store.js';
+import { worded } from './words.js';
 
 const MARK = '\uFEFF';
 
@@ -34,7 +35,7 @@ export function mark(problems) {
   const one = (p) => {
     const button = el('button', { type: 'button', class: 'lead', text: `line ${p.line}, column ${p.column}` });
     button.addEventListener('click', () => go(p.line, p.column));
-    return el('li', {}, button, ` ${p.message}`);
+    return el('li', {}, button, ` ${worded(p.message)}`);
   };
   fill(byId('source-faults'), ...problems.slice(0, 20).map(one));
 }

@@ -1,6 +1,7 @@
 // What the order is called on the page, and where else it is open.
 import { byId, say } from './dom.js';
 import { find, parse } from './json.js';
+import { notice } from './notice.js';
 import * as now from './now.js';
 import * as order from './order.js';
 import * as store from './store.js';
@@ -23,7 +24,8 @@ export function described(text) {
   }
 }
 
-export function show() {
+/** Shows what the order is called after a change of it, told as the store tells it. */
+export function show(how) {
   const { name, item } = described(store.text());
   const kept = store.isSafe() ? 'not saved' : 'not saved, and this browser keeps no drafts';
   // a text that cannot be read has no number; the file it came from still has a name
@@ -31,6 +33,8 @@ export function show() {
   now.name(called);
   say(byId('name'), `${called}${store.isSaved() ? '' : ` · ${kept}`}`);
   byId('name').title = [store.fileName(), item].filter(Boolean).join(' · ');
+  warnOfTwo(how === 'edit');
+  if (how === 'copied') notice('This draft is open in another tab: what you change here is a copy of its own.');
 }
 
 /** Says where another tab has the same order: each has its own draft. `isTyped`: once typing rests. */

@@ -1,18 +1,26 @@
 // Stepping along the tool path of a program on its sheet: a slider hides the motions that come later.
 import { byId, el, say } from './dom.js';
+import * as looks from './looks.js';
 
 const ID = /^drawn-move-(\d+)/;
 /** The motions of the drawing shown, by their numbers: the elements of each. */
 let motions = [];
+/** How many sheets may still be turned to find motions. */
+let seeking = 0;
 
 /** The slider, hidden until a program is shown. */
 export function panel() {
   const slider = el('input', { type: 'range', id: 'toolpath-step', min: '1', step: '1', 'aria-describedby': 'toolpath-said', oninput: () => step() });
-  return el('div', { class: 'toolpath', id: 'toolpath', hidden: true }, el('label', { for: 'toolpath-step', text: 'Along the tool path' }), slider,
+  const bar = el('div', { class: 'toolpath', id: 'toolpath', hidden: true }, el('label', { for: 'toolpath-step', text: 'Along the tool path' }), slider,
     el('output', { id: 'toolpath-said', for: 'toolpath-step' }));
+  return [bar, el('button', { type: 'button', id: 'toolpath-seek', hidden: true, text: 'Show the tool path', onclick: () => { seeking = sheets(); next(); } })];
 }
 
-/** Takes the motions of what is drawn now; all of them are seen at first. */
+const sheets = () => byId('sheets').childElementCount;
+/** The sheet after this one; after the last the first. */
+const next = () => looks.turn((looks.number() % Math.max(1, sheets())) + 1);
+
+/** Takes the motions of what is drawn now; all of them are seen at first. A sheet without any leads to the next one that has some. */
 export function show() {
   const found = new Map();
   for (const group of byId('port').querySelectorAll('g[id^="drawn-move-"]')) {
@@ -21,6 +29,9 @@ export function show() {
   }
   motions = [...found].sort(([a], [b]) => a - b).map(([, groups]) => groups);
   byId('toolpath').hidden = motions.length === 0;
+  byId('toolpath-seek').hidden = motions.length > 0 || looks.name() !== 'program' || sheets() < 2;
+  seeking = motions.length > 0 ? 0 : Math.max(0, seeking - 1);
+  if (seeking > 0) return next();
   if (motions.length === 0) return;
   const slider = byId('toolpath-step');
   slider.max = String(motions.length);
