@@ -1,6 +1,6 @@
 //! What is lettered on the sheets besides the views: title block, corner blocks, tables and notes of one order.
 
-use super::arrange::{Corner, Part, Prepared, Settings, Sheet};
+use super::arrange::{Corner, Corners, Part, Prepared, Settings, Sheet};
 use super::block::Block;
 use super::format::Format;
 use super::notes::{self, Notes};
@@ -20,8 +20,8 @@ use crate::tolerance::LAST_DIGIT_MM;
 use crate::wheel::{Job, Requirement};
 use std::cell::OnceCell;
 
-/// Before the id of a block that stands on another sheet.
-const ELSEWHERE: &str = "elsewhere-";
+/// The tables of the contract, as they are read.
+const CONTRACT: [&str; 4] = [tables::DIMENSIONS, tables::GROOVES, tables::PROPERTIES, tables::QUESTIONS];
 /// A number of a sheet as wide as any.
 const WIDEST_NUMBER: usize = 88;
 
@@ -94,9 +94,20 @@ impl<'a> Contents<'a> {
     pub fn settings<'p>(&self, format: &Format, parts: &'p [Prepared]) -> Settings<'p> {
         // the scale is printed later; its length does not change the block
         let title = |sheet: usize| self.title(format, &Scale::new(1, 1).to_string(), [sheet, 1]).block;
-        let bar = tables::print_check(self.template.width, &self.inputs.dossier.state().line(), self.style.language);
-        let corners = [self.stack(title(1)), vec![title(2)]].map(|stack| Corner::new(stack, bar.clone()));
+        let naming = CONTRACT.map(|id| (id, WIDEST_NUMBER));
+        let first = self.stack(title(1));
+        let corners = Corners {
+            naming: Corner::new(first.clone(), self.bar(&naming, 0.0)),
+            first: Corner::new(first, self.bar(&[], 0.0)),
+            further: Corner::new(vec![title(2)], self.bar(&[], 0.0)),
+        };
         Settings::new(*format, corners, parts)
+    }
+
+    /// The check bar with the state, and with words on which sheets these tables stand; at least so high, mm.
+    fn bar(&self, elsewhere: &[(&str, usize)], least: f64) -> Block {
+        let named: Vec<(&str, String)> = elsewhere.iter().map(|&(id, sheet)| (id, self.elsewhere(id, sheet))).collect();
+        tables::print_check(self.template.width, least, &self.inputs.dossier.state().line(), &named, self.style.language)
     }
 
     fn stops(&self) -> Vec<String> {
@@ -151,15 +162,12 @@ impl<'a> Contents<'a> {
         });
         parts.extend(notes::agreed(agreed.collect(), self.style.language).map(Part::Notes));
         let first = first.map(Part::Notes).into_iter().map(Prepared::new);
-        let contract = contract.into_iter().map(|part| {
-            let elsewhere = self.elsewhere(part.id(), WIDEST_NUMBER);
-            Prepared::new(part).agreed(elsewhere)
-        });
+        let contract = contract.into_iter().map(|part| Prepared::new(part).agreed());
         first.chain(contract).chain(parts.into_iter().map(Prepared::new)).collect()
     }
 
-    /// The line that says on which sheet a table of the contract stands.
-    fn elsewhere(&self, id: &str, sheet: usize) -> Block {
+    /// The words that say on which sheet a table of the contract stands.
+    fn elsewhere(&self, id: &str, sheet: usize) -> String {
         let language = self.style.language;
         let name = language.text(match id {
             tables::GROOVES => "sheet.elsewhere_grooves",
@@ -167,8 +175,7 @@ impl<'a> Contents<'a> {
             tables::QUESTIONS => "note.questions",
             _ => "sheet.dimensions",
         });
-        let words = language.put("sheet.elsewhere", &[("table", name), ("sheet", &sheet.to_string())]);
-        tables::line(&format!("{ELSEWHERE}{id}"), &words)
+        language.put("sheet.elsewhere", &[("table", name), ("sheet", &sheet.to_string())])
     }
 
     /// Speed test and balance as the shop's rules have them.
@@ -218,7 +225,7 @@ impl<'a> Contents<'a> {
                 // scale and sheet numbers are known only now
                 let group: Group = match block.group.id.as_str() {
                     "title-block" => self.title(format, &scale_on(sheet, scale, &self.style), [i + 1, count]).block.group,
-                    id if id.starts_with(ELSEWHERE) => self.elsewhere(&id[ELSEWHERE.len()..], sheet_of(&id[ELSEWHERE.len()..], sheets)).group,
+                    tables::PRINT_CHECK if i == 0 => self.bar(&displaced(sheets), block.height).group,
                     _ => block.group.clone(),
                 };
                 items.push(Item::Group(group.moved(*at)));
@@ -250,9 +257,10 @@ impl<'a> Contents<'a> {
     }
 }
 
-/// The sheet on which a block stands, counted from 1.
-fn sheet_of(id: &str, sheets: &[Sheet]) -> usize {
-    1 + sheets.iter().position(|s| s.blocks.iter().any(|(b, _)| b.group.id == id)).unwrap_or_default()
+/// The tables of the contract that begin on a further sheet, with its number.
+fn displaced(sheets: &[Sheet]) -> Vec<(&'static str, usize)> {
+    let first = |id: &str| sheets.iter().position(|s| s.blocks.iter().any(|(block, _)| block.group.id == id));
+    CONTRACT.into_iter().filter_map(|id| Some((id, first(id)? + 1))).filter(|&(_, sheet)| sheet > 1).collect()
 }
 
 /// What the title block says of the scale: that of the main views, where one of them is on the sheet.

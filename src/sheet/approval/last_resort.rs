@@ -87,6 +87,6 @@ impl Settings<'_> {
             let mut fill = crate::sheet::arrange::Fill::new(&self.format, corner);
             fill.main(row).is_some()
         };
-        row.width.max(row.height).is_finite() && self.corners.iter().all(lay) && row.boxes(Point::ORIGIN).count() > 0
+        row.width.max(row.height).is_finite() && [&self.corners.naming, &self.corners.further].into_iter().all(lay) && row.boxes(Point::ORIGIN).count() > 0
     }
 }

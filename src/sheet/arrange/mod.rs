@@ -8,7 +8,7 @@ mod spread;
 mod words;
 
 pub use fill::{Corner, Fill, Sheet};
-pub use pack::{Load, Settings, arrange};
+pub use pack::{Corners, Load, Settings, arrange};
 pub use row::Row;
 pub use spread::{Spread, spread};
 pub use words::{Part, Prepared};

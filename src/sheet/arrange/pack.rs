@@ -17,12 +17,22 @@ pub struct Load<'a> {
     pub views: Vec<Vec<Row<'a>>>,
 }
 
+/// What abuts on the frame of each kind of sheet.
+pub struct Corners {
+    /// Of the first sheet.
+    pub first: Corner,
+    /// Of a first sheet that says on which other one parts of the contract stand.
+    pub naming: Corner,
+    /// Of every further one.
+    pub further: Corner,
+}
+
 /// One paper size with every way of placing tables and notes on it.
 pub struct Settings<'p> {
     /// The paper.
     pub format: Format,
-    /// What abuts on the frame of the first sheet, and of every further one.
-    pub corners: [Corner; 2],
+    /// What abuts on the frame of each kind of sheet.
+    pub corners: Corners,
     /// What is lettered.
     pub parts: &'p [Prepared],
     words: OnceCell<Vec<Fill<'static>>>,
@@ -31,9 +41,9 @@ pub struct Settings<'p> {
 }
 
 impl<'p> Settings<'p> {
-    /// A paper size, with what abuts on the frame of the first sheet and of every further one.
-    pub fn new(format: Format, corners: [Corner; 2], parts: &'p [Prepared]) -> Settings<'p> {
-        let fill = Fill::new(&format, &corners[0]);
+    /// A paper size, with what abuts on the frame of its sheets.
+    pub fn new(format: Format, corners: Corners, parts: &'p [Prepared]) -> Settings<'p> {
+        let fill = Fill::new(&format, &corners.first);
         let corner = fill.corner.width().min(fill.area.width()) - INSET;
         let blocks: f64 = parts.iter().map(|part| part.least_area).sum();
         let left = grown_area(fill.area) - corner.max(0.0) * (fill.corner.height() - INSET).max(0.0) - blocks;
@@ -53,7 +63,7 @@ impl<'p> Settings<'p> {
     }
 
     fn lettered(&self, above: &[usize], beside: &[usize]) -> Option<Fill<'static>> {
-        let mut fill = Fill::new(&self.format, &self.corners[0]);
+        let mut fill = Fill::new(&self.format, &self.corners.first);
         let (left, foot) = (fill.corner.min.x.max(fill.area.min.x), fill.corner.max.y + BLOCK_GAP);
         if !above.is_empty() {
             let set = words::columns(self.parts, above, fill.area.max.x - left, fill.area.max.y - foot)?;

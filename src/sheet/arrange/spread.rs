@@ -1,6 +1,6 @@
 //! Several sheets: the main views on the first, side views out of projection on the next, the other views and the lettering wherever there is room, and no more sheets than that needs.
 
-use super::fill::{Fill, Lean, Sheet};
+use super::fill::{Corner, Fill, Lean, Sheet};
 use super::pack::{Load, Settings};
 use super::words::{Laid, Prepared};
 use crate::geometry::Bounds;
@@ -110,28 +110,44 @@ struct Way {
 /// The first sheet with the main views and the contract.
 struct Begun<'a, 's> {
     sheet: Fill<'a>,
-    /// What of the contract has no room there: lines there say on which sheet it stands.
+    /// What of the contract has no room there: the sheet says on which one it stands.
     displaced: Vec<&'s Prepared>,
     /// How many tables stand there in two parts.
     parted: usize,
 }
 
 impl<'a, 's> Begun<'a, 's> {
-    /// With all of the contract in the order in which it is read, or in another; otherwise with as much of it as has room, the first before the
-    /// last.
+    /// With all of the contract in the order in which it is read, or in another; otherwise with as much of it as has room, and with the words of
+    /// where the rest stands.
     fn of(settings: &'s Settings, load: &Load<'a>) -> Option<Self> {
-        let mut sheet = Fill::new(&settings.format, &settings.corners[0]);
-        sheet.main(&load.main)?;
-        sheet.begin_words();
-        let read: Vec<&Prepared> = settings.parts.iter().filter(|p| p.elsewhere.is_some()).collect();
+        let contract: Vec<&Prepared> = settings.parts.iter().filter(|p| p.agreed).collect();
         let sorted = |by: fn(&Block) -> f64| {
-            let mut sorted = read.clone();
+            let mut sorted = contract.clone();
             sorted.sort_by(|a, b| by(b.at(0.0).whole()).total_cmp(&by(a.at(0.0).whole())));
             sorted
         };
-        let orders = [read.clone(), sorted(|b| b.height), sorted(|b| b.width)];
-        let ways: Vec<(&Vec<&Prepared>, Lean)> = orders.iter().flat_map(|order| LEANS.map(|lean| (order, lean))).collect();
-        let whole = |&(order, lean): &(&Vec<&Prepared>, Lean), effort: Tightness| {
+        let orders = [contract.clone(), sorted(|b| b.height), sorted(|b| b.width)];
+        let ways: Vec<(&[&Prepared], Lean)> = orders.iter().flat_map(|order| LEANS.map(|lean| (&order[..], lean))).collect();
+        let with_main = |corner: &Corner| {
+            let mut sheet = Fill::new(&settings.format, corner);
+            sheet.main(&load.main)?;
+            sheet.begin_words();
+            Some(sheet)
+        };
+        let mut begun = match Self::whole(&with_main(&settings.corners.first)?, &ways) {
+            Some(whole) => whole,
+            None => {
+                let sheet = with_main(&settings.corners.naming)?;
+                ways.iter().map(|&(order, lean)| Self::as_much(&sheet, order, lean)).min_by_key(|b| b.displaced.len())?
+            }
+        };
+        begun.sheet.begin_views();
+        Some(begun)
+    }
+
+    /// With all of the contract, in the first of these ways in which it has room.
+    fn whole(sheet: &Fill<'a>, ways: &[(&[&'s Prepared], Lean)]) -> Option<Self> {
+        let whole = |&(order, lean): &(&[&Prepared], Lean), effort: Tightness| {
             let (mut sheet, mut parted) = (sheet.clone(), 0);
             let all = order.iter().all(|part| {
                 let laid = part.at(0.0);
@@ -142,41 +158,20 @@ impl<'a, 's> Begun<'a, 's> {
                 parted += 1;
                 effort == Tightness::InTwo && parted == 1 && in_two(&mut sheet, &laid)
             });
-            all.then_some((sheet, parted))
+            all.then_some(Begun { sheet, displaced: Vec::new(), parted })
         };
         let efforts = [Tightness::Usual, Tightness::Narrow, Tightness::InTwo];
-        let found = efforts.into_iter().find_map(|effort| ways.iter().find_map(|way| whole(way, effort)));
-        let (mut sheet, displaced, parted) = match found {
-            Some((sheet, parted)) => (sheet, Vec::new(), parted),
-            None => {
-                let tried = LEANS.iter().map(|&lean| Self::as_much(&sheet, &read, lean));
-                let (sheet, displaced) = tried.min_by_key(|(_, displaced)| displaced.len())?;
-                (sheet, displaced, 0)
-            }
-        };
-        sheet.begin_views();
-        Some(Begun { sheet, displaced, parted })
+        efforts.into_iter().find_map(|effort| ways.iter().find_map(|way| whole(way, effort)))
     }
 
-    /// As much of the contract as has room, and what has not; below it the lines that say where that stands.
-    fn as_much(sheet: &Fill<'a>, read: &[&'s Prepared], lean: Lean) -> (Fill<'a>, Vec<&'s Prepared>) {
-        let mut kept: Vec<&Prepared> = Vec::new();
-        let lettered = |kept: &[&'s Prepared]| {
-            let (mut sheet, is_kept) = (sheet.clone(), |p: &&'s Prepared| kept.iter().any(|k| std::ptr::eq(*k, *p)));
-            let lines = read.iter().filter(|p| !is_kept(p)).filter_map(|p| p.elsewhere.as_ref());
-            let fits = kept.iter().all(|part| sheet.block_towards(part.at(0.0).whole(), lean) || sheet.block_towards(part.narrow().whole(), lean)) && lines.into_iter().all(|line| sheet.block(line));
-            fits.then_some(sheet)
+    /// With those parts of the contract that have room one after the other.
+    fn as_much(sheet: &Fill<'a>, order: &[&'s Prepared], lean: Lean) -> Self {
+        let mut sheet = sheet.clone();
+        let mut fits = |part: &Prepared| {
+            sheet.block_towards(part.at(0.0).whole(), lean) || sheet.block_towards(part.narrow().whole(), lean)
         };
-        let mut best = lettered(&kept);
-        for &part in read {
-            kept.push(part);
-            match lettered(&kept) {
-                Some(sheet) => best = Some(sheet),
-                None => drop(kept.pop()),
-            }
-        }
-        let displaced = read.iter().copied().filter(|p| !kept.iter().any(|k| std::ptr::eq(*k, *p)));
-        (best.unwrap_or_else(|| sheet.clone()), displaced.collect())
+        let displaced = order.iter().copied().filter(|part| !fits(part)).collect();
+        Begun { sheet, displaced, parted: 0 }
     }
 }
 
@@ -213,7 +208,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
             begun.displaced.iter().all(|part| stack.part_from(part, 1).is_some()).then_some(())?;
             stack.sheets.iter_mut().for_each(Fill::begin_views);
         }
-        let parts = settings.parts.iter().filter(|p| p.elsewhere.is_none());
+        let parts = settings.parts.iter().filter(|p| !p.agreed);
         for row in &load.apart {
             // beside what of the contract stands there, but never with another section
             if stack.sheets[1..].iter_mut().any(|sheet| sheet.rows.is_empty() && sheet.main(row).is_some()) {
@@ -239,7 +234,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
     }
 
     fn fresh(&self) -> Fill<'a> {
-        Fill::new(&self.settings.format, &self.settings.corners[1])
+        Fill::new(&self.settings.format, &self.settings.corners.further)
     }
 
     fn open(&mut self, fresh: Fill<'a>) -> Option<()> {

@@ -33,16 +33,6 @@ pub enum Part {
     Notes(Notes),
 }
 
-impl Part {
-    /// The id of its group.
-    pub fn id(&self) -> &str {
-        match self {
-            Part::Table(table) => &table.id,
-            Part::Notes(notes) => &notes.id,
-        }
-    }
-}
-
 /// A part with what has been worked out about it.
 #[derive(Debug)]
 pub struct Prepared {
@@ -51,8 +41,8 @@ pub struct Prepared {
     pub least: f64,
     /// The area below which it cannot go, mm².
     pub least_area: f64,
-    /// Of what is agreed and belongs on the first sheet: the line that stands there in its place where it has no room.
-    pub elsewhere: Option<Rc<Block>>,
+    /// Whether it is of the contract, which belongs on the first sheet.
+    pub agreed: bool,
     /// By the width in half millimetres.
     laid: RefCell<HashMap<u32, Rc<Laid>>>,
     /// A table before it was wrapped, and wrapped narrower.
@@ -86,12 +76,12 @@ impl Prepared {
                 (Wrapped::Notes(notes), NARROWEST_NOTES, area)
             }
         };
-        Prepared { part, least, least_area, elsewhere: None, laid: RefCell::default(), table, narrow: OnceCell::new() }
+        Prepared { part, least, least_area, agreed: false, laid: RefCell::default(), table, narrow: OnceCell::new() }
     }
 
-    /// The same as a part of the contract, which belongs on the first sheet; `elsewhere` says there on which one it stands where it has no room.
-    pub fn agreed(self, elsewhere: Block) -> Prepared {
-        Prepared { elsewhere: Some(Rc::new(elsewhere)), ..self }
+    /// The same as a part of the contract, which belongs on the first sheet.
+    pub fn agreed(self) -> Prepared {
+        Prepared { agreed: true, ..self }
     }
 
     /// Whether it takes all the width it gets: notes do.

@@ -1,7 +1,7 @@
 //! What is signed and what is watched for: the approval block, the revisions, the mark of an order that may not be made, the check bar.
 
 use super::SMALL;
-use crate::drawing::{Anchor, Lettering, LineRole};
+use crate::drawing::{Anchor, Group, Item, Lettering, LineRole};
 use crate::geometry::{Bounds, Point};
 use crate::language::Language;
 use crate::sheet::block::{Block, PAD, Paragraph, TEXT_GAP};
@@ -76,17 +76,6 @@ pub fn draft(open: &str, width: f64, language: Language) -> Block {
     held("draft", ["sheet.draft", "sheet.decide"].map(|key| language.text(key)), &[open.to_owned()], width)
 }
 
-/// Words in a frame, on one line.
-pub fn line(id: &str, words: &str) -> Block {
-    let words = Paragraph::of(vec![words.to_owned()], SMALL, Lettering::Plain);
-    let mut block = Block::new(id, words.width + 3.0, words.height + 2.0 * PAD);
-    block.group.title = words.lines.join(" ");
-    block.frame(block.bounds(), LineRole::TableNarrow);
-    let top = block.height - PAD;
-    words.put(&mut block, 1.5, top, Anchor::Start);
-    block
-}
-
 /// A word in large letters, and below it why it stands there.
 fn held(id: &str, [word, lead]: [&str; 2], reasons: &[String], width: f64) -> Block {
     let inside = width - 6.0;
@@ -120,32 +109,64 @@ const BAR_TICK: f64 = 2.0;
 /// Clear distance of the bar from what stands around it, mm.
 const BAR_GAP: f64 = 3.0;
 
+/// Id of the check bar's block.
+pub const PRINT_CHECK: &str = "print-check";
+/// Before the id of a table: the words that say on which sheet it stands.
+const ELSEWHERE: &str = "elsewhere-";
+/// Clear distance between words on different tables, mm.
+const BETWEEN: f64 = 5.0;
+
 /// A bar 100 mm long that shows whether a print has kept its size, with its note beside it, or above it where `width` is too small for both; below
-/// it the state the sheet was made in.
-pub fn print_check(width: f64, state: &str, language: Language) -> Block {
+/// it the state the sheet was made in and, by their ids, words on tables that stand `elsewhere`. At least so high, mm.
+pub fn print_check(width: f64, least: f64, state: &str, elsewhere: &[(&str, String)], language: Language) -> Block {
     let words = Paragraph::of(vec![language.text("sheet.print_check").to_owned()], SMALL, Lettering::Plain);
     let beside = width >= BAR + words.width + 3.0 * BAR_GAP;
     let width = if beside { width } else { width.max(BAR + 2.0 * BAR_GAP) };
     let state = Paragraph::wrapped(state, SMALL, Lettering::Plain, width - 3.0);
-    let below = state.height + TEXT_GAP;
-    let height = below
-        + match beside {
-            true => words.height + 2.0 * PAD,
-            false => words.height + TEXT_GAP + BAR_TICK + 3.0 * PAD,
-        };
-    let mut block = Block::new("print-check", width, height);
+    let (named, rows) = named(elsewhere, width - 3.0);
+    let head = match beside {
+        true => words.height + 2.0 * PAD,
+        false => words.height + TEXT_GAP + BAR_TICK + 3.0 * PAD,
+    };
+    let height = (state.height + TEXT_GAP + rows + head).max(least);
+    let below = height - head;
+    let mut block = Block::new(PRINT_CHECK, width, height);
     block.group.title = "Check bar, 100 mm".to_owned();
     block.frame(block.bounds(), LineRole::TableWide);
     words.put(&mut block, 1.5, height - PAD, Anchor::Start);
-    state.put(&mut block, 1.5, state.height + PAD, Anchor::Start);
+    let top = below + PAD - TEXT_GAP;
+    state.put(&mut block, 1.5, top, Anchor::Start);
+    let foot = top - state.height;
+    block.group.items.extend(named.into_iter().map(|group| Item::Group(group.moved(Point::new(1.5, foot)))));
     let y = if beside { (height + below) / 2.0 } else { below + PAD + BAR_TICK / 2.0 };
-    let left = width - BAR_GAP - BAR;
-    block.line(Point::new(left, y), Point::new(left + BAR, y), LineRole::TableNarrow);
-    for i in 0..=10 {
-        let x = left + 10.0 * f64::from(i);
-        let reach = if i % 5 == 0 { BAR_TICK / 2.0 } else { BAR_TICK / 4.0 };
-        let role = if i % 10 == 0 { LineRole::TableWide } else { LineRole::TableNarrow };
-        block.line(Point::new(x, y - reach), Point::new(x, y + reach), role);
-    }
+    bar(&mut block, Point::new(width - BAR_GAP - BAR, y));
     block
+}
+
+/// Words on tables that stand elsewhere, one after the other in rows of this width, mm, and the height of the rows. Their upper left corner is at
+/// the origin.
+fn named(elsewhere: &[(&str, String)], width: f64) -> (Vec<Group>, f64) {
+    let (mut groups, mut x, mut foot) = (Vec::new(), 0.0, 0.0);
+    for (id, words) in elsewhere {
+        let words = Paragraph::of(vec![words.clone()], SMALL, Lettering::Plain);
+        if groups.is_empty() || x + words.width > width {
+            (x, foot) = (0.0, foot - TEXT_GAP - words.height);
+        }
+        let mut block = Block::new(&format!("{ELSEWHERE}{id}"), words.width, words.height);
+        words.put(&mut block, 0.0, words.height, Anchor::Start);
+        groups.push(block.group.moved(Point::new(x, foot)));
+        x += words.width + BETWEEN;
+    }
+    (groups, -foot)
+}
+
+/// The bar with its ticks from its left end on.
+fn bar(block: &mut Block, left: Point) {
+    block.line(left, left + Point::new(BAR, 0.0), LineRole::TableNarrow);
+    for i in 0..=10 {
+        let at = left + Point::new(10.0 * f64::from(i), 0.0);
+        let reach = Point::new(0.0, if i % 5 == 0 { BAR_TICK / 2.0 } else { BAR_TICK / 4.0 });
+        let role = if i % 10 == 0 { LineRole::TableWide } else { LineRole::TableNarrow };
+        block.line(at - reach, at + reach, role);
+    }
 }

@@ -31,7 +31,7 @@ pub fn dimensions(job: &Job, requirements: &[Requirement], style: &Style) -> Tab
         row.push(style.say("sheet.reference").to_owned());
         rows.push(row);
     }
-    Table { id: "table-dimensions".to_owned(), title: style.say("sheet.dimensions").to_owned(), columns, rows, size: SMALL }
+    Table { id: super::DIMENSIONS.to_owned(), title: style.say("sheet.dimensions").to_owned(), columns, rows, size: SMALL }
 }
 
 fn row(job: &Job, r: &Requirement, style: &Style) -> Vec<String> {
