@@ -26,8 +26,9 @@ const BETWEEN: f64 = 6.0;
 /// Shortest line on paper that counts as a pass, mm.
 const PASS: f64 = 4.0;
 
-/// Room on paper to the right and up that a word takes before numbers, mm.
-const WORD: Point = Point::new(2.5, 1.5);
+/// How far from its point a word may stand, the nearest first, and its clear distance from lines, mm on paper.
+const WORD_OFF: [f64; 3] = [0.7, 2.5, 4.5];
+const WORD_CLEAR: f64 = 0.4;
 
 /// A motion as drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -182,7 +183,7 @@ impl Panel {
         let (all, shown) = (passes().count(), passes().filter(|(_, drawn)| **drawn).count());
         match (all as f64 / shown.max(1) as f64).round() as usize {
             _ if all == shown => String::new(),
-            0 | 1 => String::from(", not every pass is drawn"),
+            0 | 1 => format!(", {shown} of {all} passes are drawn"),
             nth => format!(", about one pass in {nth} is drawn"),
         }
     }
@@ -233,17 +234,16 @@ impl Panel {
             group.items = if *drawn { self.chords(&travel.points, laid, role) } else { Vec::new() };
             items.push(Item::Group(group));
         }
-        for (text, at) in &self.words {
-            items.push(Item::Text(Text::new(text.clone(), laid.at(*at) + Point::new(0.7, 0.7), SMALL)));
-        }
-        items.extend(self.numbers(laid, drawn, room));
+        let words: Vec<Text> = self.words.iter().map(|(text, at)| word(text, laid.at(*at), &items)).collect();
+        let taken = words.iter().filter_map(|w| Some(measure::ink(w)?.centre() + w.at)).collect();
+        items.extend(words.into_iter().map(Item::Text));
+        items.extend(self.numbers(laid, drawn, room, taken));
         items
     }
 
-    /// The numbers of motions that are drawn, where each finds room near by.
-    fn numbers(&self, laid: &Laid, drawn: &[bool], room: Bounds) -> Vec<Item> {
+    /// The numbers of motions that are drawn, where each finds room near by and clear of the places `taken`.
+    fn numbers(&self, laid: &Laid, drawn: &[bool], room: Bounds, mut taken: Vec<Point>) -> Vec<Item> {
         let mut items = Vec::new();
-        let mut taken: Vec<Point> = self.words.iter().map(|(_, at)| laid.at(*at) + WORD).collect();
         let hidden: HashSet<usize> = self.travels.iter().zip(drawn).filter(|(_, drawn)| !**drawn).map(|(t, _)| t.number).collect();
         let inside = |m: &Mark| self.window.is_none_or(|w| w.contains(Bounds::of(m.at, m.at)));
         let is_shown = |m: &&Mark| inside(m) && !hidden.contains(&m.of);
@@ -291,6 +291,33 @@ pub fn put_in_rows(panels: &[Panel], columns: usize, heading: &str, flow: &mut F
 /// Rings around a point in which its number looks for room, and how far one lies outside the other, mm on paper.
 const RINGS: u32 = 5;
 const RING: f64 = 1.3;
+
+/// A word beside a point, where the fewest lines strike it.
+fn word(text: &str, at: Point, items: &[Item]) -> Text {
+    let plain = Text::new(text, Point::ORIGIN, SMALL);
+    let Some(ink) = measure::ink(&plain) else { return Text { at, ..plain } };
+    let places = WORD_OFF.into_iter().flat_map(|off| {
+        let (right, left) = (off - ink.min.x, -off - ink.max.x);
+        let (up, down) = (off - ink.min.y, -off - ink.max.y);
+        [(right, up), (left, up), (right, down), (left, down)].map(|(x, y)| at + Point::new(x, y))
+    });
+    let struck = |place: &Point| {
+        let own = Bounds { min: ink.min + *place, max: ink.max + *place }.grown(WORD_CLEAR);
+        items.iter().map(|item| striking(item, own)).sum::<usize>()
+    };
+    Text { at: places.min_by_key(struck).unwrap_or(at), ..plain }
+}
+
+/// How many lines run through a box.
+fn striking(item: &Item, within: Bounds) -> usize {
+    match item {
+        Item::Group(group) => group.items.iter().map(|item| striking(item, within)).sum(),
+        Item::Line { from, to, .. } if from != to && Bounds::of(*from, *to).grown(WORD_CLEAR).overlaps(within) => {
+            usize::from(!clipped(&Edge::line(*from, *to), within).is_empty())
+        }
+        _ => 0,
+    }
+}
 
 /// A place for a number near the point it belongs to that no other number has; `None` where there is none.
 fn free(at: Point, taken: &[Point], room: Bounds) -> Option<Point> {

@@ -144,6 +144,22 @@ pub fn missing_in(items: &[Item]) -> Vec<char> {
     lacking
 }
 
+/// Width of the widest part of a text that is broken only where there is no room for it (same unit as `height`).
+pub fn widest_word(content: &str, height: f64, lettering: Lettering) -> f64 {
+    let parts = content.split_whitespace().flat_map(|word| word.split_inclusive(is_joint));
+    parts.map(|part| width(part, height, lettering)).fold(0.0, f64::max)
+}
+
+/// The same lines as [`wrapped`] makes, as even as they can be.
+pub fn balanced(content: &str, height: f64, lettering: Lettering, limit: f64) -> Vec<String> {
+    let lines = wrapped(content, height, lettering, limit);
+    let least = width(content, height, lettering) / lines.len() as f64;
+    let steps = if lines.len() > 1 { ((limit - least) / height).max(0.0) as u32 } else { 0 };
+    let narrower = (0..steps).map(|step| wrapped(content, height, lettering, least + f64::from(step) * height));
+    let mut even = narrower.filter(|narrow| narrow.len() == lines.len());
+    even.next().unwrap_or(lines)
+}
+
 /// A text broken into lines no wider than `limit` (same unit as `height`), at blanks; a single word wider than that is broken between
 /// characters, behind a hyphen, underscore or stroke where it has one. Never empty: an empty text gives one empty line.
 pub fn wrapped(content: &str, height: f64, lettering: Lettering, limit: f64) -> Vec<String> {

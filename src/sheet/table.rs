@@ -114,10 +114,14 @@ impl LaidRow {
 }
 
 impl Table {
-    /// The same with its texts broken to a share of the width they are usually broken to.
+    /// The same with its texts broken to a share of the width they are usually broken to, but between words.
     pub fn narrowed(&self, share: f64) -> Table {
-        let narrow = |c: &Column| Column { most: if c.most < NUMBERS { c.most } else { c.most * share }, ..c.clone() };
-        Table { columns: self.columns.iter().map(narrow).collect(), ..self.clone() }
+        let narrow = |(i, c): (usize, &Column)| {
+            let texts = self.rows.iter().filter_map(|row| row.get(i)).chain([&c.head]);
+            let word = texts.map(|text| measure::widest_word(text, self.size, Lettering::Bold)).fold(0.0, f64::max);
+            Column { most: if c.most < NUMBERS { c.most } else { (c.most * share).max(word).min(c.most) }, ..c.clone() }
+        };
+        Table { columns: self.columns.iter().enumerate().map(narrow).collect(), ..self.clone() }
     }
 
     /// Wraps its texts.

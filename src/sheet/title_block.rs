@@ -164,7 +164,7 @@ fn projection_sign(block: &mut Block, projection: Option<Projection>, bounds: Bo
     let centre = bounds.centre();
     let third = projection == Projection::Third;
     // third angle: circles left of the cone, whose narrow end is left; first angle: cone left, its narrow end left, circles right
-    let (cone, circles) = if third { (1.6 * h, -1.9 * h) } else { (-1.4 * h, 2.1 * h) };
+    let (cone, circles) = if third { (1.75 * h, -1.75 * h) } else { (-1.75 * h, 1.75 * h) };
     let (left, right) = (centre.x + cone - h, centre.x + cone + h);
     let y = centre.y;
     let corner = |x: f64, half: f64| Point::new(x, y + half);

@@ -2,7 +2,7 @@
 
 use super::{Approval, Effort, MOST_SHEETS, Work};
 use crate::geometry::Point;
-use crate::sheet::arrange::{Load, Row, Settings, spread};
+use crate::sheet::arrange::{Care, Load, Row, Settings, spread};
 use crate::sheet::notes;
 use crate::sheet::view::{Scale, View, ViewKind, ViewRequest};
 use crate::size::Size;
@@ -30,7 +30,7 @@ impl Work<'_> {
                 apart: sides.iter().map(|pair| self.in_line(pair)).collect(),
                 views: others.into_iter().map(|v| vec![Row::single(v)]).collect(),
             };
-            let laid = spread(&settings, &load, MOST_SHEETS)?;
+            let laid = spread(&settings, &load, MOST_SHEETS, Care::Drawn)?;
             self.accepted(&settings, scale, &laid.sheets, sizes).ok()
         })
     }

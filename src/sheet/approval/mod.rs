@@ -8,7 +8,7 @@ mod last_resort;
 mod sides;
 
 use crate::sheet::acceptance::{self, Expected, Violation};
-use crate::sheet::arrange::{Load, Row, Settings, Sheet, Spread, arrange, spread};
+use crate::sheet::arrange::{Care, Load, Row, Settings, Sheet, Spread, arrange, spread};
 use crate::sheet::contents::{Contents, Inputs};
 use crate::sheet::format::Format;
 use crate::sheet::rings;
@@ -283,7 +283,7 @@ impl Work<'_> {
     fn made(&self, settings: &Settings, candidate: Candidate) -> Result<Approval, String> {
         let attempt = candidate.attempt;
         let accept = |laid: &Spread| self.accepted(settings, attempt.scale, &laid.sheets, Vec::new());
-        self.laid(settings, attempt, candidate.sides, accept)?
+        self.laid(settings, attempt, candidate.sides, Care::Drawn, accept)?
     }
 
     /// All attempts, the most pleasing first; at equal loss the larger scale.
@@ -353,7 +353,7 @@ impl Work<'_> {
             return Err(format!("at {scale} views and tables do not fit on {}", format.name()));
         }
         let (mut reason, mut found) = (String::new(), Vec::new());
-        let mut tried = |sides: Sides| match self.laid(settings, attempt, sides, |laid| (attempt.loss_of(laid), laid.sheets.len())) {
+        let mut tried = |sides: Sides| match self.laid(settings, attempt, sides, Care::Counted, |laid| (attempt.loss_of(laid), laid.sheets.len())) {
             Ok((loss, sheets)) => {
                 found.push(Candidate { attempt, sides, blank, loss: loss + self.loss_of(sides, scale) });
                 Some(sheets)
@@ -371,7 +371,7 @@ impl Work<'_> {
     }
 
     /// What `done` makes of the sheets of an attempt with the side views so placed.
-    fn laid<R>(&self, settings: &Settings, attempt: Attempt, sides: Sides, done: impl FnOnce(&Spread) -> R) -> Result<R, String> {
+    fn laid<R>(&self, settings: &Settings, attempt: Attempt, sides: Sides, care: Care, done: impl FnOnce(&Spread) -> R) -> Result<R, String> {
         let (format, scale) = (&settings.format, attempt.scale);
         let main = self.main_views(attempt, sides)?;
         let (row, apart) = self.rows(&main, sides);
@@ -384,7 +384,7 @@ impl Work<'_> {
         let load = Load { main: row, apart, views: views.collect() };
         let laid = match attempt.single {
             true => arrange(settings, &load).map(|sheet| Spread { sheets: vec![sheet], displaced: 0, parted: 0 }),
-            false => spread(settings, &load, MOST_SHEETS),
+            false => spread(settings, &load, MOST_SHEETS, care),
         };
         laid.map(|laid| done(&laid)).ok_or(format!("at {scale} views and tables do not fit on {}", format.name()))
     }

@@ -17,6 +17,10 @@ pub const INSET: f64 = 6.5;
 pub const VIEW_GAP: f64 = 6.0;
 /// Captions whose heights differ by less than this are put on one line, mm.
 const NEARLY_ALIGNED: f64 = 18.0;
+/// Notes that begin nearer under each other than this are lined up, mm.
+const NEARLY_FLUSH: f64 = 4.0;
+/// How ids of tables begin.
+const TABLE: &str = "table-";
 /// How often every view is moved into the middle of its room.
 const SETTLING: usize = 3;
 
@@ -233,6 +237,7 @@ impl<'a> Fill<'a> {
             }
         }
         self.align();
+        self.line_up();
     }
 
     /// Captions that are nearly on one line are put on one line, where there is room.
@@ -246,6 +251,26 @@ impl<'a> Fill<'a> {
             let free = |own: Bounds| !others.iter().any(|o| o.overlaps(own));
             if self.area.contains(aligned) && self.rows[i].0.boxes(aligned.min).all(free) {
                 self.rows[i].1 = aligned;
+            }
+        }
+    }
+
+    /// Notes that begin nearly under each other begin right under each other, where there is room.
+    fn line_up(&mut self) {
+        let corner = self.blocks.len() + self.fixed - self.words.len();
+        let is_table = |fill: &Self, i: usize| fill.blocks[corner + i - self.fixed].0.group.id.starts_with(TABLE);
+        let notes: Vec<usize> = (self.fixed..self.words.len()).filter(|&i| !is_table(self, i)).collect();
+        for (k, &i) in notes.iter().enumerate() {
+            let own = self.words[i];
+            let off = notes[..k].iter().map(|&j| self.words[j].min.x - own.min.x).find(|dx| dx.abs() < NEARLY_FLUSH);
+            let Some(by) = off.map(|dx| Point::new(dx, 0.0)) else { continue };
+            let lined = moved(own, by);
+            let words = self.words.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, b)| b.grown(BLOCK_GAP - ABUTTING));
+            let views = (0..self.rows.len()).flat_map(|r| self.boxes(r)).map(|b| b.grown(VIEW_GAP - ABUTTING));
+            if self.area.contains(lined) && !words.chain(views).any(|b| b.overlaps(lined)) {
+                self.words[i] = lined;
+                let at = &mut self.blocks[corner + i - self.fixed].1;
+                *at = *at + by;
             }
         }
     }

@@ -10,5 +10,5 @@ mod words;
 pub use fill::{Corner, Fill, Sheet};
 pub use pack::{Corners, Load, Settings, arrange};
 pub use row::Row;
-pub use spread::{Spread, spread};
+pub use spread::{Care, Spread, spread};
 pub use words::{Part, Prepared};

@@ -13,8 +13,11 @@ const NOTE_WIDTHS: [f64; 5] = [120.0, 165.0, 90.0, 74.0, 56.0];
 const USUAL: usize = 2;
 /// Fewest rows or lines that are parted from the rest.
 const FEWEST_ROWS: usize = 4;
-/// Most views that are held back for the next sheet so that lettering need not be parted.
+/// Most views that are held back for the next sheet so that lettering need not be parted, or so that one there is not alone.
 const HELD_FOR_WHOLE: usize = 3;
+const HELD_FOR_COMPANY: usize = 3;
+/// Share of a sheet from which on a view fills it.
+const FILLING: f64 = 0.4;
 
 /// In which ways lettering may lean that has no room on the first sheet as it usually stands.
 const LEANS: [Lean; 3] = [Lean { right: 1.0, low: 1.0 }, Lean { right: 1.0, low: 0.01 }, Lean { right: 0.01, low: 1.0 }];
@@ -43,9 +46,18 @@ pub struct Spread<'a> {
     pub parted: usize,
 }
 
+/// What is asked of sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Care {
+    /// How many there are, and what they hold.
+    Counted,
+    /// To be drawn.
+    Drawn,
+}
+
 /// The fewest sheets, `most` of them at most, that hold everything, with the largest details such few sheets have room for; `None` where
 /// something fits on no sheet.
-pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<Spread<'a>> {
+pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize, care: Care) -> Option<Spread<'a>> {
     let deepest = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
     let begun = &Begun::of(settings, load)?;
     let tries = |order: Order, held: usize| {
@@ -64,7 +76,15 @@ pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize) -> Option<S
         }
         fewest = tries(Order::Dearest, held).chain([fewest]).min_by_key(Stack::cost)?;
     }
-    fewest.sheets.iter_mut().for_each(Fill::settle);
+    if care == Care::Drawn {
+        for held in 1..=load.views.len().min(HELD_FOR_COMPANY) {
+            if fewest.lonely() == 0 {
+                break;
+            }
+            fewest = [fewest].into_iter().chain(tries(Order::Dearest, held)).min_by_key(|s| (s.cost(), s.lonely()))?;
+        }
+        fewest.sheets.iter_mut().for_each(Fill::settle);
+    }
     let (displaced, parted) = (fewest.displaced, fewest.parted);
     Some(Spread { sheets: fewest.sheets.into_iter().map(Fill::sheet).collect(), displaced, parted })
 }
@@ -190,6 +210,15 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
     /// How many sheets carry no view.
     fn words_alone(&self) -> usize {
         self.sheets.iter().filter(|fill| fill.rows.is_empty()).count()
+    }
+
+    /// How many further sheets carry one view that does not fill them.
+    fn lonely(&self) -> usize {
+        let alone = |fill: &&Fill| match &fill.rows[..] {
+            [(row, spot)] => row.views.len() == 1 && spot.width() * spot.height() < FILLING * fill.area.width() * fill.area.height(),
+            _ => false,
+        };
+        self.sheets.iter().skip(1).filter(alone).count()
     }
 
     /// What is to be least: the number of sheets beyond the usual, then those of words alone, then the pieces of what is parted.

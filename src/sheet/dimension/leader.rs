@@ -108,6 +108,46 @@ impl Called {
     }
 }
 
+/// Length of a shoulder on either side of an upright text, mm.
+const UPRIGHT_SHOULDER: f64 = 2.0;
+/// Distance of an upright shoulder from a target on the left, whose text stands on the far side of it, mm.
+const UPRIGHT_OFF: f64 = 5.0;
+/// Length of a leader along the radius, mm.
+const RADIAL: f64 = 6.0;
+
+impl Called {
+    /// Beside a round view about the origin: a leader level with its target, and the value upright along the outline, to be read from the right.
+    /// `None` where a second value stands on the same shoulder.
+    pub fn upright(&self) -> Option<Group> {
+        if self.beside().is_some() {
+            return None;
+        }
+        let (side, rise) = (self.target.x.signum(), self.target.y.signum());
+        // values stand to the left of the shoulder, a second one under it to the right
+        let inner = if side > 0.0 { TEXT_GAP + self.label.below + self.label.above } else { self.drop() };
+        let knee = self.target + Point::new(side * (inner + CLEAR).max(UPRIGHT_OFF), 0.0);
+        let far = knee + Point::new(0.0, rise * (UPRIGHT_SHOULDER + self.width()));
+        let foot = knee.y.min(far.y) + if rise > 0.0 { UPRIGHT_SHOULDER } else { 0.0 };
+        let mut group = Group { subject: Some(self.subject), ..Group::new(self.group.clone()) };
+        group.items.extend(mark::chain(&[self.target, knee, far]));
+        group.items.extend(mark::arrow(self.target, Point::new(-side, 0.0)));
+        group.items.extend(self.label.items(Point::new(knee.x - TEXT_GAP - self.label.below, foot), 90.0));
+        if let Some((id, subject, label)) = &self.second {
+            let items = label.items(Point::new(knee.x + CLEAR + label.above, foot), 90.0);
+            group.items.push(Item::Group(Group { subject: Some(*subject), items, ..Group::new(id.clone()) }));
+        }
+        Some(group)
+    }
+
+    /// Above a round view about the origin: a short leader along the radius, and the value outwards of it.
+    pub fn radial(&self) -> Group {
+        let side = self.target.x.signum();
+        let knee = self.target + self.target.unit().unwrap_or_default() * RADIAL;
+        let far = knee.x + side * (UPRIGHT_SHOULDER + self.width());
+        self.drawn(&[knee], far, if side > 0.0 { knee.x + UPRIGHT_SHOULDER } else { far })
+    }
+}
+
 /// By how much a column beside a small detail may be higher than it, upwards and downwards, mm: two rows of lettering.
 pub const SPARE: f64 = 8.0;
 

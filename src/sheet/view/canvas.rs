@@ -171,7 +171,7 @@ impl<'a> Canvas<'a> {
     /// Adds the caption above everything, centred at `x`, with smaller lines under it, and closes the view.
     pub fn finish<S: AsRef<str>>(self, kind: ViewKind, caption: &str, below: &[S], x: f64, outline: Bounds) -> View {
         let style = self.context.style;
-        let lines = |note: &S| measure::wrapped(note.as_ref(), style.small, Lettering::Plain, BELOW_WIDTH);
+        let lines = |note: &S| measure::balanced(note.as_ref(), style.small, Lettering::Plain, BELOW_WIDTH);
         let place = matches!(kind, ViewKind::Detail { .. }).then(|| ON_SHEET.to_owned());
         let below = below.iter().flat_map(lines).filter(|l| !l.is_empty()).chain(place).collect();
         self.captioned(kind, caption, below, x, outline)

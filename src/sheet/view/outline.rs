@@ -61,8 +61,9 @@ pub(super) fn datum_plane(wheel: &Wheel, side: SideName, clear: f64) -> Option<(
     (taken >= clear && from < outside).then_some((Point::new(from, z), Point::new(outside, z)))
 }
 
-/// The outlines of the flanges where they bear on the sides, in (r, z), drawn this deep, mm; none where the order does not give the flange.
-pub(super) fn flange_lines(wheel: &Wheel, section: &Section, mount: &Mount, deep: f64) -> Vec<(Point, Point)> {
+/// The outlines of the flanges where they bear on the sides, in (r, z), drawn this deep, mm; none where the order does not give the flange. Where
+/// they reach less than `clear` mm beyond the bore, their outside alone.
+pub(super) fn flange_lines(wheel: &Wheel, section: &Section, mount: &Mount, deep: f64, clear: f64) -> Vec<(Point, Point)> {
     let Some(outer) = mount.flange_diameter.map(|d| d / 2.0).filter(|r| *r < wheel.outside_radius()) else {
         return Vec::new();
     };
@@ -76,7 +77,8 @@ pub(super) fn flange_lines(wheel: &Wheel, section: &Section, mount: &Mount, deep
         let far = [Point::new(inner, seat + out), Point::new(outer, seat + out)];
         [(Point::new(inner, seat), far[0]), (far[0], far[1]), (far[1], Point::new(outer, seat))]
     };
-    SideName::BOTH.into_iter().flat_map(lines).collect()
+    let shown = if outer - inner < clear { 2.. } else { 0.. };
+    SideName::BOTH.into_iter().flat_map(|side| lines(side)[shown.clone()].to_vec()).collect()
 }
 
 /// The lines of the blank's half-section that stand clear of the altered wheel's own outline by `clear` mm, in (r, z); where the order does not

@@ -20,6 +20,10 @@ const HALF_WIDTH: f64 = 120.0;
 /// Size on paper of the circle around a detail, mm.
 pub(super) const DETAIL_SIZE: (f64, f64) = (18.0, 70.0);
 
+/// Size on paper of the picture, mm, and how much of it a wheel's outside diameter takes at most.
+const PICTURE: (f64, f64) = (40.0, 155.0);
+const PICTURE_SPREAD: f64 = 1.6;
+
 /// Whether the enlarged half-section is needed.
 pub(super) fn has_half_section(wheel: &Wheel) -> bool {
     let cut = |side: &Side| !side.recess.is_empty() || side.taper.is_some();
@@ -54,8 +58,8 @@ pub fn plan(job: &Job, section: &Section) -> Vec<ViewRequest> {
         requests.push(request(ViewKind::Detail { letter, of }, 0, detail_scales(size)));
     }
     if wheel.face.is_some() || SideName::BOTH.iter().any(|&s| !wheel.side(s).is_plain()) {
-        let size = 1.6 * wheel.outside_diameter;
-        let scales = Scale::ISO.into_iter().filter(|s| (30.0..110.0).contains(&(size * s.factor()))).collect();
+        let size = PICTURE_SPREAD * wheel.outside_diameter;
+        let scales = Scale::ISO.into_iter().filter(|s| (PICTURE.0..PICTURE.1).contains(&(size * s.factor()))).collect();
         requests.push(request(ViewKind::Pictorial, 3, scales));
     }
     requests

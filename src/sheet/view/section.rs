@@ -23,6 +23,8 @@ pub(super) const LINE_GAP: f64 = 0.7;
 const LEADER_PITCH: f64 = 2.7;
 /// Flanges are shown this deep, mm of paper: short of the lettering beside the part.
 const FLANGE: f64 = 2.4;
+/// Least height on paper of a flange's outline that is drawn closed, mm.
+const FLANGE_CLEAR: f64 = 1.4;
 /// Length of the line that stands for a circle limiting grooves that the plane does not meet, mm.
 const LIMIT: f64 = 3.0;
 
@@ -130,7 +132,7 @@ impl<'a> SectionView<'a> {
     fn blank(&mut self) {
         let (job, s) = (self.context.job, self.canvas.factor);
         let blank = job.blank.as_ref().map_or(Vec::new(), |blank| outline::blank_lines(self.wheel(), blank, LINE_GAP / s));
-        let flanges = outline::flange_lines(self.wheel(), self.context.section, &job.mount, FLANGE / s);
+        let flanges = outline::flange_lines(self.wheel(), self.context.section, &job.mount, FLANGE / s, FLANGE_CLEAR / s);
         let down = |p: Point| Point::new(p.x, -p.y);
         for (a, b) in blank {
             let (a, b) = (self.upper(a), self.upper(b));

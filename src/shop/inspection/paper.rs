@@ -281,7 +281,9 @@ pub(super) fn measured(judged: &Judged, written: &Written) -> Cell {
 fn all(inspection: &Inspection, written: &Written) -> Grid {
     let mut grid = Grid::new(columns(&[("Measured", 2.8), ("Verdict", 2.4)]));
     let row = |j: &Judged| {
-        first_cells(&j.item, written).into_iter().chain([measured(j, written), Cell::new(j.verdict.word())]).collect()
+        let last = [measured(j, written), Cell::new(j.verdict.word())];
+        // many rows, each on one line
+        first_cells(&j.item, written).into_iter().chain(last).map(Cell::in_small_print).collect()
     };
     grid.rows = inspection.judged.iter().map(row).collect();
     grid

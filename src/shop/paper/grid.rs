@@ -73,6 +73,12 @@ impl Cell {
         self
     }
 
+    /// All of it in small print.
+    pub fn in_small_print(mut self) -> Cell {
+        self.paragraphs.iter_mut().for_each(|(_, lettering)| *lettering = None);
+        self
+    }
+
     /// Width of its longest paragraph, unbroken, with the room beside it, mm.
     fn width(&self) -> f64 {
         let of = |(text, lettering): &(String, Option<Lettering>)| {

@@ -27,6 +27,8 @@ const FEW: u32 = 48;
 const MOST_DOTS: f64 = 2000.0;
 /// Dots below which lines that run alike are one.
 const PEN: f64 = 2.4;
+/// Dots below which the edges of a groove are fine lines: wide ones would leave no paper between them.
+const WIDE: f64 = 5.0;
 /// Dots below which grooves that follow each other are thinned out.
 const PITCH: f64 = 3.6;
 /// Share of a pitch that is left of it where the picture foreshortens it most.
@@ -106,7 +108,8 @@ impl View<'_> {
             Some(solid) => {
                 let is_ring = |c: &Chain| c.ring.is_some_and(|ring| rings.iter().any(|k| near(ring, *k, PITCH * self.look.dot)));
                 let others: Vec<Chain> = edges::all(solid, self.look.dot).into_iter().filter(|c| !is_ring(c)).collect();
-                merged.longest_first(self.seen(&others, true));
+                let is_fine = sets.iter().any(|set| self.is_narrow(set));
+                merged.longest_first(self.seen(&others, true), is_fine);
             }
             None => {
                 for set in &sets {
@@ -223,6 +226,11 @@ impl View<'_> {
     }
 
     /// Adds the lines of grooves that lie alike.
+    /// Whether a groove's edges lie too near to each other for wide lines.
+    fn is_narrow(&self, set: &Set) -> bool {
+        set.narrow().0 < WIDE * self.look.dot
+    }
+
     fn set(&self, set: &Set, is_wide: bool, merged: &mut Merged) {
         let pattern = set.pattern();
         let pitch = TAU * set.narrow().1 * FORESHORTENED / f64::from(pattern.places);
@@ -235,7 +243,7 @@ impl View<'_> {
             let turned: Vec<Chain> = chains.iter().map(|c| c.turned(by)).collect();
             let seen = self.seen(&turned, is_wide);
             if is_wide {
-                merged.longest_first(seen);
+                merged.longest_first(seen, self.is_narrow(set));
             } else {
                 merged.fine(seen);
             }

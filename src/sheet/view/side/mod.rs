@@ -15,7 +15,7 @@ use crate::order::DrawingStyle;
 use crate::section::Feature;
 use crate::sheet::acceptance;
 use crate::sheet::dimension::{Called, Column, Foot, Label, mark};
-use crate::side_view::{SideCircle, SideGrooveView, SideView};
+use crate::side_view::{Notches, SideCircle, SideGrooveView, SideView};
 use crate::wheel::{Pattern, Requirement, SideGrooves, SideName, Wheel};
 use crate::tolerance::ROUNDED;
 use std::f64::consts::{PI, TAU};
@@ -50,6 +50,8 @@ const COLUMN_SPARES: [f64; 3] = [3.0, 15.0, 30.0];
 const VALUES_BELOW: f64 = 140.0;
 /// Leaders from below this share of the radius run straight down to values under the wheel.
 const LOW: f64 = 0.45;
+/// A leader from above this share of the radius runs along the radius: a level one would lie along the outline.
+const STEEP: f64 = 0.75;
 /// Clear height between what is drawn and the values under it, mm.
 const FOOT_GAP: f64 = 1.5;
 /// Most places tried for rings whose letters are called out.
@@ -81,9 +83,11 @@ pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<V
     let checked = |rings: Rings| placed(Values::Beside, rings);
     let is_clean = |view: &Result<View, ViewError>| view.as_ref().is_ok_and(|v| v.checked);
     if context.job.wheel.outside_diameter * scale.factor() <= VALUES_BELOW {
-        let below = placed(Values::Below, Rings::Wished);
-        if is_clean(&below) {
-            return below;
+        for values in [Values::Close, Values::Below] {
+            let placed = placed(values, Rings::Wished);
+            if is_clean(&placed) {
+                return placed;
+            }
         }
     }
     let first = checked(Rings::Wished);
@@ -100,6 +104,8 @@ pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<V
 enum Values {
     /// In columns left and right.
     Beside,
+    /// Upright along the wheel where they are called out level with it, the others under it.
+    Close,
     /// Under the wheel, which makes the view no wider.
     Below,
 }
@@ -137,8 +143,9 @@ fn drawn(geometry: &SideView, scale: Scale, context: &Context, (placed, rings): 
     drawing.rotation();
     match placed {
         Values::Beside => drawing.columns(values.into_iter().chain(letters))?,
-        Values::Below => {
+        Values::Close | Values::Below => {
             drawing.columns(letters.into_iter())?;
+            let values = if placed == Values::Close { drawing.close(values) } else { values };
             let (radius, top) = (drawing.radius(), drawing.canvas.bounds().min.y - FOOT_GAP);
             let foot = Foot { middle: 0.0, radius, low: -LOW * radius, top, called: values };
             if !foot.is_clear() {
@@ -289,7 +296,7 @@ impl Drawing<'_> {
 
     /// Whether the ends of the face's grooves can be drawn one by one.
     fn shows_notches(&self) -> bool {
-        self.geometry.notches.as_ref().is_some_and(|n| {
+        self.geometry.notches.as_ref().filter(|n| self.depth_of(n) >= NARROWEST).is_some_and(|n| {
             let width = 2.0 * n.half_angle * self.radius();
             let places = self.wheel().face.as_ref().map_or(1, |f| f.pattern.places);
             let pitch = TAU * self.radius() / f64::from(places);
@@ -297,9 +304,14 @@ impl Drawing<'_> {
         })
     }
 
+    /// How deep the ends of the face's grooves are on paper, mm: shallow ones would be specks on the rim.
+    fn depth_of(&self, notches: &Notches) -> f64 {
+        (self.wheel().outside_radius() - floor(notches)) * self.canvas.factor
+    }
+
     /// The ends of the face's grooves: notches, or single short lines where notches would run together.
     fn notches(&mut self) {
-        let Some(notches) = self.geometry.notches.clone() else { return };
+        let Some(notches) = self.geometry.notches.clone().filter(|n| self.depth_of(n) >= NARROWEST) else { return };
         let drawn = self.shows_notches();
         let places = self.wheel().face.as_ref().map_or(1, |f| f.pattern.places);
         let pitch = TAU * self.radius() / f64::from(places);
@@ -308,8 +320,7 @@ impl Drawing<'_> {
         } else {
             nearest(&notches.directions, self.ring_direction(), FULL_IN_SECTOR)
         };
-        let depth = notches.edges.iter().map(|e| e.start().x.min(e.end().x)).fold(f64::MAX, f64::min);
-        let single = Edge::line(Point::new(depth, 0.0), Point::new(self.wheel().outside_radius(), 0.0));
+        let single = Edge::line(Point::new(floor(&notches), 0.0), Point::new(self.wheel().outside_radius(), 0.0));
         for direction in directions {
             let edges: Vec<Edge> = if drawn {
                 notches.edges.iter().map(|e| self.paper(&e.rotated(direction))).collect()
@@ -331,6 +342,24 @@ impl Drawing<'_> {
         let Some(grooves) = &self.geometry.grooves else { return wished };
         let ring = self.ring_groove(grooves, RING_DIRECTION, None);
         ring.or(nearest(&grooves.directions, wished, 1).first().copied()).unwrap_or(wished)
+    }
+
+    /// Draws the values that are called out level with the wheel or above it, each by a short leader; the others.
+    fn close(&mut self, values: Vec<Called>) -> Vec<Called> {
+        let r = self.radius();
+        let drawn = |c: &Called| match c.target.y {
+            y if y < -LOW * r => None,
+            y if y > STEEP * r => Some(c.radial()),
+            _ => c.upright(),
+        };
+        let mut below = Vec::new();
+        for called in values {
+            match drawn(&called) {
+                Some(group) => self.canvas.put_groups(vec![group]),
+                None => below.push(called),
+            }
+        }
+        below
     }
 
     fn columns(&mut self, called: impl Iterator<Item = Called>) -> Result<(), ViewError> {
@@ -362,6 +391,11 @@ fn centre_line(grooves: &SideGrooveView) -> Edge {
         along(grooves.inner_radius)
     };
     Edge::line(Point::new(inner, v), Point::new(along(grooves.outer_radius), v))
+}
+
+/// Least radius of a notch's outline, mm.
+fn floor(notches: &Notches) -> f64 {
+    notches.edges.iter().map(|e| e.start().x.min(e.end().x)).fold(f64::MAX, f64::min)
 }
 
 /// The directions nearest to one, at most so many.
