@@ -144,9 +144,16 @@ pub fn missing_in(items: &[Item]) -> Vec<char> {
     lacking
 }
 
+/// A blank at which no line ends.
+pub const NO_BREAK: &str = "\u{a0}";
+
+fn words(text: &str) -> impl Iterator<Item = &str> {
+    text.split(|c: char| c.is_whitespace() && !NO_BREAK.contains(c)).filter(|word| !word.is_empty())
+}
+
 /// Width of the widest part of a text that is broken only where there is no room for it (same unit as `height`).
 pub fn widest_word(content: &str, height: f64, lettering: Lettering) -> f64 {
-    let parts = content.split_whitespace().flat_map(|word| word.split_inclusive(is_joint));
+    let parts = words(content).flat_map(|word| word.split_inclusive(is_joint));
     parts.map(|part| width(part, height, lettering)).fold(0.0, f64::max)
 }
 
@@ -169,7 +176,7 @@ pub fn wrapped(content: &str, height: f64, lettering: Lettering, limit: f64) -> 
     let mut lines = Vec::new();
     // the line begun, and its width in em: what follows is added to it, so that every character is measured once
     let (mut line, mut width) = (String::new(), 0.0);
-    for word in text.split_whitespace() {
+    for word in words(&text) {
         let before = if line.is_empty() { 0.0 } else { font.advance_from(width, " ") };
         let joined = font.advance_from(before, word);
         if joined * size <= limit {
@@ -206,6 +213,9 @@ pub fn wrapped(content: &str, height: f64, lettering: Lettering, limit: f64) -> 
     if !line.is_empty() || lines.is_empty() {
         lines.push(line);
     }
+    if text.contains(NO_BREAK) {
+        lines.iter_mut().for_each(|line| *line = line.replace(NO_BREAK, " "));
+    }
     lines
 }
 
@@ -236,6 +246,23 @@ mod tests {
         let got = width("HéØ±Ω", 1493.0, Lettering::Plain);
         assert!((got - units).abs() < 1e-9, "{got}");
         assert!(width("H", 1.0, Lettering::Bold) > width("H", 1.0, Lettering::Plain));
+    }
+
+    #[test]
+    fn lines_are_made_even_without_one_more() {
+        let text = "inner end of the grooves of side A, cut along";
+        let limit = width("inner end of the grooves of side A, cut", 2.5, Lettering::Plain) + 0.1;
+        assert_eq!(wrapped(text, 2.5, Lettering::Plain, limit), ["inner end of the grooves of side A, cut", "along"]);
+        assert_eq!(balanced(text, 2.5, Lettering::Plain, limit), ["inner end of the grooves", "of side A, cut along"]);
+        assert_eq!(balanced("along", 2.5, Lettering::Plain, limit), ["along"]);
+    }
+
+    #[test]
+    fn a_line_ends_at_blanks_that_part_words_only() {
+        let text = format!("+.0010{NO_BREAK}/{NO_BREAK}−.0000 [+0.03{NO_BREAK}/{NO_BREAK}0]");
+        let limit = width("+.0010 / −.0000 [+0.03", 2.5, Lettering::Plain);
+        assert_eq!(wrapped(&text, 2.5, Lettering::Plain, limit), ["+.0010 / −.0000", "[+0.03 / 0]"]);
+        assert_eq!(widest_word("Recess, depth", 2.5, Lettering::Plain), width("Recess,", 2.5, Lettering::Plain));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 mod browser;
 mod doctored;
 mod languages;
+mod layout;
 mod names;
 mod pictures;
 mod projection;

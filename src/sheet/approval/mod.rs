@@ -271,10 +271,16 @@ impl Work<'_> {
             let blank = candidate.blank;
             let make = |blank| self.made(settings(candidate.attempt.paper, blank), candidate);
             // an enlarged view may show lines of the blank that the section itself does not
-            let fits = |made: &Approval| made.views.iter().any(|v| v.shows_blank) == blank;
-            match make(blank).and_then(|made| if fits(&made) { Ok(made) } else { make(!blank) }) {
-                Ok(made) => return Some(made),
-                Err(fault) => reasons.push(fault),
+            let shows = |made: &Approval| made.views.iter().any(|v| v.shows_blank);
+            for told in [blank, !blank] {
+                match make(told) {
+                    Ok(made) if shows(&made) == told => return Some(made),
+                    Ok(_) => {}
+                    Err(fault) => {
+                        reasons.push(fault);
+                        break;
+                    }
+                }
             }
         }
     }

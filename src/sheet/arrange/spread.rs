@@ -26,13 +26,15 @@ const LEANS: [Lean; 3] = [Lean { right: 1.0, low: 1.0 }, Lean { right: 1.0, low:
 const LONG: usize = 14;
 
 /// What is done to make room for the contract on the first sheet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Tightness {
     /// Tables are as wide as their texts ask for.
     Usual,
     /// Those that have no room so have narrower columns.
     Narrow,
-    /// And one of them stands in two parts.
+    /// All have narrower columns.
+    AllNarrow,
+    /// Those that have no room otherwise have narrower columns, and one of them stands in two parts.
     InTwo,
 }
 
@@ -171,16 +173,22 @@ impl<'a, 's> Begun<'a, 's> {
             let (mut sheet, mut parted) = (sheet.clone(), 0);
             let all = order.iter().all(|part| {
                 let laid = part.at(0.0);
-                let narrow = |sheet: &mut Fill| effort >= Tightness::Narrow && sheet.block_towards(part.narrow().whole(), lean);
-                if sheet.block_towards(laid.whole(), lean) || narrow(&mut sheet) {
-                    return true;
+                let narrow = |sheet: &mut Fill| part.narrow().any(|laid| sheet.block_towards(laid.whole(), lean));
+                let usual = |sheet: &mut Fill| sheet.block_towards(laid.whole(), lean);
+                match effort {
+                    Tightness::Usual => usual(&mut sheet),
+                    Tightness::Narrow => usual(&mut sheet) || narrow(&mut sheet),
+                    Tightness::AllNarrow => narrow(&mut sheet) || usual(&mut sheet),
+                    Tightness::InTwo => {
+                        let whole = usual(&mut sheet) || narrow(&mut sheet);
+                        parted += usize::from(!whole);
+                        whole || (parted == 1 && in_two(&mut sheet, &laid))
+                    }
                 }
-                parted += 1;
-                effort == Tightness::InTwo && parted == 1 && in_two(&mut sheet, &laid)
             });
             all.then_some(Begun { sheet, displaced: Vec::new(), parted })
         };
-        let efforts = [Tightness::Usual, Tightness::Narrow, Tightness::InTwo];
+        let efforts = [Tightness::Usual, Tightness::Narrow, Tightness::AllNarrow, Tightness::InTwo];
         efforts.into_iter().find_map(|effort| ways.iter().find_map(|way| whole(way, effort)))
     }
 
@@ -188,7 +196,8 @@ impl<'a, 's> Begun<'a, 's> {
     fn as_much(sheet: &Fill<'a>, order: &[&'s Prepared], lean: Lean) -> Self {
         let mut sheet = sheet.clone();
         let mut fits = |part: &Prepared| {
-            sheet.block_towards(part.at(0.0).whole(), lean) || sheet.block_towards(part.narrow().whole(), lean)
+            let usual = part.at(0.0);
+            std::iter::once(&usual).chain(part.narrow()).any(|laid| sheet.block_towards(laid.whole(), lean))
         };
         let displaced = order.iter().copied().filter(|part| !fits(part)).collect();
         Begun { sheet, displaced, parted: 0 }

@@ -21,8 +21,8 @@ const MOST_COLUMNS: usize = 4;
 /// A column is not stretched beyond this share of its narrowest table's own width.
 const STRETCH: f64 = 1.6;
 
-/// Share of the usual greatest width of a column to which its texts are broken where a table has no room otherwise.
-const NARROWER: f64 = 0.6;
+/// Shares of the usual greatest width of a column to which its texts are broken where a table has no room otherwise.
+const NARROWER: [f64; 2] = [0.6, 0.45];
 
 /// A table or a list of notes: what can be parted between sheets.
 #[derive(Debug, Clone)]
@@ -47,7 +47,7 @@ pub struct Prepared {
     laid: RefCell<HashMap<u32, Rc<Laid>>>,
     /// A table before it was wrapped, and wrapped narrower.
     table: Option<Table>,
-    narrow: OnceCell<Rc<Laid>>,
+    narrow: [OnceCell<Rc<Laid>>; 2],
 }
 
 /// What of a part does not depend on its width.
@@ -76,7 +76,7 @@ impl Prepared {
                 (Wrapped::Notes(notes), NARROWEST_NOTES, area)
             }
         };
-        Prepared { part, least, least_area, agreed: false, laid: RefCell::default(), table, narrow: OnceCell::new() }
+        Prepared { part, least, least_area, agreed: false, laid: RefCell::default(), table, narrow: Default::default() }
     }
 
     /// The same as a part of the contract, which belongs on the first sheet.
@@ -110,12 +110,11 @@ impl Prepared {
         self.laid.borrow_mut().entry((width * 2.0) as u32).or_insert_with(make).clone()
     }
 
-    /// A table with its texts broken into narrower columns; anything else as it is.
-    pub fn narrow(&self) -> &Rc<Laid> {
-        self.narrow.get_or_init(|| match &self.table {
-            Some(table) => Rc::new(Laid::new(Lines::Table(table.narrowed(NARROWER).laid(0.0)), 0.0)),
-            None => self.at(0.0),
-        })
+    /// A table with its texts broken into narrower columns, the widest first; none of anything else.
+    pub fn narrow(&self) -> impl Iterator<Item = &Rc<Laid>> {
+        let made = |share: f64, table: &Table| Rc::new(Laid::new(Lines::Table(table.narrowed(share).laid(0.0)), 0.0));
+        let cells = self.narrow.iter().zip(NARROWER);
+        self.table.iter().flat_map(move |table| cells.clone().map(move |(cell, share)| cell.get_or_init(|| made(share, table))))
     }
 
     /// The height at a width.

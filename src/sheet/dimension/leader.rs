@@ -112,20 +112,21 @@ impl Called {
 const UPRIGHT_SHOULDER: f64 = 2.0;
 /// Distance of an upright shoulder from a target on the left, whose text stands on the far side of it, mm.
 const UPRIGHT_OFF: f64 = 5.0;
-/// Length of a leader along the radius, mm.
+/// How far outside the view a leader along the radius ends, mm.
 const RADIAL: f64 = 6.0;
 
 impl Called {
-    /// Beside a round view about the origin: a leader level with its target, and the value upright along the outline, to be read from the right.
-    /// `None` where a second value stands on the same shoulder.
-    pub fn upright(&self) -> Option<Group> {
+    /// Beside a round view about the origin, of this radius: a leader level with its target, and the value upright along the outline, to be read
+    /// from the right. `None` where a second value stands on the same shoulder.
+    pub fn upright(&self, radius: f64) -> Option<Group> {
         if self.beside().is_some() {
             return None;
         }
         let (side, rise) = (self.target.x.signum(), self.target.y.signum());
         // values stand to the left of the shoulder, a second one under it to the right
         let inner = if side > 0.0 { TEXT_GAP + self.label.below + self.label.above } else { self.drop() };
-        let knee = self.target + Point::new(side * (inner + CLEAR).max(UPRIGHT_OFF), 0.0);
+        let outline = (radius * radius - self.target.y * self.target.y).max(0.0).sqrt();
+        let knee = Point::new(side * (outline + (inner + CLEAR).max(UPRIGHT_OFF)), self.target.y);
         let far = knee + Point::new(0.0, rise * (UPRIGHT_SHOULDER + self.width()));
         let foot = knee.y.min(far.y) + if rise > 0.0 { UPRIGHT_SHOULDER } else { 0.0 };
         let mut group = Group { subject: Some(self.subject), ..Group::new(self.group.clone()) };
@@ -139,10 +140,10 @@ impl Called {
         Some(group)
     }
 
-    /// Above a round view about the origin: a short leader along the radius, and the value outwards of it.
-    pub fn radial(&self) -> Group {
+    /// Above a round view about the origin, of this radius: a short leader along the radius, and the value outwards of it.
+    pub fn radial(&self, radius: f64) -> Group {
         let side = self.target.x.signum();
-        let knee = self.target + self.target.unit().unwrap_or_default() * RADIAL;
+        let knee = self.target.unit().unwrap_or_default() * (radius + RADIAL);
         let far = knee.x + side * (UPRIGHT_SHOULDER + self.width());
         self.drawn(&[knee], far, if side > 0.0 { knee.x + UPRIGHT_SHOULDER } else { far })
     }

@@ -1,6 +1,7 @@
 //! The dimension table: every required number of the section by its letter, and the sizes that follow from them in parentheses.
 
 use super::SMALL;
+use crate::drawing::measure;
 use crate::quantity::LengthUnit;
 use crate::sheet::table::{Column, Table};
 use crate::sheet::view::Style;
@@ -66,9 +67,14 @@ fn permitted(r: &Requirement, style: &Style) -> Option<String> {
     let own = style.tolerance(r, style.unit)?;
     Some(match r.measure() {
         Measure::Angle => format!("{own}°"),
-        _ if style.dual_units => format!("{own} [{}]", style.tolerance(r, style.other_unit())?),
+        _ if style.dual_units => format!("{} {}", unbroken(&own), unbroken(&format!("[{}]", style.tolerance(r, style.other_unit())?))),
         _ => own,
     })
+}
+
+/// A text that stays on one line of its cell.
+fn unbroken(text: &str) -> String {
+    text.replace(' ', measure::NO_BREAK)
 }
 
 /// A tolerance in the sheet's unit, and in the other one where both are printed.

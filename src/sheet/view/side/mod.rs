@@ -44,6 +44,8 @@ const FULL_IN_SECTOR: usize = 7;
 /// Directions in which the letter of a small ring may stand beside it, radians, and shares of a groove at which its ring may lie.
 const NEAR_TURNS: [f64; 8] = [0.75 * PI, 0.25 * PI, 1.25 * PI, 1.75 * PI, 0.0, PI, 0.5 * PI, 1.5 * PI];
 const NEAR_SHARES: [f64; 6] = [0.55, 0.3, 0.75, 0.15, 0.9, 0.0];
+/// Those of them that are tried where values stand close along the wheel.
+const NEAR_CLOSE: [f64; 3] = [0.25 * PI, 0.75 * PI, 1.25 * PI];
 /// By how much the columns of values may be higher than the wheel at either end, mm, in the order they are tried.
 const COLUMN_SPARES: [f64; 3] = [3.0, 15.0, 30.0];
 /// Greatest diameter on paper of a wheel whose values stand under it, mm: beside a larger one there is more room than below it.
@@ -83,11 +85,10 @@ pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<V
     let checked = |rings: Rings| placed(Values::Beside, rings);
     let is_clean = |view: &Result<View, ViewError>| view.as_ref().is_ok_and(|v| v.checked);
     if context.job.wheel.outside_diameter * scale.factor() <= VALUES_BELOW {
-        for values in [Values::Close, Values::Below] {
-            let placed = placed(values, Rings::Wished);
-            if is_clean(&placed) {
-                return placed;
-            }
+        let near = NEAR_CLOSE.into_iter().filter(|_| ringed).map(|turn| (Values::Close, Rings::Near { turn, share: NEAR_SHARES[0] }));
+        let ways = std::iter::once((Values::Close, Rings::Wished)).chain(near).chain([(Values::Below, Rings::Wished)]);
+        if let Some(view) = ways.map(|(values, rings)| placed(values, rings)).find(is_clean) {
+            return view;
         }
     }
     let first = checked(Rings::Wished);
@@ -349,8 +350,8 @@ impl Drawing<'_> {
         let r = self.radius();
         let drawn = |c: &Called| match c.target.y {
             y if y < -LOW * r => None,
-            y if y > STEEP * r => Some(c.radial()),
-            _ => c.upright(),
+            y if y > STEEP * r => Some(c.radial(r)),
+            _ => c.upright(r),
         };
         let mut below = Vec::new();
         for called in values {
