@@ -300,14 +300,25 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
             }
         }
         // in what is free of the sheets there are, before another is taken for it
-        let before = self.sheets.clone();
-        for laid in laid.iter().filter(|_| part.flows()) {
-            if self.pieces(laid, before.len()).is_some() {
-                return Some(());
-            }
-            self.sheets.clone_from(&before);
+        if part.flows() && self.fewest_pieces(&laid) {
+            return Some(());
         }
         self.pieces(laid.first()?, self.most)
+    }
+
+    /// The part on the sheets there are, laid out so that it is in the fewest pieces; whether that is possible.
+    fn fewest_pieces(&mut self, laid: &[Rc<Laid>]) -> bool {
+        let (before, parted) = (self.sheets.clone(), self.parted);
+        let mut best: Option<(Vec<Fill<'a>>, usize)> = None;
+        for laid in laid {
+            let fits = self.pieces(laid, before.len()).is_some();
+            if fits && best.as_ref().is_none_or(|(_, fewest)| self.parted < *fewest) {
+                best = Some((self.sheets.clone(), self.parted));
+            }
+            self.sheets.clone_from(&before);
+            self.parted = parted;
+        }
+        best.map(|(sheets, parted)| (self.sheets, self.parted) = (sheets, parted)).is_some()
     }
 
     /// The part in pieces, on no more sheets than this.
