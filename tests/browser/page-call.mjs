@@ -134,6 +134,8 @@ async function recessed(desk) {
   await desk.tab('strength');
   await desk.settled();
   check('the tension is shown', await page.locator('svg.contours').isVisible());
+  const titles = await page.locator('#explore h2').allTextContents();
+  check('what has a view of its own is not told twice', titles.includes('Balance') && !titles.some((t) => /Verdict|Findings|Not evaluated/.test(t)), titles.join());
   check('with its lines', (await page.locator('svg.contours .level').count()) >= 5);
   await page.locator('.offer', { hasText: 'Take it on side A' }).click();
   await desk.drawn();

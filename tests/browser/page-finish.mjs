@@ -192,6 +192,7 @@ async function inShop(desk) {
 }
 
 await onPage(async (desk) => {
+  const { page } = desk;
   await desk.arrive();
   await desk.open(demo('1042.json'));
   await desk.drawn();
@@ -202,6 +203,10 @@ await onPage(async (desk) => {
   await priced(desk);
   await approved(desk);
   await varied(desk);
+  await desk.open(demo('1049.json'));
+  await desk.verdict('STOP');
+  await desk.tab('files');
+  check('what the rules stop offers no approval', (await waited(desk, '#approval', 'nothing to approve')) && (await page.isHidden('#approve-form')));
 });
 
 await onPage(inShop, { folder: shop, complaints: /409/ });

@@ -46,6 +46,15 @@ await onPage(async (desk) => {
   await desk.verdict('UNFINISHED');
   await desk.tab('findings');
   check('messages show it as text', (await page.textContent('#panel-findings')).includes('onerror'), await page.textContent('#panel-findings'));
+  // fields may be called anything, or nothing
+  await desk.openText('{"": 1, "_deg": 2, "constructor": [3], "__proto__": {"toString": 4}, "units": "in", "order": {"": {"": 5}}, "wheel": {"side_a": {"recess": [{"valueOf": 6}]}}}', 'names.json');
+  await desk.verdict('UNFINISHED');
+  const told = await page.textContent('#panel-findings');
+  check('each is told', ['A field without a name', 'Constructor', '“__proto__”', '“valueOf”'].every((name) => told.includes(name)) && !told.includes('function'), told);
+  const before = await page.locator('#panel-findings .finding').count();
+  await page.locator('#panel-findings .offer', { hasText: 'Take it out' }).first().click();
+  await desk.settled();
+  check('and taken out at a click', (await page.locator('#panel-findings .finding').count()) < before);
   await desk.tab('text');
   const found = await page.evaluate(() => ({
     ran: window.ran ?? 0,

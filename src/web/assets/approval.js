@@ -29,6 +29,7 @@ export function refresh() {
   byId('approve-waive').querySelector('label').textContent = asks === 1 ? 'Why the open question may stay open' : `Why the ${asks} open questions may stay open`;
   // in the folder the one beside the order counts
   byId('record-wish').hidden = file() !== null;
+  byId('approve-form').hidden = store.text().trim() === '' || Boolean(told.problems) || told.verdict === 'stop';
   byId('approve-end').hidden = !isIn && record() === null;
   fill(byId('approval'), el('p', { class: isIn ? 'meets' : null, text: standing(isIn) }));
 }

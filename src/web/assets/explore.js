@@ -26,6 +26,9 @@ const COUNTED = {
   frequency: ['Groove frequency', 'Hz', (c) => c.frequency_hz],
 };
 
+/** Parts of the calculation that have a view of their own, with their fields and answers. */
+const ELSEWHERE = new Set(['Verdict', 'Findings', 'Not evaluated', 'Switched off by the shop']);
+
 let answer = {};
 /** Where the sliders stand: a diameter in mm, a place and its count. */
 const at = { diameter: null, worn: 'speed', place: null, count: null, counted: 'inner' };
@@ -44,7 +47,7 @@ export function show(told) {
       'The order is not finished: put right what is named at the top, then its strength, wear and groove counts are here.';
     return fill(place, el('p', { text: told.offline ? 'The program does not answer.' : (told.failure ?? told.refused ?? nothing) }));
   }
-  const { parts } = told.paper;
+  const parts = told.paper.parts.filter((p) => !ELSEWHERE.has(p.title));
   const first = parts.filter((p) => p.levels);
   const cards = (some) => paper.cards({ parts: some });
   return fill(place, ...cards(first), wearCard(), countCard(), recessCard(), ...cards(parts.filter((p) => !first.includes(p))));

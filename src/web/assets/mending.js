@@ -79,6 +79,7 @@ const FORMS = [
   [/(?:^remove (?:it|the field)\b|\bor remove the field$|\bor leave it out\b|^leave it out\b)/, (at) => (order.has(order.tree(), at) ? [without(at)] : [])],
   [/^remove `(\w+)`/, (at, [, name]) => [without(at.includes(name) ? at.slice(0, at.indexOf(name) + 1) : beside(at, name), `Take out ${label(name).toLowerCase()}`)]],
   [/, or set `(\w+)` to `(\w+)`$/, (at, [, name, value]) => [[`Make the ${label(name).toLowerCase()} ${value}`, changing((text) => set(text, beside(at, name), JSON.stringify(value)))]]],
+  [/^known here: /, (at) => (order.has(order.tree(), at) ? [without(at)] : [])],
   [/^name each omitted groove once$/, (at) => [without(at)]],
   [/^put it in brackets/, (at) => {
     const node = find(order.tree(), at);

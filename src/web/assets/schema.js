@@ -29,7 +29,7 @@ export class Schema {
   at(path) {
     let schema = this.root;
     for (const step of path) {
-      const next = schema.properties?.[step] ?? (schema.type === 'array' ? schema.items : undefined);
+      const next = Object.hasOwn(schema.properties ?? {}, step) ? schema.properties[step] : (schema.type === 'array' ? schema.items : undefined);
       if (!next) return undefined;
       schema = this.followed(next);
     }
@@ -57,12 +57,15 @@ export function kind(schema) {
 
 const ENDINGS = { _deg: '°', _hz: 'Hz', _hrc: 'HRC', _rpm: '1/min' };
 const ending = (name) => Object.keys(ENDINGS).find((e) => name.endsWith(e));
-const NAMES = { $schema: 'Schema', side_a: 'Side A', side_b: 'Side B', order: 'Order head', hardness_hrc: 'Hardness' };
+/** What these are called; nothing else, whatever a field of a file is called. */
+const NAMES = { __proto__: null, $schema: 'Schema', side_a: 'Side A', side_b: 'Side B', order: 'Order head', hardness_hrc: 'Hardness' };
 
 /** What a field is called: its name in words, without its unit. */
 export function label(name) {
   if (NAMES[name]) return NAMES[name];
   const words = name.replace(new RegExp(`${ending(name) ?? '$'}$`), '').replaceAll('_', ' ').replace(/^max /, 'maximum ');
+  // an unknown field may be called anything, or nothing
+  if (words.trim() === '') return 'A field without a name';
   const written = name.endsWith('_rpm') ? `${words} speed` : words;
   return written[0].toUpperCase() + written.slice(1);
 }

@@ -2,7 +2,7 @@
 import { steps } from './pointer.js';
 import { label } from './schema.js';
 
-const ONE = { recess: 'step', answers: 'answer', notes: 'note', omit: 'place' };
+const ONE = { __proto__: null, recess: 'step', answers: 'answer', notes: 'note', omit: 'place' };
 const SECTIONS = 'order|wheel|blank|machine|mount|work|tooling|tolerances|answers|drawing';
 const DOTTED = new RegExp(`\`?\\b((?:${SECTIONS})(?:\\.(?:side_[ab]|[a-z_]+|\\d+))+)\`?`, 'g');
 const POINTED = new RegExp(`\`?/((?:${SECTIONS})(?:/[a-z_0-9]+)*)\`?`, 'g');
