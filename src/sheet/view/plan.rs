@@ -14,14 +14,14 @@ const TINY_CORNER: f64 = 1.0 / 100.0;
 /// Letters of details, in the order they are given out; none of them names a size in ISO 525 or looks like a digit.
 const LETTERS: [char; 8] = ['Z', 'Y', 'X', 'W', 'Q', 'S', 'L', 'M'];
 /// Height on paper that an enlarged half-section may have, mm.
-const HALF_HEIGHT: (f64, f64) = (25.0, 150.0);
+const HALF_HEIGHT: (f64, f64) = (25.0, 170.0);
 /// Width on paper that it may have, mm.
 const HALF_WIDTH: f64 = 120.0;
 /// Size on paper of the circle around a detail, mm.
 pub(super) const DETAIL_SIZE: (f64, f64) = (18.0, 70.0);
 
 /// Size on paper of the picture, mm, and how much of it a wheel's outside diameter takes at most.
-const PICTURE: (f64, f64) = (40.0, 155.0);
+const PICTURE: (f64, f64) = (40.0, 165.0);
 const PICTURE_SPREAD: f64 = 1.6;
 
 /// Whether the enlarged half-section is needed.

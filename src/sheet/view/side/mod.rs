@@ -45,7 +45,7 @@ const FULL_IN_SECTOR: usize = 7;
 const NEAR_TURNS: [f64; 8] = [0.75 * PI, 0.25 * PI, 1.25 * PI, 1.75 * PI, 0.0, PI, 0.5 * PI, 1.5 * PI];
 const NEAR_SHARES: [f64; 6] = [0.55, 0.3, 0.75, 0.15, 0.9, 0.0];
 /// Those of them that are tried where values stand close along the wheel.
-const NEAR_CLOSE: [f64; 3] = [0.25 * PI, 0.75 * PI, 1.25 * PI];
+const NEAR_CLOSE: [f64; 3] = [0.5 * PI, 0.25 * PI, 1.25 * PI];
 /// By how much the columns of values may be higher than the wheel at either end, mm, in the order they are tried.
 const COLUMN_SPARES: [f64; 3] = [3.0, 15.0, 30.0];
 /// Greatest diameter on paper of a wheel whose values stand under it, mm: beside a larger one there is more room than below it.
