@@ -88,8 +88,11 @@ async function unfinished(desk) {
   await desk.openText(DEMO, '1042.json');
   await desk.drawn();
   check('a current drawing has no words over it', !(await shown(desk, '#now')));
+  const lies = () => page.locator('#port svg').boundingBox().then((box) => JSON.stringify(box));
+  const lay = await lies();
   await desk.type('/wheel/bore', 'eight');
   await desk.verdict('UNFINISHED');
+  check('the drawing stays where it is', (await lies()) === lay, `${lay} ${await lies()}`);
   check('an old drawing says that it is', (await page.textContent('#now')).startsWith('UNFINISHED') && (await shown(desk, '#now')));
   const over = await page.evaluate(() => getComputedStyle(document.getElementById('stage'), '::before').content);
   check('it says it across the sheet', over.includes('UNFINISHED'), over);

@@ -18,7 +18,9 @@ export function start(asker, onShown) {
 
 /** Asks for the drawing of the order as it is now; `isTyped`: more may follow at once. */
 export function draw(isTyped) {
-  if (!isTyped || !looks.isView()) return full.ask();
+  if (!isTyped) return full.ask();
+  // the program draws while the page waits for its frame
+  if (!looks.isView()) return full.askNow();
   byId('stage').setAttribute('aria-busy', 'true');
   return view.askNow();
 }

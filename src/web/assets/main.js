@@ -80,7 +80,7 @@ function showDrawing(answer, text) {
   if (!sheet.isShown()) grips.show([]);
   byId('welcome').hidden = current || sheet.isShown();
   if (!byId('welcome').hidden) fill(byId('welcome'), el('p', { text: answer.failure ?? 'Nothing of this order can be drawn yet: the line at the top says what is missing.' }));
-  if (!current) return say(byId('drawn'), sheet.isShown() ? 'The last order that could be drawn' : '');
+  if (!current) return say(byId('drawn'), sheet.isShown() ? 'As it was drawn before' : '');
   isOther = false;
   grips.show(answer.grips);
   printing.shown(answer, text);
