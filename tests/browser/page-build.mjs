@@ -8,6 +8,15 @@ await onPage(async (desk) => {
   const { page } = desk;
   await desk.arrive();
   check('an empty page says so', (await page.textContent('#verdict-word')) === 'NEW', await page.textContent('#verdict'));
+  for (const [tab, places] of [['strength', ['#explore']], ['findings', ['#panel-findings']], ['files', ['#blanks', '#price', '#pack']], ['solid', ['#solid-flat']]]) {
+    await desk.tab(tab);
+    for (const place of places) {
+      const isSaid = await page.waitForFunction((at) => /start one/.test(document.querySelector(at).textContent), place, { timeout: 10000 }).catch(() => null);
+      check(`${place} of an empty page says what to do`, isSaid !== null, await page.textContent(place));
+    }
+  }
+  check('so does the text', (await page.getAttribute('#source', 'placeholder')).includes('start one'));
+  await desk.tab('drawing');
 
   await typed(desk);
   await met(desk);

@@ -192,6 +192,8 @@ async function tolerated(desk) {
   const { tolerances } = await order(desk);
   const both = ['bore', 'thickness', 'outside_diameter'].map((n) => `${tolerances[n].upper} ${tolerances[n].lower}`).join();
   check('± becomes two deviations', both === '0.005 0.001,0.01 -0.01,0 -0.06', both);
+  const hidden = await page.evaluate(() => [...document.querySelectorAll('.tolerance input')].filter((i) => i.offsetParent && i.scrollWidth > i.clientWidth).map((i) => i.value));
+  check('no tolerance is longer than its box', hidden.length === 0, hidden.join());
   check('the wheel is the same', (await desk.redrawn()) === first);
   await swap('bore').click();
   check('and one text again', (await order(desk)).tolerances.bore === '+0.005/+0.001', JSON.stringify((await order(desk)).tolerances.bore));

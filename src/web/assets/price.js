@@ -20,6 +20,7 @@ export async function refresh() {
 }
 
 function content(answer) {
+  if (store.text().trim() === '') return [el('p', { text: 'No order is open yet: start one, and its price is here.' })];
   if (answer.lacks) return [el('p', { text: 'Choose the shop’s rates, a JSON file: time and price are then here.' })];
   if (answer.problems) return [el('p', { text: 'The order is not finished: put right what is named at the top, then its price is here.' })];
   if (!answer.lines) return [el('p', { class: 'failed', text: worded([answer.failure ?? answer.refused ?? 'The program does not answer.', answer.hint].filter(Boolean).join(' → ')) })];

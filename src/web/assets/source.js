@@ -17,7 +17,7 @@ function written(text) {
 
 /** The panel. */
 export function panel() {
-  const text = el('textarea', { id: 'source', spellcheck: 'false', autocomplete: 'off', wrap: 'off' });
+  const text = el('textarea', { id: 'source', spellcheck: 'false', autocomplete: 'off', wrap: 'off', placeholder: 'No order is open yet: start one, open a file, or put the text of one here.' });
   text.addEventListener('input', () => store.edit(written(text.value), 'text'));
   text.addEventListener('blur', store.seal);
   const label = el('label', { for: 'source', text: 'The order file. It is saved exactly as it stands here.' });

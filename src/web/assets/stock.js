@@ -21,6 +21,7 @@ export async function refresh() {
 }
 
 function content(answer) {
+  if (store.text().trim() === '') return [el('p', { text: 'No order is open yet: start one, and the wheels it can be made of are here.' })];
   if (answer.lacks) return [el('p', { text: 'Choose the stock list, a csv file: the wheels this order can be made of are then listed here, best first.' })];
   if (answer.problems && !answer.suitable) return [el('p', { text: 'The order is not finished: put right what is named at the top, then its blanks are here.' })];
   if (!answer.suitable) return [el('p', { class: 'failed', text: worded([answer.failure ?? answer.refused ?? 'The program does not answer.', answer.hint].filter(Boolean).join(' → ')) })];
