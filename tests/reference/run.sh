@@ -11,6 +11,8 @@ python=${JUDGES_VENV:-$here/.venv}/bin/python
 target=$(cd "$here/../.." && cargo metadata --no-deps --format-version 1 | "$python" -c 'import json, sys; print(json.load(sys.stdin)["target_directory"])')
 export WHEELDRAFT_PICTURES=$target/tmp/machine-pictures
 
+# counted before the solvers are told to take one each, which `nproc` would obey too
+processors=$(nproc)
 # a processor for each run; the solvers inside take no second one
 export OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1
 said=$(mktemp -d)
@@ -18,7 +20,7 @@ trap 'rm -rf "$said"' EXIT
 export said python
 for judge in "$here"/judge_*.py; do
   printf '%s\n' "$judge" selftest "$judge" judge
-done | xargs -P "$(nproc)" -n 2 bash -c '"$python" "$0" "$1" >"$said/$(basename "$0").$1" 2>&1 || true; echo "$SECONDS" >"$said/$(basename "$0").$1.s"'
+done | xargs -P "$processors" -n 2 bash -c '"$python" "$0" "$1" >"$said/$(basename "$0").$1" 2>&1 || true; echo "$SECONDS" >"$said/$(basename "$0").$1.s"'
 
 passed=0
 failed=0
