@@ -6,7 +6,7 @@ use crate::drawing::{Item, Lettering};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD as BASE64;
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// A style sheet with its letters.
@@ -20,23 +20,28 @@ pub(super) struct Embedded {
 
 /// The style sheet of some items; `None` where they hold no letters.
 pub(super) fn embedded(items: &[Item]) -> Result<Option<Arc<Embedded>>, SubsetError> {
-    /// Sheet after sheet has the same letters: those of the last one are kept.
-    static LAST: Mutex<Option<(Letters, Arc<Embedded>)>> = Mutex::new(None);
+    /// The sheets of an order are written again and again: what the last ones needed is kept, the latest at the end.
+    static KEPT: Mutex<VecDeque<(Letters, Arc<Embedded>)>> = Mutex::new(VecDeque::new());
     let mut letters = Letters::default();
     letters.collect(items);
     if letters.by_weight.is_empty() {
         return Ok(None);
     }
-    let last = || LAST.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some((of, embedded)) = &*last()
-        && *of == letters
-    {
+    let kept = || KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((_, embedded)) = kept().iter().find(|(of, _)| *of == letters) {
         return Ok(Some(Arc::clone(embedded)));
     }
     let made = Arc::new(letters.embedded()?);
-    *last() = Some((letters, Arc::clone(&made)));
+    let mut kept = kept();
+    if kept.len() == MOST_KEPT {
+        kept.pop_front();
+    }
+    kept.push_back((letters, Arc::clone(&made)));
     Ok(Some(made))
 }
+
+/// Most style sheets kept, some tens of kilobytes each.
+const MOST_KEPT: usize = 12;
 
 /// The weight of a font in a style sheet.
 pub(super) fn weight(lettering: Lettering) -> &'static str {

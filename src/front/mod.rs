@@ -190,7 +190,7 @@ impl WheelOrder<'_> {
     /// # Ok::<(), wheeldraft::Error>(())
     /// ```
     pub fn traveller(&self, machine: &[NamedFile]) -> Result<Sheets, Error> {
-        let files = if machine.is_empty() { Err("none") } else { Ok(machine) };
+        let files = if machine.is_empty() { Err("none") } else { Ok((machine, [].as_slice())) };
         Ok(Sheets::of(papers::traveller(&self.dossier, &self.shop.traveller, files)?))
     }
 

@@ -1,6 +1,6 @@
 //! The pack of an order: every paper and file the order allows, all of one fingerprint, with the list of them.
 
-use super::machine::{self, MachineError, Wishes};
+use super::machine::{self, MachineError, MachineFiles, Wishes};
 use super::manifest::{ApprovedBy, Asked, Entry, FORMAT, Kind, Manifest, Withheld};
 use super::{NamedFile, papers, solid};
 use crate::both::both;
@@ -237,7 +237,7 @@ impl<'a> Maker<'a> {
     /// The machine files, and the traveller that names them.
     fn machine(&mut self, options: &Options) -> Result<(), PackError> {
         let machine = self.machine_files(options)?;
-        let machine = machine.as_deref().map_err(String::as_str);
+        let machine = machine.as_ref().map(|m| (m.files.as_slice(), m.courses.as_slice())).map_err(String::as_str);
         let sheets = papers::traveller(self.dossier, options.traveller, machine)?;
         self.pdf("traveller.pdf", Kind::Traveller, &sheets)
     }
@@ -253,7 +253,7 @@ impl<'a> Maker<'a> {
     }
 
     /// The machine files, or why there are none.
-    fn machine_files(&mut self, options: &Options) -> Result<Result<Vec<NamedFile>, String>, PackError> {
+    fn machine_files(&mut self, options: &Options) -> Result<Result<MachineFiles, String>, PackError> {
         let why = match &options.approved {
             _ if self.dossier.withheld().is_some() => self.dossier.withheld(),
             Approved::Not(why) if !options.unapproved => Some(why.clone()),
@@ -270,12 +270,12 @@ impl<'a> Maker<'a> {
             controls: options.programs.cloned(),
             ..machine_wishes(self.dossier, approved)
         };
-        let made = machine::files(self.job(), &wishes)?;
-        self.remarks.extend(made.remarks);
+        let mut made = machine::files(self.job(), &wishes)?;
+        self.remarks.append(&mut made.remarks);
         self.files.extend(made.files.iter().map(|f| (f.clone(), Kind::Machine)));
         let sheets = machine::program_sheets(self.dossier, &made.courses)?;
         self.files.extend(sheets.into_iter().map(|f| (f, Kind::ProgramSheet)));
-        Ok(Ok(made.files))
+        Ok(Ok(made))
     }
 
     fn inspection(&mut self, options: &Options) -> Result<(), PackError> {

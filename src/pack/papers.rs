@@ -1,6 +1,9 @@
 //! The papers of the shop as sheets; the commands for single papers and the pack make them here, so they agree byte for byte.
 
 use super::NamedFile;
+use crate::course::{Course, Cuts};
+use crate::cutting::Part;
+use crate::cutting::program::SetUp;
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::section::SectionError;
@@ -8,7 +11,7 @@ use crate::sheet::template::Template as TitleBlock;
 use crate::sheet::{Figures, SheetError};
 use crate::shop::operation::Operation;
 use crate::shop::traveller::{self, Inputs, MachineFile, Template};
-use crate::wheel::{Job, SideName};
+use crate::wheel::Job;
 use crate::{report, sheet};
 
 /// The approval drawing of an order.
@@ -28,34 +31,58 @@ pub fn calculation(dossier: &Dossier, title_block: &TitleBlock) -> Result<Vec<Dr
     sheet::calculation(&Figures { dossier, paper: &paper, template: title_block })
 }
 
+/// The machine files of an order and what its programs were made for, or why it has none.
+pub type Machine<'a> = Result<(&'a [NamedFile], &'a [Course]), &'a str>;
+
 /// The traveller of an order with its machine files, or why it has none.
 ///
 /// # Errors
 /// Where the wheel has no section, which `wheel::resolve` refuses beforehand.
-pub fn traveller(
-    dossier: &Dossier,
-    template: &Template,
-    machine: Result<&[NamedFile], &str>,
-) -> Result<Vec<Drawing>, SectionError> {
-    let files: Vec<MachineFile> = machine.unwrap_or_default().iter().map(|f| machine_file(&dossier.job, f)).collect();
+pub fn traveller(dossier: &Dossier, template: &Template, machine: Machine) -> Result<Vec<Drawing>, SectionError> {
+    let (files, courses) = machine.unwrap_or_default();
+    let files: Vec<MachineFile> = files.iter().map(|f| machine_file(&dossier.job, f, courses)).collect();
     traveller::traveller(&Inputs { dossier, template, files: &files, no_files: machine.err().unwrap_or_default() })
 }
 
-/// A machine file with the operations it is for, which its name says.
-fn machine_file(job: &Job, file: &NamedFile) -> MachineFile {
-    let stem = job.file_stem();
-    let rest = file.name.strip_prefix(&stem).unwrap_or(&file.name);
-    let for_it = |o: &Operation| match o {
-        Operation::Grooves(SideName::A) => rest.contains("-side-a"),
-        Operation::Grooves(SideName::B) => rest.contains("-side-b"),
-        Operation::FaceGrooves => rest.contains("-face"),
-        // one outline holds everything that is turned
-        o if o.is_cutting() => rest.starts_with("-profile"),
-        _ => false,
+/// A machine file with the operations it is for: a program knows them, of the others the name tells.
+pub fn machine_file(job: &Job, file: &NamedFile, courses: &[Course]) -> MachineFile {
+    let rest = file.name.strip_prefix(&job.file_stem()).unwrap_or(&file.name);
+    let course = courses.iter().find(|course| course.file == file.name);
+    let is_for = |o: Operation| match course.map(|course| course.cuts) {
+        Some(Cuts::Profile(set_up, ..)) => is_turned_in(set_up, o),
+        Some(Cuts::Grooves(part, _)) => part == cut_in(o),
+        None => o.is_cutting() && is_named_for(rest, cut_in(o).word()),
     };
     MachineFile {
         name: file.name.clone(),
         sha256: file.sha256(),
-        operations: Operation::ALL.into_iter().filter(for_it).collect(),
+        operations: Operation::ALL.into_iter().filter(|&o| is_for(o)).collect(),
+    }
+}
+
+/// Whether a file whose name goes on so is for the part of this word, or tells the angles of its grooves.
+fn is_named_for(rest: &str, word: &str) -> bool {
+    let name = rest.trim_start_matches('-');
+    name.starts_with(word) || name.strip_prefix("index-").is_some_and(|n| n.starts_with(word.trim_start_matches("grooves-")))
+}
+
+/// The part of the wheel that an operation cuts; one outline holds everything that is turned.
+fn cut_in(operation: Operation) -> Part {
+    match operation {
+        Operation::Grooves(side) => Part::Grooves(side),
+        Operation::FaceGrooves => Part::FaceGrooves,
+        _ => Part::Profile,
+    }
+}
+
+/// Whether an operation is done in a set-up: the thickness comes off both sides, and each side brings its end of the bore's chamfer.
+fn is_turned_in(set_up: SetUp, operation: Operation) -> bool {
+    match operation {
+        Operation::Bore => set_up.bore,
+        Operation::BoreChamfer => !set_up.stays,
+        Operation::Thickness => true,
+        Operation::OutsideDiameter => set_up.face,
+        Operation::Recess(side) | Operation::Taper(side) | Operation::Corner(side) => side == set_up.side,
+        _ => false,
     }
 }

@@ -93,8 +93,11 @@ impl Job {
     /// The same in a language.
     pub fn words_in(&self, field: &str, language: Language) -> String {
         let size = ordered(&self.wheel).into_iter().find(|size| size.pointer() == field);
-        let path = || field.trim_start_matches('/').replace('/', ".");
-        size.map_or_else(path, |size| size.label_in(&self.wheel, language))
+        let other = || {
+            let path = field.trim_start_matches('/').replace('/', ".");
+            language.texts().get(&format!("field.{path}")).cloned().unwrap_or(path)
+        };
+        size.map_or_else(other, |size| size.label_in(&self.wheel, language))
     }
 }
 

@@ -5,6 +5,9 @@ use serde_json::{Value, json};
 use std::fs;
 use std::path::Path;
 use tempfile::TempDir;
+use wheeldraft::dossier::Dossier;
+use wheeldraft::language::Language;
+use wheeldraft::rules::ShopRules;
 
 /// `28 × 1-1/4, 8 hole, grooves every two degrees`, as a customer says it on the telephone.
 fn telephone() -> Value {
@@ -206,4 +209,40 @@ fn the_schema_accepts_what_the_reader_does() {
     assert!(grooves["required"].as_array().is_none_or(Vec::is_empty), "{grooves}");
     let types = &schema["$defs"]["Length"]["type"];
     assert!(types.as_array().unwrap().contains(&json!("string")), "{types}");
+}
+
+/// Sizes that are none of the wheel are asked in words too, in every language of a drawing.
+#[test]
+fn an_open_size_of_the_machine_or_the_mount_has_its_words() {
+    let fields = [
+        ("blank", &["outside_diameter", "thickness", "bore"][..]),
+        ("machine", &["usable_travel"]),
+        ("mount", &["flange_diameter", "flange_bearing_width", "bolt_length", "bolt_stack"]),
+        (
+            "tooling",
+            &[
+                "groove_cutter_diameter",
+                "groove_cutter_width",
+                "profile_nose_radius",
+                "profile_allowance",
+                "side_dress_lead",
+            ],
+        ),
+    ];
+    let mut order = telephone();
+    let mut count = 0;
+    for (part, keys) in fields {
+        for key in keys {
+            order[part][key] = json!("?");
+            count += 1;
+        }
+    }
+    order["machine"]["travel_on"] = json!("radius");
+    let shop = ShopRules::built_in();
+    let dossier = Dossier::of(crate::support::job(&order), &shop).unwrap();
+    for language in Language::ALL {
+        let told = dossier.open_sizes_in(language);
+        assert!(told.len() >= count, "{told:?}");
+        assert!(told.iter().all(|size| !size.contains('_') && !size.contains("mount.")), "{told:?}");
+    }
 }

@@ -5,6 +5,9 @@ use serde_json::json;
 use std::fs;
 use tempfile::TempDir;
 use wheeldraft::dossier::Dossier;
+use wheeldraft::pack::machine::{self, Wishes};
+use wheeldraft::pack::machine_wishes;
+use wheeldraft::pack::papers::machine_file;
 use wheeldraft::rules::ShopRules;
 use wheeldraft::shop::traveller::{BUILT_IN, Inputs, MachineFile, Step, Template, steps};
 use wheeldraft::size::Size;
@@ -121,7 +124,7 @@ fn machine_files_stand_with_their_operations() {
         "settled at mounting",
     ]));
     run(wheeldraft().arg("traveller").arg(&order).arg("-o").arg(&svg));
-    let all: String = (1..=4).map(text).collect();
+    let all: String = (1..=5).map(text).collect();
     let machine = folder.path().join("machine");
     run(wheeldraft().arg("cut").arg(&order).arg("-o").arg(&machine));
     for name in [
@@ -134,8 +137,39 @@ fn machine_files_stand_with_their_operations() {
         use sha2::Digest;
         let hash: String = sha2::Sha256::digest(&bytes).iter().map(|b| format!("{b:02x}")).collect();
         assert!(all.contains(&hash[..16]), "{name}");
-        // long names may wrap inside their cell
-        assert!(all.contains(&name[..12]), "{name}");
+        assert!(all.contains(&format!(">{name}<")), "{name}");
+    }
+}
+
+/// Which operations each machine file of a pack with programs stands beside.
+#[test]
+fn a_program_stands_beside_the_operations_it_does_and_no_others() {
+    let order = crankshaft();
+    let rules = ShopRules::built_in();
+    let dossier = Dossier::of(crate::support::job(&order), &rules).unwrap();
+    let wishes = Wishes { programs: true, ..machine_wishes(&dossier, false) };
+    let made = machine::files(&dossier.job, &wishes).unwrap();
+    let beside = |name: &str| -> Vec<&str> {
+        let file = made.files.iter().find(|f| f.name.contains(name)).unwrap_or_else(|| panic!("{name}"));
+        machine_file(&dossier.job, file, &made.courses).operations.iter().map(|o| o.key()).collect()
+    };
+    assert_eq!(
+        beside("set-up-1"),
+        ["bore", "thickness", "recess-side-a", "taper-side-a", "corner-side-a", "bore-chamfer"]
+    );
+    assert_eq!(
+        beside("set-up-2"),
+        ["thickness", "outside-diameter", "recess-side-b", "taper-side-b", "corner-side-b", "bore-chamfer"]
+    );
+    assert_eq!(beside("profile-UNAPPROVED_mm.dxf").len(), 10);
+    for (name, only) in [
+        ("-grooves-side-a-UNAPPROVED_mm.dxf", "grooves-side-a"),
+        ("-index-side-b", "grooves-side-b"),
+        ("-grooves-face-UNAPPROVED_mm.dxf", "grooves-face"),
+        ("-index-face", "grooves-face"),
+        ("-grooves-side-a-cutter", "grooves-side-a"),
+    ] {
+        assert_eq!(beside(name), [only], "{name}");
     }
 }
 

@@ -67,12 +67,6 @@ impl Cell {
         self
     }
 
-    /// One paragraph in small print more.
-    pub fn small(mut self, text: impl Into<String>) -> Cell {
-        self.paragraphs.push((text.into(), None));
-        self
-    }
-
     /// All of it in small print.
     pub fn in_small_print(mut self) -> Cell {
         self.paragraphs.iter_mut().for_each(|(_, lettering)| *lettering = None);

@@ -198,24 +198,55 @@ pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
     if !inputs.no_files.is_empty() {
         flow.strong(&format!("Machine files: {}.", inputs.no_files));
     }
-    let mut grid = Grid::new(vec![
-        Column::new("No.", 1.0, Align::Right),
-        Column::new("Operation", 5.9, Align::Left),
-        Column::new("To come to (No. of the inspection sheet, letter of the drawing)", 4.6, Align::Left),
-        Column::new("Stock removed", 2.2, Align::Right),
-        Column::new("Tool and machine file", 6.6, Align::Left),
-        Column::new("Done by", 1.6, Align::Left),
-        Column::new("Date", 1.3, Align::Left),
-        Column::new("Good", 1.2, Align::Left),
-        Column::new("Scrap", 1.3, Align::Left),
-    ]);
-    grid.row_height = 9.0;
+    flow.paragraph("Sizes to come to have the number of the inspection sheet and the letter of the drawing before them.");
     let steps = steps(inputs)?;
-    grid.rows = steps.iter().enumerate().map(|(i, step)| row(job, i + 1, step)).collect();
-    flow.grid(&grid);
+    flow.grid(&operations(job, inputs.files, &steps));
+    listed(inputs.files, &mut flow);
     total(job, &steps, &mut flow);
     each_wheel(job, &mut flow);
     Ok(flow.finish())
+}
+
+/// The table of the operations.
+fn operations(job: &Job, files: &[MachineFile], steps: &[Step]) -> Grid {
+    let mut grid = Grid::new(vec![
+        Column::new("No.", 1.0, Align::Right),
+        Column::new("Operation", 6.4, Align::Left),
+        Column::new("To come to", 5.8, Align::Left),
+        Column::new("Stock removed", 2.3, Align::Right),
+        Column::new("Tool and machine files", 4.6, Align::Left),
+        Column::new("Done by", 2.1, Align::Left),
+        Column::new("Date", 1.9, Align::Left),
+        Column::new("Good", 1.3, Align::Left),
+        Column::new("Scrap", 1.4, Align::Left),
+    ]);
+    grid.row_height = 9.0;
+    grid.rows = steps.iter().enumerate().map(|(i, step)| row(job, files, i + 1, step)).collect();
+    grid
+}
+
+/// The machine files by the short names they have beside their operations.
+fn listed(files: &[MachineFile], flow: &mut Flow) {
+    if files.is_empty() {
+        return;
+    }
+    let mut grid = Grid::new(vec![
+        Column::new("File", 1.0, Align::Left),
+        Column::new("Name", 9.0, Align::Left),
+        Column::new("SHA-256, first 16 digits", 4.0, Align::Left),
+    ]);
+    let row = |(i, file): (usize, &MachineFile)| {
+        let digits = file.sha256.get(..16).unwrap_or(&file.sha256);
+        vec![Cell::new(short(i)), Cell::new(&file.name), Cell::new(digits)]
+    };
+    grid.rows = files.iter().enumerate().map(row).collect();
+    flow.heading("Machine files");
+    flow.grid(&grid);
+}
+
+/// The short name of the file at this place in the list.
+fn short(i: usize) -> String {
+    format!("F{}", i + 1)
 }
 
 /// The questions to the shop, to be settled before the first cut.
@@ -283,16 +314,15 @@ fn blank_words(blank: &Blank) -> String {
     if words.is_empty() { "–".to_owned() } else { words.join(" · ") }
 }
 
-fn row(job: &Job, number: usize, step: &Step) -> Vec<Cell> {
+fn row(job: &Job, files: &[MachineFile], number: usize, step: &Step) -> Vec<Cell> {
     let mut operation = Cell::bold(&step.title);
     for sentence in &step.text {
         operation = operation.and(sentence);
     }
     let targets = step.targets.iter().fold(Cell::default(), |cell, t| cell.and(t));
-    let mut tool = Cell::new(&step.tool);
-    for file in &step.files {
-        tool = tool.and(&file.name).small(format!("SHA-256 {}…", file.sha256.get(..16).unwrap_or(&file.sha256)));
-    }
+    let its: Vec<String> =
+        files.iter().enumerate().filter(|(_, file)| step.files.contains(file)).map(|(i, _)| short(i)).collect();
+    let tool = Cell::new(&step.tool).and(its.join(", "));
     let is_cutting = step.operation.is_some_and(Operation::is_cutting);
     let taken = step.removed.map(|mm3| Written::of(job).sentence(&volume(mm3, job.units)));
     let stock = taken.unwrap_or_else(|| match (is_cutting, blank_size(job)) {
