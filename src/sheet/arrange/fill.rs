@@ -171,6 +171,19 @@ impl<'a> Fill<'a> {
         self.words.iter().copied().chain(views).for_each(|b| self.space.occupy(b, VIEW_GAP));
     }
 
+    /// Whether blocks of these areas could have room, by their areas alone, each with the clear distance around it: where it says no, they have not.
+    pub fn could_hold(&self, blocks: impl Iterator<Item = f64>) -> bool {
+        let within = |b: &Bounds| {
+            let along = |low: f64, high: f64, from: f64, to: f64| (high.min(to) - low.max(from)).max(0.0);
+            let area = self.area;
+            along(b.min.x, b.max.x, area.min.x, area.max.x) * along(b.min.y, b.max.y, area.min.y, area.max.y)
+        };
+        let views = self.rows.iter().flat_map(|(row, spot)| row.boxes(spot.min));
+        let taken: f64 = self.words.iter().copied().chain(views).map(|b| within(&b)).sum();
+        let whole = (self.area.width() + BLOCK_GAP) * (self.area.height() + BLOCK_GAP);
+        blocks.sum::<f64>() <= whole - taken
+    }
+
     /// After the views, lettering: it may stand nearer to other lettering than views do.
     pub fn begin_words(&mut self) {
         self.space = Space::new(self.area);

@@ -63,7 +63,7 @@ pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize, care: Care)
     let deepest = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
     let begun = &Begun::of(settings, load)?;
     let tries = |order: Order, held: usize| {
-        (0..deepest).filter_map(move |smaller| Stack::filled(settings, load, begun, Way { smaller, held, order }, most))
+        (0..deepest).filter_map(move |smaller| Stack::filled(settings, load, begun, Way { smaller, held, order, care }, most))
     };
     let mut fewest = tries(Order::Dearest, 0).min_by_key(Stack::cost)?;
     for order in [Order::Largest, Order::Tallest, Order::Widest] {
@@ -127,6 +127,7 @@ struct Way {
     /// How many of the last views stand on a further sheet.
     held: usize,
     order: Order,
+    care: Care,
 }
 
 /// The first sheet with the main views and the contract.
@@ -156,7 +157,9 @@ impl<'a, 's> Begun<'a, 's> {
             sheet.begin_words();
             Some(sheet)
         };
-        let mut begun = match Self::whole(&with_main(&settings.corners.first)?, &ways) {
+        let first = with_main(&settings.corners.first)?;
+        let could_hold = first.could_hold(contract.iter().map(|part| part.smallest()));
+        let mut begun = match could_hold.then(|| Self::whole(&first, &ways)).flatten() {
             Some(whole) => whole,
             None => {
                 let sheet = with_main(&settings.corners.naming)?;
@@ -213,6 +216,7 @@ struct Stack<'a, 's, 'p> {
     displaced: usize,
     /// How many times a part goes on elsewhere.
     parted: usize,
+    care: Care,
 }
 
 impl<'a, 's, 'p> Stack<'a, 's, 'p> {
@@ -238,7 +242,7 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
     /// Everything placed.
     fn filled(settings: &'s Settings<'p>, load: &Load<'a>, begun: &Begun<'a, 's>, way: Way, most: usize) -> Option<Self> {
         let sheets = vec![begun.sheet.clone()];
-        let mut stack = Stack { settings, most, sheets, displaced: begun.displaced.len(), parted: begun.parted };
+        let mut stack = Stack { settings, most, sheets, displaced: begun.displaced.len(), parted: begun.parted, care: way.care };
         if !begun.displaced.is_empty() {
             let mut second = stack.fresh();
             second.begin_words();
@@ -312,6 +316,9 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
         let mut best: Option<(Vec<Fill<'a>>, usize)> = None;
         for laid in laid {
             let fits = self.pieces(laid, before.len()).is_some();
+            if fits && self.care == Care::Counted {
+                return true;
+            }
             if fits && best.as_ref().is_none_or(|(_, fewest)| self.parted < *fewest) {
                 best = Some((self.sheets.clone(), self.parted));
             }

@@ -117,6 +117,12 @@ impl Prepared {
         self.table.iter().flat_map(move |table| cells.clone().map(move |(cell, share)| cell.get_or_init(|| made(share, table))))
     }
 
+    /// The least of the areas it takes with the clear distance around it, mm².
+    pub fn smallest(&self) -> f64 {
+        let area = |laid: &Rc<Laid>| (laid.width + BLOCK_GAP) * (laid.height + BLOCK_GAP);
+        std::iter::once(&self.at(0.0)).chain(self.narrow()).map(area).fold(f64::INFINITY, f64::min)
+    }
+
     /// The height at a width.
     fn height(&self, width: f64) -> f64 {
         self.at(width).height

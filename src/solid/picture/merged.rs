@@ -15,7 +15,7 @@ const PLACES: f64 = 2.0;
 pub struct Line {
     /// Its places in the plane of the picture, mm of the wheel, x to the right and y up, the axis' place on the side's datum plane at (0, 0).
     pub places: Vec<Point>,
-    /// Whether it is of a groove too narrow for lines of its own, or for wide ones.
+    /// Whether it stands for a groove too narrow for lines of its own.
     pub is_fine: bool,
 }
 
@@ -46,13 +46,13 @@ impl Merged {
     }
 
     /// Adds what does not lie alongside others, the longest first.
-    pub fn longest_first(&mut self, mut lines: Vec<Vec<Point>>, is_fine: bool) {
+    pub fn longest_first(&mut self, mut lines: Vec<Vec<Point>>) {
         lines.sort_by(|a, b| length(b).total_cmp(&length(a)));
         for places in lines {
             let all = self.along(&places);
             let near = all.iter().filter(|(p, way)| self.is_beside(*p, *way)).count();
             if (near as f64) < ALONGSIDE * all.len() as f64 {
-                self.keep(places, is_fine);
+                self.keep(places, false);
             }
         }
     }

@@ -2,7 +2,7 @@
 //!
 //! The side shown faces the reader to the lower left. Places are looked at along the ray to the reader, in steps of a dot of the paper, and where a line
 //! comes into sight or is lost is found by halving. Edges of grooves that lie alike are taken from the boundary of one of them and turned; lines nearer
-//! than a pen can part are one, and so a groove that is narrower is the line along its middle.
+//! than a pen can part are one, and a groove whose edges would nearly touch is the line along its middle.
 
 mod edges;
 mod merged;
@@ -27,7 +27,7 @@ const FEW: u32 = 48;
 const MOST_DOTS: f64 = 2000.0;
 /// Dots below which lines that run alike are one.
 const PEN: f64 = 2.4;
-/// Dots below which the edges of a groove are fine lines: wide ones would leave no paper between them.
+/// Dots below which a groove is one fine line: the edges of a narrower one would leave no paper between them.
 const WIDE: f64 = 5.0;
 /// Dots below which grooves that follow each other are thinned out.
 const PITCH: f64 = 3.6;
@@ -93,7 +93,7 @@ impl Set<'_> {
 impl View<'_> {
     fn lines(&self) -> Vec<Line> {
         let sets = self.sets();
-        let is_wide = |set: &Set| set.narrow().0 > PEN * self.look.dot;
+        let is_wide = |set: &Set| set.narrow().0 > WIDE * self.look.dot;
         let count: u32 = sets.iter().map(|s| s.pattern().count()).sum();
         let whole = (count <= FEW && sets.iter().any(is_wide)).then(|| Solid::of(self.job, self.section).ok()).flatten();
         let pen = PEN * self.look.dot;
@@ -108,8 +108,7 @@ impl View<'_> {
             Some(solid) => {
                 let is_ring = |c: &Chain| c.ring.is_some_and(|ring| rings.iter().any(|k| near(ring, *k, PITCH * self.look.dot)));
                 let others: Vec<Chain> = edges::all(solid, self.look.dot).into_iter().filter(|c| !is_ring(c)).collect();
-                let is_fine = sets.iter().any(|set| self.is_narrow(set));
-                merged.longest_first(self.seen(&others, true), is_fine);
+                merged.longest_first(self.seen(&others, true));
             }
             None => {
                 for set in &sets {
@@ -226,11 +225,6 @@ impl View<'_> {
     }
 
     /// Adds the lines of grooves that lie alike.
-    /// Whether a groove's edges lie too near to each other for wide lines.
-    fn is_narrow(&self, set: &Set) -> bool {
-        set.narrow().0 < WIDE * self.look.dot
-    }
-
     fn set(&self, set: &Set, is_wide: bool, merged: &mut Merged) {
         let pattern = set.pattern();
         let pitch = TAU * set.narrow().1 * FORESHORTENED / f64::from(pattern.places);
@@ -243,7 +237,7 @@ impl View<'_> {
             let turned: Vec<Chain> = chains.iter().map(|c| c.turned(by)).collect();
             let seen = self.seen(&turned, is_wide);
             if is_wide {
-                merged.longest_first(seen, self.is_narrow(set));
+                merged.longest_first(seen);
             } else {
                 merged.fine(seen);
             }

@@ -45,7 +45,8 @@ const FULL_IN_SECTOR: usize = 7;
 const NEAR_TURNS: [f64; 8] = [0.75 * PI, 0.25 * PI, 1.25 * PI, 1.75 * PI, 0.0, PI, 0.5 * PI, 1.5 * PI];
 const NEAR_SHARES: [f64; 6] = [0.55, 0.3, 0.75, 0.15, 0.9, 0.0];
 /// Those of them that are tried where values stand close along the wheel.
-const NEAR_CLOSE: [f64; 3] = [0.5 * PI, 0.25 * PI, 1.25 * PI];
+const NEAR_CLOSE: [f64; 2] = [0.5 * PI, 0.25 * PI];
+const FEW: usize = 4;
 /// By how much the columns of values may be higher than the wheel at either end, mm, in the order they are tried.
 const COLUMN_SPARES: [f64; 3] = [3.0, 15.0, 30.0];
 /// Greatest diameter on paper of a wheel whose values stand under it, mm: beside a larger one there is more room than below it.
@@ -85,7 +86,9 @@ pub(super) fn build(side: SideName, scale: Scale, context: &Context) -> Result<V
     let checked = |rings: Rings| placed(Values::Beside, rings);
     let is_clean = |view: &Result<View, ViewError>| view.as_ref().is_ok_and(|v| v.checked);
     if context.job.wheel.outside_diameter * scale.factor() <= VALUES_BELOW {
-        let near = NEAR_CLOSE.into_iter().filter(|_| ringed).map(|turn| (Values::Close, Rings::Near { turn, share: NEAR_SHARES[0] }));
+        // where grooves are few, the ring lies where one of them is, and its letter may be in the way
+        let few = geometry.grooves.as_ref().is_some_and(|g| g.directions.len() <= FEW);
+        let near = NEAR_CLOSE.into_iter().filter(|_| few).map(|turn| (Values::Close, Rings::Near { turn, share: NEAR_SHARES[0] }));
         let ways = std::iter::once((Values::Close, Rings::Wished)).chain(near).chain([(Values::Below, Rings::Wished)]);
         if let Some(view) = ways.map(|(values, rings)| placed(values, rings)).find(is_clean) {
             return view;
