@@ -1,8 +1,12 @@
 //! Title-block definitions: what is wrong with a broken one is said with its place.
 
+use crate::support;
 use serde_json::{Value, json};
+use wheeldraft::dossier::Dossier;
 use wheeldraft::json::Located;
+use wheeldraft::rules::ShopRules;
 use wheeldraft::sheet::template::{PLAIN, Template, logo_file};
+use wheeldraft::sheet::{Inputs, approval};
 
 fn plain() -> Value {
     serde_json::from_str(PLAIN).unwrap()
@@ -49,6 +53,36 @@ fn a_definition_without_a_strip_gets_the_usual_one_in_its_own_width() {
     });
     let narrow = Template::parse(&own.to_string(), None).unwrap();
     assert!(narrow.continuation.iter().zip(&plain.continuation).all(|(n, p)| n.width == p.width / 2.0));
+}
+
+/// The built-in definition, everything in it narrower.
+fn narrowed(share: f64) -> Template {
+    let mut all = plain();
+    all["width"] = json!(all["width"].as_f64().unwrap() * share);
+    for part in ["cells", "continuation"] {
+        for cell in all[part].as_array_mut().unwrap() {
+            for key in ["x", "width"] {
+                cell[key] = json!(cell[key].as_f64().unwrap() * share);
+            }
+        }
+    }
+    Template::parse(&all.to_string(), None).unwrap()
+}
+
+#[test]
+fn a_narrow_title_block_is_drawn_in_every_language_also_with_what_stops_the_order() {
+    let shop = ShopRules::built_in();
+    let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/demo-data/1049.json")).unwrap();
+    for share in [0.5, 2.0 / 3.0] {
+        let template = narrowed(share);
+        for language in ["en", "de", "fr", "es"] {
+            let mut order: Value = serde_json::from_str(&text).unwrap();
+            order["drawing"]["language"] = json!(language);
+            let dossier = Dossier::of(support::job(&order), &shop).unwrap();
+            let made = approval(&Inputs { dossier: &dossier, template: &template });
+            assert!(made.is_ok(), "{language} at {share}: {:?}", made.err());
+        }
+    }
 }
 
 #[test]

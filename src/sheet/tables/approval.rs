@@ -1,7 +1,7 @@
 //! What is signed and what is watched for: the approval block, the revisions, the mark of an order that may not be made, the check bar.
 
 use super::SMALL;
-use crate::drawing::{Anchor, Group, Item, Lettering, LineRole};
+use crate::drawing::{Anchor, Group, Item, Lettering, LineRole, measure};
 use crate::geometry::{Bounds, Point};
 use crate::language::Language;
 use crate::sheet::block::{Block, PAD, Paragraph, TEXT_GAP};
@@ -10,6 +10,10 @@ use crate::wheel::Job;
 
 /// Side of a box to tick, mm.
 const TICK: f64 = 4.0;
+/// Capital heights of a word in large letters, the first that has room, mm.
+const LARGE: [f64; 3] = [7.0, 5.0, 3.5];
+/// Width of a title block that is narrow, mm.
+const NARROW: f64 = 160.0;
 /// Height of the field to sign in, mm.
 const SIGN: f64 = 11.0;
 
@@ -20,19 +24,21 @@ pub fn approval(job: &Job, width: f64, language: Language) -> Block {
     let words = language.put("sheet.approval", &names);
     let title = Paragraph::wrapped(&words, SMALL, Lettering::Bold, width - 4.0);
     let head = title.height + 2.0 * PAD;
-    let ticks = TICK + 2.0 * 1.5;
-    let height = head + ticks + SIGN;
+    let choices = ["sheet.approved", "sheet.approved_with", "sheet.not_approved"]
+        .map(|key| Paragraph::of(vec![language.text(key).to_owned()], SMALL, Lettering::Plain));
+    let boxes = boxes(&choices, width);
+    let row = TICK + 2.0 * 1.5;
+    let rows = 1 + boxes.iter().map(|(_, row)| *row).max().unwrap_or_default();
+    let height = head + row * rows as f64 + SIGN;
     let mut block = Block::new("approval", width, height);
     block.group.title = "Approval block".to_owned();
     block.tint(Bounds::of(Point::new(0.0, height - head), Point::new(width, height)));
     block.frame(block.bounds(), LineRole::TableWide);
     title.put(&mut block, 1.5, height - PAD, Anchor::Start);
     block.rule(height - head, LineRole::TableNarrow);
-    let foot = SIGN + 1.5;
-    for (i, text) in ["sheet.approved", "sheet.approved_with", "sheet.not_approved"].into_iter().enumerate() {
-        let x = 2.0 + [0.0, 0.24, 0.66][i] * width;
+    for (words, (x, from_top)) in choices.iter().zip(boxes) {
+        let foot = SIGN + 1.5 + row * (rows - 1 - from_top) as f64;
         block.frame(Bounds::of(Point::new(x, foot), Point::new(x + TICK, foot + TICK)), LineRole::TableNarrow);
-        let words = Paragraph::of(vec![language.text(text).to_owned()], SMALL, Lettering::Plain);
         words.put(&mut block, x + TICK + 1.5, foot + (TICK + SMALL) / 2.0, Anchor::Start);
     }
     block.rule(SIGN, LineRole::TableNarrow);
@@ -47,14 +53,31 @@ pub fn approval(job: &Job, width: f64, language: Language) -> Block {
     block
 }
 
+/// Where the boxes to tick begin, and in which row from the top: on one line where their words have room there, otherwise one under another.
+fn boxes(choices: &[Paragraph; 3], width: f64) -> [(f64, usize); 3] {
+    let taken = choices.each_ref().map(|words| TICK + 1.5 + words.width + BETWEEN);
+    let wished = [0.0, 0.24, 0.66].map(|share| 2.0 + share * width);
+    let end = width + BETWEEN - 2.0;
+    let next = [wished[1], wished[2], end];
+    if (0..3).all(|i| wished[i] + taken[i] <= next[i]) {
+        return wished.map(|x| (x, 0));
+    }
+    let spare = end - 2.0 - taken.iter().sum::<f64>();
+    match spare >= 0.0 {
+        true => [2.0, 2.0 + taken[0] + spare / 2.0, 2.0 + taken[0] + taken[1] + spare].map(|x| (x, 0)),
+        false => [(2.0, 0), (2.0, 1), (2.0, 2)],
+    }
+}
+
 /// The revision table: this revision, and a line to write on.
 pub fn revisions(job: &Job, width: f64, language: Language) -> LaidTable {
     let head = &job.head;
+    let [rev, date, by] = if width < NARROW { [14.0, 22.0, 28.0] } else { [30.0, 30.0, 40.0] };
     let columns = vec![
-        Column::centred(language.text("sheet.rev"), 30.0).bold(),
-        Column::left(language.text("sheet.revision"), width - 110.0),
-        Column::left(language.text("sheet.date"), 30.0),
-        Column::left(language.text("sheet.by"), 40.0),
+        Column::centred(language.text("sheet.rev"), rev).bold(),
+        Column::left(language.text("sheet.revision"), width - rev - date - by - 10.0),
+        Column::left(language.text("sheet.date"), date),
+        Column::left(language.text("sheet.by"), by),
     ];
     let by = head.prepared_by.clone().unwrap_or_default();
     let rows = vec![vec![
@@ -79,7 +102,9 @@ pub fn draft(open: &str, width: f64, language: Language) -> Block {
 /// A word in large letters, and below it why it stands there.
 fn held(id: &str, [word, lead]: [&str; 2], reasons: &[String], width: f64) -> Block {
     let inside = width - 6.0;
-    let title = Paragraph::of(vec![word.to_owned()], 7.0, Lettering::Bold);
+    let fits = |size: &f64| measure::width(word, *size, Lettering::Bold) <= inside;
+    let size = LARGE.into_iter().find(fits).unwrap_or(SMALL);
+    let title = Paragraph::of(vec![word.to_owned()], size, Lettering::Bold);
     let mut why: Vec<Paragraph> = vec![Paragraph::wrapped(lead, SMALL, Lettering::Plain, inside)];
     why.extend(reasons.iter().map(|s| Paragraph::wrapped(&format!("– {s}"), SMALL, Lettering::Plain, inside)));
     let gap = TEXT_GAP + 0.3;
@@ -113,7 +138,7 @@ const BAR_GAP: f64 = 3.0;
 pub const PRINT_CHECK: &str = "print-check";
 /// Before the id of a table: the words that say on which sheet it stands.
 const ELSEWHERE: &str = "elsewhere-";
-/// Clear distance between words on different tables, mm.
+/// Clear distance between words that stand beside each other, mm.
 const BETWEEN: f64 = 5.0;
 
 /// A bar 100 mm long that shows whether a print has kept its size, with its note beside it, or above it where `width` is too small for both; below
