@@ -77,3 +77,10 @@ fn what_leaves_the_first_sheet_of_a_small_paper_is_named_there() {
         assert!(text.content.ends_with(&format!("sheet {}", on + 1)), "{}", text.content);
     }
 }
+
+#[test]
+fn no_sheet_of_a_small_paper_carries_tables_alone() {
+    let made = draw(&case("everything-on-a4")).unwrap();
+    let bare = made.drawings.iter().position(|d| !groups(d).iter().any(|g| g.id.starts_with("view-")));
+    assert_eq!(bare, None);
+}

@@ -62,9 +62,10 @@ pub enum Care {
 pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize, care: Care) -> Option<Spread<'a>> {
     let deepest = load.views.iter().map(Vec::len).max().unwrap_or(1).max(1);
     let begun = &Begun::of(settings, load)?;
-    let tries = |order: Order, held: usize| {
-        (0..deepest).filter_map(move |smaller| Stack::filled(settings, load, begun, Way { smaller, held, order, care }, most))
+    let ways = |order: Order, held: usize, each: bool| {
+        (0..deepest).filter_map(move |smaller| Stack::filled(settings, load, begun, Way { smaller, held, order, each, care }, most))
     };
+    let tries = |order: Order, held: usize| ways(order, held, false);
     let mut fewest = tries(Order::Dearest, 0).min_by_key(Stack::cost)?;
     for order in [Order::Largest, Order::Tallest, Order::Widest] {
         if fewest.sheets.len() > USUAL {
@@ -79,6 +80,9 @@ pub fn spread<'a>(settings: &Settings, load: &Load<'a>, most: usize, care: Care)
         fewest = tries(Order::Dearest, held).chain([fewest]).min_by_key(Stack::cost)?;
     }
     if care == Care::Drawn {
+        if fewest.words_alone() > 0 {
+            fewest = [fewest].into_iter().chain(ways(Order::Dearest, 0, true)).min_by_key(Stack::cost)?;
+        }
         for held in 1..=load.views.len().min(HELD_FOR_COMPANY) {
             if fewest.lonely() == 0 {
                 break;
@@ -127,6 +131,8 @@ struct Way {
     /// How many of the last views stand on a further sheet.
     held: usize,
     order: Order,
+    /// Whether each table of the contract without room on the first sheet begins one of its own, so that views stand beside it.
+    each: bool,
     care: Care,
 }
 
@@ -247,7 +253,15 @@ impl<'a, 's, 'p> Stack<'a, 's, 'p> {
             let mut second = stack.fresh();
             second.begin_words();
             stack.open(second)?;
-            begun.displaced.iter().all(|part| stack.part_from(part, 1).is_some()).then_some(())?;
+            for (i, part) in begun.displaced.iter().enumerate() {
+                if way.each && i > 0 {
+                    let mut fresh = stack.fresh();
+                    fresh.begin_words();
+                    stack.open(fresh)?;
+                }
+                let from = if way.each { stack.sheets.len() - 1 } else { 1 };
+                stack.part_from(part, from)?;
+            }
             stack.sheets.iter_mut().for_each(Fill::begin_views);
         }
         let parts = settings.parts.iter().filter(|p| !p.agreed);
