@@ -3,6 +3,7 @@
 pub(super) use super::limits::no_more;
 use super::limits::Limits;
 use super::shop::ShopRules;
+use crate::both::both;
 use crate::certainty::Certainty;
 use crate::language::Language;
 use crate::properties::balance;
@@ -34,6 +35,11 @@ pub(super) struct Context<'a> {
 impl<'a> Context<'a> {
     pub(super) fn of(job: &'a Job, worked: Option<&'a Worked>, shop: &'a ShopRules) -> Context<'a> {
         let density = worked.and_then(|w| w.density);
+        let (poisson, least_fillet) = (shop.limits().poisson_ratio, shop.limits().recess_fillet_least);
+        let (left, strength) = both(
+            || worked.map_or_else(Vec::new, |w| reach::of(job, &w.section)),
+            || Strength::of(job, Question::of(job, density, poisson, least_fillet)),
+        );
         Context {
             job,
             shop,
@@ -42,16 +48,8 @@ impl<'a> Context<'a> {
             numbers: worked.map(|w| &w.numbers),
             mark: worked.and_then(|w| w.mark.as_ref()),
             density,
-            left: worked.map_or_else(Vec::new, |w| reach::of(job, &w.section)),
-            strength: Strength::of(
-                job,
-                Question::of(
-                    job,
-                    density,
-                    shop.limits().poisson_ratio,
-                    shop.limits().recess_fillet_least,
-                ),
-            ),
+            left,
+            strength,
         }
     }
 

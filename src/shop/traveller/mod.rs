@@ -198,7 +198,10 @@ pub fn traveller(inputs: &Inputs) -> Result<Vec<Drawing>, SectionError> {
     if !inputs.no_files.is_empty() {
         flow.strong(&format!("Machine files: {}.", inputs.no_files));
     }
-    flow.paragraph("Sizes to come to have the number of the inspection sheet and the letter of the drawing before them.");
+    let listed_below = if inputs.files.is_empty() { "" } else { " F1, F2 … are the machine files, listed at the end." };
+    flow.paragraph(&format!(
+        "Sizes to come to have the number of the inspection sheet and the letter of the drawing before them.{listed_below}"
+    ));
     let steps = steps(inputs)?;
     flow.grid(&operations(job, inputs.files, &steps));
     listed(inputs.files, &mut flow);
