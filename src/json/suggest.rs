@@ -32,7 +32,9 @@ fn plain(word: &str) -> String {
 fn likeness(word: &str, known: &str) -> f64 {
     let known = plain(known);
     let is_close = strsim::damerau_levenshtein(word, &known) <= 1 + known.len() / 6;
-    strsim::jaro_winkler(word, &known) + if is_close { 0.1 } else { 0.0 }
+    // what was left off is likelier a unit at the end than another word
+    let goes_on = known.strip_prefix(word).is_some_and(|rest| rest.starts_with('_'));
+    strsim::jaro_winkler(word, &known) + if is_close { 0.1 } else { 0.0 } + if goes_on { 0.2 } else { 0.0 }
 }
 
 /// The known word that is the same but for capitals and strokes.

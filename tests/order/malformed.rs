@@ -226,4 +226,8 @@ fn what_is_wrong_with_an_order_is_an_error_that_prints_every_problem() {
         "{told}"
     );
     assert!(lines.iter().any(|l| l.contains("did you mean `bore`?")), "{told}");
+    // the unit at the end of a name is forgotten sooner than another word is meant
+    let text = SMALL.replace("\"units\"", "\"tolerances\": {\"groove_pitch\": 0.05}, \"units\"");
+    let told = open(&text).unwrap_err().to_string();
+    assert!(told.contains("did you mean `groove_pitch_deg`?"), "{told}");
 }
