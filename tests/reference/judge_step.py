@@ -173,7 +173,8 @@ def orders(options):
     named, is_light = solid_files.orders(options, "STEP_ORDERS")
     plain = {json.dumps(turned(order)["wheel"], sort_keys=True): (f"{name} turned", turned(order)) for name, order in named}
     grooved = [(name, order) for name, order in named if resolve(order, name).groove_sets() and is_light(order)]
-    return list(plain.values()) + grooved
+    # the kernel takes longest over the most grooves
+    return list(plain.values()) + sorted(grooved, key=lambda item: sum(len(g.angles()) for g in resolve(item[1]).groove_sets()))
 
 
 def judge(checks, options):
