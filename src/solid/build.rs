@@ -12,7 +12,7 @@ use crate::groove::{FaceGroove, Grooves};
 use crate::section::{Feature, Section};
 use crate::tolerance::{NO_PIECE, SAME_LENGTH, SOLID_VOLUME};
 use crate::wheel::{Bottom, Job, SideName};
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::f64::consts::TAU;
 
 /// Shares of an edge at which it must be level to be a circle of its own plan.
@@ -33,8 +33,19 @@ pub fn solid(job: &Job, section: &Section, seam: f64) -> Result<Solid, SolidErro
     let seams = [seam, seam - turn];
     let [a, b] = [0, 1].map(|s| Relief::of(&job.wheel, section, SideName::BOTH[s], [seam, seams[s]]));
     let sides = [a?, b?];
-    measured(&sides, job, section)?;
-    let mut build = Build { known: HashMap::new(), job, seams, sides, places: Places::default(), columns: Default::default(), merger: Merger::default() };
+    if !sides[0].winds() {
+        measured(&sides, job, section)?;
+    }
+    let mut build = Build {
+        known: HashMap::new(),
+        job,
+        seams,
+        sides,
+        places: Places::default(),
+        columns: Default::default(),
+        merger: Merger::default(),
+        across: Default::default(),
+    };
     build.merger.twist = FaceGroove::of(&job.wheel).map_or(0.0, |g| g.twist);
     build.stand();
     let lifted = [0, 1].map(|s| build.lift(s));
@@ -64,30 +75,43 @@ fn measured(sides: &[Relief; 2], job: &Job, section: &Section) -> Result<(), Sol
 /// and the middle in the groove's own frame.
 type Like = (usize, Trace, [Cover; 2], Vec<i64>);
 
-struct Build<'a> {
+pub struct Build<'a> {
     /// Curves of grooves that lie alike, in the plan of the frame they were found in.
     known: HashMap<Like, (Frame, Curve)>,
-    job: &'a Job,
+    pub(super) job: &'a Job,
     /// Direction in the plan of either side where what goes round is closed.
     seams: [f64; 2],
-    sides: [Relief<'a>; 2],
+    pub(super) sides: [Relief<'a>; 2],
     /// Places of the plan of both sides.
     places: Places,
     /// Of each side and place of its plan, the place of both.
-    columns: [Vec<usize>; 2],
-    merger: Merger,
+    pub(super) columns: [Vec<usize>; 2],
+    pub(super) merger: Merger,
+    /// Of each side and edge of its plan, what grooves of the face on a helix cut out of the wall over it, from the side's surface downwards.
+    pub(super) across: [BTreeMap<usize, Vec<Across>>; 2],
+}
+
+/// Where a part of the outline of a groove of the face on a helix passes through a wall, over the whole of an edge of the plan.
+#[derive(Debug, Clone, Copy)]
+pub struct Across {
+    /// The groove and the part.
+    pub of: [usize; 2],
+    /// Depth at both ends of the edge, mm.
+    pub depths: [f64; 2],
 }
 
 /// A side's plan in space.
-struct Raised {
+pub struct Raised {
     /// Cell on the left and on the right of each edge.
-    cells: Vec<[usize; 2]>,
+    pub cells: Vec<[usize; 2]>,
     /// The edge in space over each edge of the plan as the cell on its left, on its right has it.
-    edges: Vec<[Option<usize>; 2]>,
+    pub edges: Vec<[Option<usize>; 2]>,
+    /// Edges in space across the walls over edges of the plan, as [`Build::across`] has them.
+    pub across: BTreeMap<usize, Vec<usize>>,
 }
 
 /// One edge of a wall that both sides bound: the edge in space, whether it is run along in its own direction, and where it begins and ends.
-struct Link {
+pub(super) struct Link {
     edge: usize,
     is_forward: bool,
     from: f64,
@@ -98,7 +122,7 @@ struct Link {
 }
 
 impl Build<'_> {
-    fn z(&self, s: usize, depth: f64) -> f64 {
+    pub(super) fn z(&self, s: usize, depth: f64) -> f64 {
         if s == 0 { depth } else { self.job.wheel.thickness - depth }
     }
 
@@ -124,16 +148,23 @@ impl Build<'_> {
                 }
             }
         }
+        self.cross_walls();
         self.merger.columns.settle(&self.places.points);
+    }
+
+    /// Cells on the left and on the right of each edge of a side's plan.
+    pub(super) fn beside(&self, s: usize) -> Vec<[usize; 2]> {
+        let mut cells = vec![[usize::MAX; 2]; self.sides[s].edges.len()];
+        for (c, cell) in self.sides[s].cells.iter().enumerate() {
+            cell.edges.iter().for_each(|&(e, is_forward)| cells[e][usize::from(!is_forward)] = c);
+        }
+        cells
     }
 
     /// Edges in space over those of the plan.
     fn lift(&mut self, s: usize) -> Result<Raised, SolidError> {
         let count = self.sides[s].edges.len();
-        let mut cells = vec![[usize::MAX; 2]; count];
-        for (c, cell) in self.sides[s].cells.iter().enumerate() {
-            cell.edges.iter().for_each(|&(e, is_forward)| cells[e][usize::from(!is_forward)] = c);
-        }
+        let cells = self.beside(s);
         let mut edges = vec![[None; 2]; count];
         for e in 0..count {
             let [left, right] = cells[e].map(|c| self.sides[s].covers[c]);
@@ -152,11 +183,12 @@ impl Build<'_> {
                 edges[e][1] = if same { edges[e][0] } else { Some(self.raise(s, e, right, left)?) };
             }
         }
-        Ok(Raised { cells, edges })
+        let across = self.raise_across(s)?;
+        Ok(Raised { cells, edges, across })
     }
 
     /// By how much the cover on the right lies deeper than that on the left along an edge: 0 where they meet, else the sign alone counts.
-    fn step(&self, s: usize, e: usize, left: Cover, right: Cover) -> Result<f64, SolidError> {
+    pub(super) fn step(&self, s: usize, e: usize, left: Cover, right: Cover) -> Result<f64, SolidError> {
         let path = &self.sides[s].edges[e].path;
         let steps = [0.0, 0.1, 0.3, 0.5, 0.7, 0.9, 1.0].map(|t| {
             let p = path.at(t);
@@ -172,7 +204,7 @@ impl Build<'_> {
         Ok(if most > -least { most } else { least })
     }
 
-    fn lost(&self, s: usize, why: &str) -> SolidError {
+    pub(super) fn lost(&self, s: usize, why: &str) -> SolidError {
         SolidError { feature: format!("the grooves of side {}", SideName::BOTH[s].letter()), why: why.to_owned() }
     }
 
@@ -338,34 +370,51 @@ impl Build<'_> {
     /// Upright walls within a side: of grooves, and of recess steps.
     fn steps(&mut self, s: usize, raised: &Raised) -> Result<(), SolidError> {
         for e in 0..raised.edges.len() {
-            let [Some(left), Some(right)] = raised.edges[e] else { continue };
-            if left == right {
+            let [left, right] = raised.edges[e];
+            let [on_left, on_right] = raised.cells[e].map(|c| self.sides[s].bases[c]);
+            let across = raised.across.get(&e);
+            let is_whole = left.is_some() && right.is_some() && left != right;
+            let may_be_parted = self.sides[s].winds() && matches!(self.sides[s].edges[e].trace, Trace::Ring(_) | Trace::Wall(..));
+            if on_left == Cover::Void || on_right == Cover::Void || on_left == on_right || !(is_whole || may_be_parted) {
                 continue;
             }
-            let [on_left, on_right] = raised.cells[e].map(|c| self.sides[s].covers[c]);
-            let is_right_deeper = self.step(s, e, on_left, on_right)? > 0.0;
-            let (ends, path, trace) = { let e = &self.sides[s].edges[e]; (e.ends, e.path.clone(), e.trace) };
-            // travelled with the open side on the right: low edge on, high edge back
-            let (shallow, deep) = if is_right_deeper { (left, right) } else { (right, left) };
-            let (low, high) = if s == 0 { (shallow, deep) } else { (deep, shallow) };
-            let columns = if is_right_deeper { ends } else { [ends[1], ends[0]] }.map(|p| self.columns[s][p]);
-            let uses = self.merger.upright(Use { edge: low, is_forward: is_right_deeper }, Use { edge: high, is_forward: is_right_deeper }, columns);
-            let (key, words, is_cut) = match trace {
-                Trace::Ring(i) => {
-                    let feature = self.sides[s].rings[i].1;
-                    (Key::Ring(s, i), feature.map_or_else(String::new, name::of), feature.and_then(|f| name::is_cut(f, self.job)))
-                }
-                Trace::Wall(k, i) => (Key::Wall(s, k, i), format!("side {} groove {}", SideName::BOTH[s].letter(), if i < 2 { "wall" } else { "end" }), Some(true)),
-                _ => return Err(self.lost(s, "their floor has a step")),
-            };
-            let (surface, is_outward) = self.upright(s, trace, &path, is_right_deeper);
-            self.merger.piece(Piece { key, surface, is_outward, name: words, is_cut, uses });
+            let step = self.step(s, e, on_left, on_right)?;
+            if step == 0.0 {
+                continue;
+            }
+            let (shallow, deep) = if step > 0.0 { (left, right) } else { (right, left) };
+            // where a groove of the face has taken the stone away, the wall ends at what it left
+            let all: Vec<usize> = shallow.into_iter().chain(across.into_iter().flatten().copied()).chain(deep).collect();
+            for pair in all.chunks(2) {
+                let &[shallow, deep] = pair else { return Err(self.lost(s, "what a groove of the face leaves of their walls is not closed")) };
+                self.wall(s, (e, step > 0.0), [shallow, deep])?;
+            }
         }
         Ok(())
     }
 
+    /// The wall between two edges over one of the plan.
+    fn wall(&mut self, s: usize, (e, is_right_deeper): (usize, bool), [shallow, deep]: [usize; 2]) -> Result<(), SolidError> {
+        let (ends, path, trace) = { let e = &self.sides[s].edges[e]; (e.ends, e.path.clone(), e.trace) };
+        // travelled with the open side on the right: low edge on, high edge back
+        let (low, high) = if s == 0 { (shallow, deep) } else { (deep, shallow) };
+        let columns = if is_right_deeper { ends } else { [ends[1], ends[0]] }.map(|p| self.columns[s][p]);
+        let uses = self.merger.upright(Use { edge: low, is_forward: is_right_deeper }, Use { edge: high, is_forward: is_right_deeper }, columns);
+        let (key, words, is_cut) = match trace {
+            Trace::Ring(i) => {
+                let feature = self.sides[s].rings[i].1;
+                (Key::Ring(s, i), feature.map_or_else(String::new, name::of), feature.and_then(|f| name::is_cut(f, self.job)))
+            }
+            Trace::Wall(k, i) => (Key::Wall(s, k, i), format!("side {} groove {}", SideName::BOTH[s].letter(), if i < 2 { "wall" } else { "end" }), Some(true)),
+            _ => return Err(self.lost(s, "their floor has a step")),
+        };
+        let (surface, is_outward) = self.upright(s, trace, &path, is_right_deeper);
+        self.merger.piece(Piece { key, surface, is_outward, name: words, is_cut, uses });
+        Ok(())
+    }
+
     /// The plane or cylinder over an edge of the plan with the open side on the right of it, or on the left.
-    fn upright(&self, s: usize, trace: Trace, path: &Path, is_right_open: bool) -> (Surface, bool) {
+    pub(super) fn upright(&self, s: usize, trace: Trace, path: &Path, is_right_open: bool) -> (Surface, bool) {
         if let Trace::Face(j, i) = trace
             && let Some(helicoid) = self.sides[s].helicoid(j, i)
         {
@@ -403,9 +452,12 @@ impl Build<'_> {
         let last = self.sides.each_ref().map(|r| r.rings.len() - 1);
         let rim = self.job.wheel.outside_radius();
         let [a, b] = [0, 1].map(|s| self.links(s, &raised[s], self.seams[s], |t| t == Trace::Ring(last[s])));
+        let bore = [0, 1].map(|s| self.links(s, &raised[s], self.seams[0], |t| t == Trace::Ring(0)));
+        self.round(Key::Bore, bore, cylinder(self.job.wheel.bore_radius()), Feature::Bore)?;
+        if self.sides[0].winds() {
+            return self.around_wound(raised, &cylinder(rim));
+        }
         self.round(Key::Rim, [a, b], cylinder(rim), Feature::OutsideDiameter)?;
-        let [a, b] = [0, 1].map(|s| self.links(s, &raised[s], self.seams[0], |t| t == Trace::Ring(0)));
-        self.round(Key::Bore, [a, b], cylinder(self.job.wheel.bore_radius()), Feature::Bore)?;
         for j in 0..self.sides[0].faces.len() {
             for i in 0..3 {
                 let trace = Trace::Face(j, i);
@@ -491,7 +543,7 @@ impl Build<'_> {
     }
 
     /// The outside diameter or the bore, whole or in strips between face grooves.
-    fn round(&mut self, key: Key, links: [Vec<Link>; 2], surface: Surface, feature: Feature) -> Result<(), SolidError> {
+    pub(super) fn round(&mut self, key: Key, links: [Vec<Link>; 2], surface: Surface, feature: Feature) -> Result<(), SolidError> {
         let is_outward = key == Key::Rim;
         let [mut a, mut b] = links.map(Self::chains);
         if a.len() != b.len() {

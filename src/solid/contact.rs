@@ -5,6 +5,7 @@
 
 use super::plan::{Course, Frame, Places};
 use super::bottom::Piece;
+use super::helix::Winding;
 use super::{Surface, Vector, bottom, follow, turned};
 use crate::geometry::{Edge, Point};
 use crate::groove::SideGroove;
@@ -44,6 +45,8 @@ pub enum Over<'a> {
     Turned(&'a Span, &'a Edge),
     /// Another groove.
     Groove(Placed<'a>),
+    /// A part of the outline of a groove of the face that runs on a helix, where it comes to the floor itself.
+    Helix(&'a Winding, Placed<'a>),
 }
 
 /// The floor of one groove over what it meets.
@@ -101,13 +104,13 @@ impl Over<'_> {
     pub fn depth(&self, p: Point) -> f64 {
         match self {
             Over::Turned(span, _) => turned_depth(span, p),
-            Over::Groove(other) => other.depth(p),
+            Over::Groove(other) | Over::Helix(_, other) => other.depth(p),
         }
     }
 
     fn pieces(&self) -> Vec<Piece> {
         match self {
-            Over::Turned(..) => vec![Piece::default()],
+            Over::Turned(..) | Over::Helix(..) => vec![Piece::default()],
             Over::Groove(other) => other.pieces(),
         }
     }
@@ -119,6 +122,7 @@ impl Over<'_> {
                 r > span.inner - NO_PIECE && r < span.outer + NO_PIECE
             }
             Over::Groove(other) => other.holds(p, piece),
+            Over::Helix(winding, floor) => winding.reaches(p, floor.depth(p)),
         }
     }
 
@@ -126,6 +130,7 @@ impl Over<'_> {
         match self {
             Over::Turned(_, edge) => turned::revolved(edge).0,
             Over::Groove(other) => other.surface(piece),
+            Over::Helix(winding, _) => Surface::Helical(winding.surface),
         }
     }
 
@@ -138,15 +143,18 @@ impl Over<'_> {
     fn extent(&self) -> f64 {
         match self {
             Over::Turned(span, _) => span.outer - span.inner,
-            Over::Groove(other) => other.groove.half_width,
+            Over::Groove(other) | Over::Helix(_, other) => other.groove.half_width,
         }
     }
 }
 
 impl Meeting<'_> {
-    /// By how much the floor lies deeper than the other surface at a place, mm, whether or not either reaches there.
+    /// By how much the floor lies deeper than the other surface at a place, or beyond the helix, mm, whether or not either reaches there.
     pub fn below(&self, p: Point) -> f64 {
-        self.floor.depth(p) - self.over.depth(p)
+        match self.over {
+            Over::Helix(winding, floor) => winding.off(p, floor.depth(p)),
+            _ => self.floor.depth(p) - self.over.depth(p),
+        }
     }
 
     /// The curves between these places, which all lie on it, each once; a curve that turns far is parted at places of its own. `None` where one is lost.

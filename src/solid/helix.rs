@@ -1,12 +1,12 @@
 //! Grooves of the face that run on a helix: their outline in a plane across the axis, turned with z.
 
-use super::plan::{Course, Frame};
-use super::{Curve, Vector, contact::turned_depth};
+use super::plan::Frame;
+use super::{Curve, Vector};
 use crate::geometry::{Point, roots};
 use crate::groove::FaceGroove;
-use crate::section::Span;
+use crate::tolerance::{NO_PIECE, SAME_LENGTH};
 use crate::wheel::FaceBottom;
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// Most turn of one cubic piece, radians: it lies off by its fourth power over 384 of the radius, 4e-10 of it.
 const PIECE_TURN: f64 = 0.02;
@@ -103,29 +103,6 @@ impl Element {
     }
 }
 
-/// An element where it meets a span of the turned side: the depth there turns it.
-#[derive(Debug)]
-pub struct Twisted {
-    /// The element.
-    pub element: Element,
-    /// Its frame where the depth is 0.
-    pub frame: Frame,
-    /// Turn of the frame for each mm of depth, radians.
-    pub twist: f64,
-    /// The span.
-    pub span: Span,
-    /// Shares of the element at which it begins and ends.
-    pub ends: [f64; 2],
-}
-
-impl Course for Twisted {
-    fn at(&self, t: f64) -> Point {
-        let (u, v) = self.element.at(self.ends[0] + (self.ends[1] - self.ends[0]) * t);
-        let depth = turned_depth(&self.span, Point::new(u, v));
-        self.frame.rotated(self.twist * depth).plan(u, v)
-    }
-}
-
 /// An element turned with z.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Helicoid {
@@ -168,6 +145,57 @@ impl Helicoid {
             Vector::new(way.x, way.y, 1.0)
         };
         cubics(|z| self.place(at, z), along, [from, to], self.twist)
+    }
+}
+
+/// A part of a groove's outline along which the distance from the axis only grows or only shrinks: a wall, or half of a bottom.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Winding {
+    /// Which of the outline, from one wall over the halves of the bottom to the other.
+    pub part: usize,
+    /// The surface that it is turned into, z being the depth of a side.
+    pub surface: Helicoid,
+    /// Shares of its element at which it begins and ends.
+    pub ends: [f64; 2],
+}
+
+impl Winding {
+    /// Distances from the axis at its ends, mm.
+    pub fn radii(&self) -> [f64; 2] {
+        self.ends.map(|t| self.radius(t))
+    }
+
+    fn radius(&self, t: f64) -> f64 {
+        let (u, v) = self.surface.element.at(t);
+        u.hypot(v)
+    }
+
+    /// Share of the element and depth, mm, at which it comes over a place of the plan; `None` where that is too far from the axis or too near.
+    pub fn over(&self, p: Point) -> Option<(f64, f64)> {
+        let beyond = |t: f64| self.radius(t) - p.length();
+        let at_end = self.ends.into_iter().find(|&t| beyond(t).abs() < SAME_LENGTH);
+        let t = at_end.or_else(|| roots::between(self.ends[0], self.ends[1], beyond))?;
+        let (at, to) = (self.surface.element.at(t), self.surface.frame.local(p));
+        let turn = to.1.atan2(to.0) - at.1.atan2(at.0);
+        Some((t, ((turn + PI).rem_euclid(TAU) - PI) / self.surface.twist))
+    }
+
+    /// Where a share of the element lies at a depth.
+    pub fn place(&self, t: f64, depth: f64) -> Point {
+        let p = self.surface.place(self.surface.element.at(t), depth);
+        Point::new(p.x, p.y)
+    }
+
+    /// How far a place at a depth lies off, mm.
+    pub fn off(&self, p: Point, depth: f64) -> f64 {
+        self.surface.off(Vector::new(p.x, p.y, depth)).0
+    }
+
+    /// Whether a place near its surface lies between its ends.
+    pub fn reaches(&self, p: Point, depth: f64) -> bool {
+        let (u, v) = self.surface.local(Vector::new(p.x, p.y, depth));
+        let t = self.surface.element.share(u, v);
+        t > self.ends[0] - NO_PIECE.sqrt() && t < self.ends[1] + NO_PIECE.sqrt()
     }
 }
 

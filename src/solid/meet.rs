@@ -3,6 +3,7 @@
 use super::SolidError;
 use super::cells;
 use super::contact::{Alike, Contact, Meeting, Over};
+use super::helix::Winding;
 use super::plan::{Course, Net, Path, Places, PlanEdge, Trace};
 use super::relief::Relief;
 use crate::geometry::{Point, roots};
@@ -40,10 +41,11 @@ enum End {
     Own(Point),
 }
 
-/// A curve found: of which groove, and the other where it is one of two floors.
+/// A curve found: of which groove, and the other where it is one of two floors, or that it is where a groove of the face comes to the floor.
 struct Traced {
     groove: usize,
     other: Option<usize>,
+    is_wound: bool,
     edge: PlanEdge,
 }
 
@@ -93,7 +95,7 @@ impl Relief<'_> {
                 let places = crossings(&meeting, net, (&edges, &own), &mut cuts);
                 let found = known.of((i, k), self, &places, &mut net.places, |places_of| self.curves(&meeting, (&edges, &own), &places, places_of));
                 let found = found.ok_or_else(|| self.lost(&what()))?;
-                traced.extend(found.into_iter().map(|edge| Traced { groove: k, other: None, edge }));
+                traced.extend(found.into_iter().map(|edge| Traced { groove: k, other: None, is_wound: false, edge }));
             }
         }
         for (k, j) in self.pairs() {
@@ -101,9 +103,20 @@ impl Relief<'_> {
             let meeting = Meeting { floor: self.placed(k), over: Over::Groove(self.placed(j)) };
             let places = crossings(&meeting, net, (&edges, &common), &mut cuts);
             let found = self.curves(&meeting, (&edges, &common), &places, &mut net.places).ok_or_else(|| self.lost("floor beside it"))?;
-            traced.extend(found.into_iter().map(|contact| Traced { groove: k, other: Some(j), edge: edge_along(contact.ends, contact, k) }));
+            traced.extend(found.into_iter().map(|contact| Traced { groove: k, other: Some(j), is_wound: false, edge: edge_along(contact.ends, contact, Trace::Floor(k)) }));
+        }
+        for (&[k, j, part], places) in &self.ends_on_floors {
+            let Some(winding) = self.windings(j).into_iter().find(|w| w.part == part) else { continue };
+            let meeting = Meeting { floor: self.placed(k), over: Over::Helix(&winding, self.placed(k)) };
+            let found = meeting.curves(places, &mut net.places).ok_or_else(|| self.lost("wall of a groove of the face"))?;
+            let along = |contact: Contact| edge_along(contact.ends, contact, Trace::Face(j, part));
+            traced.extend(found.into_iter().map(|contact| Traced { groove: k, other: None, is_wound: true, edge: along(contact) }));
         }
         let mut rest: Vec<PlanEdge> = cuts.into_iter().flat_map(|(e, cuts)| split(&mut edges[e], cuts)).collect();
+        if self.winds() {
+            edges.retain(|edge| self.is_in_sight(edge));
+            rest.retain(|edge| self.is_in_sight(edge));
+        }
         for found in traced {
             rest.extend(self.parted(found, net));
         }
@@ -111,7 +124,7 @@ impl Relief<'_> {
         self.points = net.places.points.clone();
         self.cells = cells::of(&self.points, &edges);
         self.edges = edges;
-        self.covers = self.cells.iter().map(|cell| self.cover(cell)).collect();
+        (self.covers, self.bases) = self.cells.iter().map(|cell| self.cover(cell)).unzip();
         Ok(())
     }
 
@@ -134,13 +147,15 @@ impl Relief<'_> {
 
     /// A curve parted where a third surface meets both of its own.
     fn parted(&self, found: Traced, net: &mut Net) -> Vec<PlanEdge> {
-        let Traced { groove: k, other, mut edge } = found;
+        let Traced { groove: k, other, is_wound, mut edge } = found;
         let path = edge.path.clone();
         let mut thirds: Vec<Over> = Vec::new();
         let known = [Some(k), other];
         let near = self.neighbours[k].iter().filter(|&&j| !known.contains(&Some(j)));
         thirds.extend(near.map(|&j| Over::Groove(self.placed(j))));
-        if other.is_some() {
+        let windings: Vec<Winding> = if is_wound || !self.winds() { Vec::new() } else { self.crossed[k].iter().flat_map(|&j| self.windings(j)).collect() };
+        thirds.extend(windings.iter().map(|winding| Over::Helix(winding, self.placed(k))));
+        if other.is_some() || is_wound {
             thirds.extend(self.spans.iter().map(|(span, edge, _)| Over::Turned(span, edge)));
         }
         let mut cuts: Vec<(f64, usize)> = Vec::new();
@@ -157,6 +172,7 @@ impl Relief<'_> {
         }
         let mut pieces = split(&mut edge, cuts);
         pieces.push(edge);
+        pieces.retain(|piece| !is_wound || self.is_floor_at(k, piece.path.at(0.5)));
         pieces
     }
 
@@ -174,8 +190,8 @@ impl Relief<'_> {
     }
 }
 
-fn edge_along(ends: [usize; 2], course: impl Course + 'static, k: usize) -> PlanEdge {
-    PlanEdge { ends, path: Path::Contact(Rc::new(course)), trace: Trace::Floor(k) }
+fn edge_along(ends: [usize; 2], course: impl Course + 'static, trace: Trace) -> PlanEdge {
+    PlanEdge { ends, path: Path::Contact(Rc::new(course)), trace }
 }
 
 impl Known {
@@ -202,7 +218,7 @@ impl Known {
                 End::Place(i) => sorted[i].1,
                 End::Own(p) => places.index(frames[0].turned(&frames[1], p)),
             };
-            return Some(curves.iter().map(|(of, ends)| edge_along(ends.map(&mut end), Alike { of: Rc::clone(of), frames }, k)).collect());
+            return Some(curves.iter().map(|(of, ends)| edge_along(ends.map(&mut end), Alike { of: Rc::clone(of), frames }, Trace::Floor(k))).collect());
         }
         let found: Vec<Rc<Contact>> = find(places)?.into_iter().map(Rc::new).collect();
         let end = |i: usize| sorted.iter().position(|s| s.1 == i).map_or(End::Own(places.points[i]), End::Place);

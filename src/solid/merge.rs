@@ -154,6 +154,11 @@ impl Merger {
             return self.upright_edges(from.0, from.1, to.1);
         }
         let [start, end] = [from, to].map(|(column, z)| self.columns.vertex(column, z));
+        vec![self.helix(start, end)]
+    }
+
+    /// The edge from one vertex to another that runs as the grooves of the face do.
+    pub fn helix(&mut self, start: usize, end: usize) -> Use {
         let key = (start.min(end), start.max(end));
         let (edges, columns, twist) = (&mut self.edges, &self.columns, self.twist);
         let edge = *self.helices.entry(key).or_insert_with(|| {
@@ -161,7 +166,24 @@ impl Merger {
             edges.push(Edge { start: key.0, end: key.1, curve });
             edges.len() - 1
         });
-        vec![Use { edge, is_forward: start == key.0 }]
+        Use { edge, is_forward: start == key.0 }
+    }
+
+    /// Vertices at the beginning and the end of an edge as it is run along.
+    pub fn ends(&self, with: Use) -> [usize; 2] {
+        let edge = &self.edges[with.edge];
+        if with.is_forward { [edge.start, edge.end] } else { [edge.end, edge.start] }
+    }
+
+    /// Of each edge that only one piece has, what the other is to have, by edge.
+    pub fn open(&self) -> BTreeMap<usize, Use> {
+        let mut open = BTreeMap::new();
+        for &u in self.pieces.iter().flat_map(|piece| &piece.uses) {
+            if open.remove(&u.edge).is_none() {
+                open.insert(u.edge, Use { is_forward: !u.is_forward, ..u });
+            }
+        }
+        open
     }
 
     /// Heights at the beginning and the end of an edge as it is run along.

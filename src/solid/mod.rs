@@ -25,7 +25,9 @@ mod relief;
 mod sectors;
 mod surface;
 mod turned;
+mod twisted;
 mod volume;
+mod wound;
 
 pub use conic::{Conic, Shape};
 pub use helix::{Element, Helicoid};

@@ -280,11 +280,21 @@ impl Net {
 
     /// Cuts a curve at a place of it.
     pub fn cut(&mut self, curve: usize, p: Point) {
+        self.cut_at(curve, self.curves[curve].path.share(p), p);
+    }
+
+    /// Cuts a curve at a place of it that lies this share of the way along.
+    pub fn cut_at(&mut self, curve: usize, share: f64, p: Point) {
         let place = self.places.index(p);
         let curve = &mut self.curves[curve];
         if curve.cuts.iter().all(|c| c.1 != place) {
-            curve.cuts.push((curve.path.share(p), place));
+            curve.cuts.push((share, place));
         }
+    }
+
+    /// What a curve runs along, and what it is there for.
+    pub fn curve(&self, curve: usize) -> (Path, Trace) {
+        (self.curves[curve].path.clone(), self.curves[curve].trace)
     }
 
     /// The pieces between the cuts; of pieces that lie upon each other one, by the first of their traces.

@@ -4,15 +4,15 @@ use super::SolidError;
 use super::bottom::Piece;
 use super::cells::Cell;
 use super::contact::{Meeting, Over, Placed, begins, floor_depth, turned_depth};
-use super::helix::{Element, Helicoid, Twisted};
-use super::plan::{Course, Frame, Net, Path, PlanEdge, Trace};
+use super::helix::Winding;
+use super::plan::{Frame, Net, Path, PlanEdge, Trace};
 use crate::geometry::{Edge, Point};
 use crate::groove::{FaceGroove, Grooves, SideGroove, plan::direction};
 use crate::section::{Feature, Section, Span};
-use crate::tolerance::{NO_PIECE, SAME_LENGTH};
+use crate::tolerance::SAME_LENGTH;
 use crate::wheel::{Bottom, FaceBottom, InnerEnd, SideName, Wheel};
+use std::collections::BTreeMap;
 use std::f64::consts::{PI, TAU};
-use std::rc::Rc;
 
 /// One side.
 #[derive(Debug)]
@@ -27,11 +27,13 @@ pub struct Relief<'a> {
     pub grooves: Vec<(SideGroove, Frame)>,
     /// Grooves of the face.
     pub faces: Vec<(FaceGroove, Frame)>,
-    wheel: &'a Wheel,
+    pub(super) wheel: &'a Wheel,
     /// Of each groove, those that may run into it.
     pub neighbours: Vec<Vec<usize>>,
     /// Of each groove, the grooves of the face that may run into it.
-    crossed: Vec<Vec<usize>>,
+    pub(super) crossed: Vec<Vec<usize>>,
+    /// Places on a groove's floor where parts of the outline of a face groove on a helix end or meet what bounds the floor, by groove, face groove and part.
+    pub(super) ends_on_floors: BTreeMap<[usize; 3], Vec<usize>>,
     /// Places of the plan.
     pub points: Vec<Point>,
     /// Edges of the plan.
@@ -40,6 +42,8 @@ pub struct Relief<'a> {
     pub cells: Vec<Cell>,
     /// What each cell lies on.
     pub covers: Vec<Cover>,
+    /// The same if there were no grooves of the face.
+    pub bases: Vec<Cover>,
 }
 
 /// What bounds the wheel over a cell of the plan.
@@ -87,16 +91,17 @@ impl<'a> Relief<'a> {
             wheel,
             neighbours: Vec::new(),
             crossed: Vec::new(),
+            ends_on_floors: BTreeMap::new(),
             points: Vec::new(),
             edges: Vec::new(),
             cells: Vec::new(),
             covers: Vec::new(),
+            bases: Vec::new(),
         };
         let is_crowded = Grooves::of(wheel, section).neighbours_meet(side);
         relief.neighbours = if is_crowded { relief.near_each_other() } else { vec![Vec::new(); relief.grooves.len()] };
         let crossed = |k| (0..relief.faces.len()).filter(|&j| relief.may_meet(k, j)).collect();
         relief.crossed = (0..relief.grooves.len()).map(crossed).collect();
-        relief.refuse_helical()?;
         relief.draw(seams)?;
         Ok(relief)
     }
@@ -111,21 +116,9 @@ impl<'a> Relief<'a> {
     }
 
     /// Turn of the face's grooves for each mm of the side's depth, radians; 0 for straight ones.
-    fn twist(&self) -> f64 {
+    pub(super) fn twist(&self) -> f64 {
         let twist = self.faces.first().map_or(0.0, |(g, _)| g.twist);
         if self.side == SideName::A { twist } else { -twist }
-    }
-
-    fn refuse_helical(&self) -> Result<(), SolidError> {
-        let Some((face, _)) = self.faces.first().filter(|_| self.twist() != 0.0) else { return Ok(()) };
-        let refused = |why: String| Err(SolidError { feature: "the grooves of the face".to_owned(), why });
-        if self.crossed.iter().any(|faces| !faces.is_empty()) {
-            return refused(format!("they run on a helix and meet those of side {}", self.side.letter()));
-        }
-        if self.rings.iter().any(|(r, wall)| wall.is_some() && *r > face.floor_u - SAME_LENGTH) {
-            return refused(format!("they run on a helix through a recess of side {}", self.side.letter()));
-        }
-        Ok(())
     }
 
     fn draw(&mut self, [bore, seam]: [f64; 2]) -> Result<(), SolidError> {
@@ -134,15 +127,18 @@ impl<'a> Relief<'a> {
         for (end, direction) in [(0, bore), (rings.len() - 1, seam)] {
             net.cut(rings[end], Point::polar(self.rings[end].0, direction));
         }
-        let outline = |j| if self.twist() == 0.0 { self.face_outline(&mut net, j) } else { self.helical_outline(&mut net, &rings, j) };
-        let faces: Vec<Vec<usize>> = (0..self.faces.len()).map(outline).collect();
+        let is_straight = self.twist() == 0.0;
+        let faces: Vec<Vec<usize>> = (0..self.faces.len()).filter(|_| is_straight).map(|j| self.face_outline(&mut net, j)).collect();
+        let wound: Vec<Vec<(usize, Winding)>> =
+            (0..self.faces.len()).filter(|_| !is_straight).map(|j| self.helical_outline(&mut net, &rings, j)).collect();
         let grooves: Vec<Vec<usize>> = (0..self.grooves.len()).map(|k| self.side_outline(&mut net, k)).collect();
-        let mut bridges: Vec<Vec<usize>> = Vec::new();
+        let (mut bridges, mut bridged): (Vec<Vec<usize>>, Vec<usize>) = Default::default();
         for (k, a, b, trace) in self.bridges() {
             let bridge = net.add(Path::Line(a, b), trace);
             let others = self.neighbours[k].iter().flat_map(|&j| &grooves[j]);
             grooves[k].iter().chain(others).for_each(|&outline| net.cross(bridge, outline));
             bridges.push(vec![bridge]);
+            bridged.push(k);
         }
         if self.grooves.is_empty() {
             let (a, b) = (self.rings[0].0, self.wheel.outside_radius());
@@ -159,9 +155,17 @@ impl<'a> Relief<'a> {
             grooves[k].iter().for_each(|&a| grooves[j].iter().for_each(|&b| net.cross(a, b)));
         }
         for (k, set) in grooves.iter().enumerate() {
-            for &j in &self.crossed[k] {
-                set.iter().for_each(|&a| faces[j].iter().for_each(|&b| net.cross(a, b)));
+            for j in self.crossed[k].clone() {
+                if is_straight {
+                    set.iter().for_each(|&a| faces[j].iter().for_each(|&b| net.cross(a, b)));
+                } else {
+                    self.wind(&mut net, (k, set), (j, &wound[j]), &rings);
+                }
             }
+        }
+        for (bridge, of) in bridges.iter().zip(bridged) {
+            let near = self.crossed.get(of).into_iter().flatten();
+            near.filter(|_| !is_straight).for_each(|&j| self.bridge_over(&mut net, bridge[0], &wound[j]));
         }
         for bridge in &bridges {
             faces.iter().flatten().for_each(|&f| net.cross(bridge[0], f));
@@ -282,42 +286,9 @@ impl<'a> Relief<'a> {
         vec![net.add(arc(frame.plan(x, -y), half), Trace::Face(j, 1))]
     }
 
-    /// The outline of a groove that runs on a helix, parted at the rings, which are cut there.
-    fn helical_outline(&self, net: &mut Net, rings: &[usize], j: usize) -> Vec<usize> {
-        let (g, frame) = &self.faces[j];
-        let mut out = Vec::new();
-        for (i, element) in Element::of(g) {
-            let at = self.rings.iter().flat_map(|(r, _)| element.shares_at(*r));
-            let mut shares: Vec<f64> = at.filter(|t| (NO_PIECE..1.0 - NO_PIECE).contains(t)).chain([0.0, 1.0]).collect();
-            shares.sort_by(f64::total_cmp);
-            for ends in shares.windows(2).map(|w| [w[0], w[1]]) {
-                let (u, v) = element.at((ends[0] + ends[1]) / 2.0);
-                let span = self.span_at(u.hypot(v));
-                let course = Twisted { element, frame: *frame, twist: self.twist(), span: self.spans[span].0, ends };
-                let (start, end) = (course.at(0.0), course.at(1.0));
-                for (ring, (r, _)) in rings.iter().zip(&self.rings) {
-                    let on = [start, end].into_iter().filter(|p| (p.length() - r).abs() < SAME_LENGTH);
-                    on.for_each(|p| net.cut(*ring, p));
-                }
-                let is_level = self.spans[span].1.start().y == self.spans[span].1.end().y;
-                let path = if is_level && matches!(element, Element::Line(..)) { Path::Line(start, end) } else { Path::Contact(Rc::new(course)) };
-                out.push(net.add(path, Trace::Face(j, i)));
-            }
-        }
-        out
-    }
-
     /// The span at a distance from the axis.
-    fn span_at(&self, r: f64) -> usize {
+    pub(super) fn span_at(&self, r: f64) -> usize {
         self.spans.iter().position(|(s, ..)| r < s.outer).unwrap_or(self.spans.len() - 1)
-    }
-
-    /// The surface over an element of a face groove that runs on a helix; `None` of straight ones.
-    pub(super) fn helicoid(&self, j: usize, i: usize) -> Option<Helicoid> {
-        let (g, frame) = self.faces.get(j).filter(|(g, _)| g.twist != 0.0)?;
-        let element = Element::of(g).into_iter().find(|(of, _)| *of == i)?.1;
-        let to_datum = if self.side == SideName::A { 0.0 } else { -g.twist * self.wheel.thickness };
-        Some(Helicoid { element, frame: frame.rotated(to_datum), twist: g.twist, reach: [0.0, self.wheel.thickness] })
     }
 
     /// Whether a place lies in the plan of a groove or on its outline.
@@ -332,10 +303,10 @@ impl<'a> Relief<'a> {
             && p.length() < groove.outside_radius + SAME_LENGTH
     }
 
-    fn is_in_face(&self, p: Point, j: usize) -> bool {
+    /// Whether a place of a cover lies in a groove of the face.
+    fn is_in_face(&self, cover: Cover, p: Point, j: usize) -> bool {
         let (groove, frame) = &self.faces[j];
-        let depth = if groove.twist == 0.0 { 0.0 } else { turned_depth(&self.spans[self.span_at(p.length())].0, p) };
-        let frame = frame.rotated(self.twist() * depth);
+        let frame = if groove.twist == 0.0 { *frame } else { frame.rotated(self.twist() * self.depth(cover, p)) };
         let (u, v) = frame.local(p);
         let v = v.clamp(-groove.half_width - SAME_LENGTH, groove.half_width + SAME_LENGTH);
         let inside = v.clamp(-groove.half_width, groove.half_width);
@@ -348,8 +319,8 @@ impl<'a> Relief<'a> {
         Placed { groove, frame }
     }
 
-    /// What a cell lies on: its edges and corners tell, since nothing changes within it.
-    pub(super) fn cover(&self, cell: &Cell) -> Cover {
+    /// What a cell lies on, and what it would lie on if there were no grooves of the face: its edges and corners tell, since nothing changes within it.
+    pub(super) fn cover(&self, cell: &Cell) -> (Cover, Cover) {
         let samples: Vec<Point> = cell
             .edges
             .iter()
@@ -360,7 +331,7 @@ impl<'a> Relief<'a> {
         let middle = (least + most) / 2.0;
         let (bore, rim) = (self.rings[0].0, self.wheel.outside_radius());
         if middle < bore + SAME_LENGTH || middle > rim - SAME_LENGTH && most - least < SAME_LENGTH {
-            return Cover::Void;
+            return (Cover::Void, Cover::Void);
         }
         let touched = |trace: Trace| match trace {
             Trace::Face(j, _) => Some((true, j)),
@@ -370,17 +341,18 @@ impl<'a> Relief<'a> {
         let mut near: Vec<(bool, usize)> = cell.edges.iter().filter_map(|(e, _)| touched(self.edges[*e].trace)).collect();
         near.sort_unstable();
         near.dedup();
-        let all_in = |is_face: bool, i: usize| {
-            samples.iter().all(|&p| if is_face { self.is_in_face(p, i) } else { self.is_in_groove(p, i) })
-        };
+        let base = self.base(&near, &samples, self.span_at(middle));
         let beside = |&(is_face, i): &(bool, usize)| {
             let others: &[usize] = if is_face { &[] } else { &self.crossed[i] };
             others.iter().map(|&j| (true, j)).chain([(is_face, i)]).collect::<Vec<_>>()
         };
-        if near.iter().flat_map(beside).any(|(is_face, j)| is_face && all_in(true, j)) {
-            return Cover::Void;
-        }
-        let span = self.span_at(middle);
+        let all_in = |j: usize| samples.iter().all(|&p| self.is_in_face(base, p, j));
+        let is_void = near.iter().flat_map(beside).any(|(is_face, j)| is_face && all_in(j));
+        (if is_void { Cover::Void } else { base }, base)
+    }
+
+    /// The deepest of the side's grooves near a cell that hold all of these places of it, or a span of the turned side.
+    fn base(&self, near: &[(bool, usize)], samples: &[Point], span: usize) -> Cover {
         // a wall of the face may lie on one of a side's groove
         let near = near.iter().flat_map(|&(is_face, i)| {
             let aside: Vec<usize> = if is_face { (0..self.grooves.len()).filter(|&k| self.crossed[k].contains(&i)).collect() } else { vec![i] };
@@ -390,7 +362,7 @@ impl<'a> Relief<'a> {
         near.sort_unstable();
         near.dedup();
         let mut deepest: Option<usize> = None;
-        for k in near.into_iter().filter(|&k| all_in(false, k)) {
+        for k in near.into_iter().filter(|&k| samples.iter().all(|&p| self.is_in_groove(p, k))) {
             let over = deepest.map_or(Over::Turned(&self.spans[span].0, &self.spans[span].1), |k| Over::Groove(self.placed(k)));
             let meeting = Meeting { floor: self.placed(k), over };
             let below = samples.iter().map(|&p| meeting.below(p));
@@ -399,15 +371,13 @@ impl<'a> Relief<'a> {
                 deepest = Some(k);
             }
         }
-        if let Some(k) = deepest {
-            let (groove, frame) = self.grooves[k];
-            let mean = |f: &dyn Fn(Point) -> f64| samples.iter().map(|&p| f(p)).sum::<f64>() / samples.len() as f64;
-            let (u, v) = (mean(&|p| frame.local(p).0), mean(&|p| frame.local(p).1));
-            let is_risen = groove.floor.rise.is_some_and(|rise| u < rise.tangent_u);
-            let is_upper = matches!(groove.bottom, Bottom::Vee { .. }) && v > groove.offset;
-            return Cover::Bottom(k, Piece { is_risen, is_upper });
-        }
-        Cover::Turned(span)
+        let Some(k) = deepest else { return Cover::Turned(span) };
+        let (groove, frame) = self.grooves[k];
+        let mean = |f: &dyn Fn(Point) -> f64| samples.iter().map(|&p| f(p)).sum::<f64>() / samples.len() as f64;
+        let (u, v) = (mean(&|p| frame.local(p).0), mean(&|p| frame.local(p).1));
+        let is_risen = groove.floor.rise.is_some_and(|rise| u < rise.tangent_u);
+        let is_upper = matches!(groove.bottom, Bottom::Vee { .. }) && v > groove.offset;
+        Cover::Bottom(k, Piece { is_risen, is_upper })
     }
 }
 

@@ -393,12 +393,16 @@ fn a_pack_holds_the_solids_of_the_order_or_says_why_not() {
     fs::write(shop.pack.join("1042-B-solid.stl"), forged).unwrap();
     assert_eq!(shop.verify(&[]).code, 1);
 
-    // helical grooves that run into those of a side
-    plain["wheel"]["side_a"]["grooves"] = crankshaft()["wheel"]["side_a"]["grooves"].clone();
-    plain["wheel"]["face"] = json!({ "grooves": { "count": 180, "width": 0.06, "depth": 0.1, "helix_deg": 10 } });
+    // grooves that end upon the wall of a recess
+    let edge = include_str!("../reference/orders/grooves-from-the-edge-of-a-recess.json");
+    plain["wheel"] = serde_json::from_str::<Value>(edge).unwrap()["wheel"].clone();
+    for part in ["blank", "mount", "machine"] {
+        plain.as_object_mut().unwrap().remove(part);
+    }
+    plain["units"] = json!("mm");
     let shop = Shop::new(&plain);
     let ran = shop.pack(&["--unapproved"]);
-    assert!(ran.err.contains("no solid as stl: the grooves of the face cannot be made"), "{}", ran.err);
+    assert!(ran.err.contains("no solid as stl: the grooves cannot be made"), "{}", ran.err);
     assert_eq!(solids(&shop), [""; 0]);
     let withheld = shop.manifest()["withheld"].as_array().unwrap().clone();
     assert_eq!(withheld.iter().filter(|w| w["kind"] == "solid").count(), 2, "{withheld:?}");
