@@ -2,6 +2,7 @@
 
 use crate::cli::run_in;
 use crate::support::{job, random_orders};
+use serde_json::{Value, json};
 use std::collections::HashSet;
 use std::fs;
 use std::path::Path;
@@ -64,7 +65,7 @@ fn the_boundary_of_grooved_wheels_is_closed() {
 /// Grooves that share stone with their neighbours, and run-outs that rise into them, are cut once.
 #[test]
 fn grooves_that_run_into_each_other_are_made() {
-    let mut order: serde_json::Value = serde_json::from_str(ORDER).unwrap();
+    let mut order: Value = serde_json::from_str(ORDER).unwrap();
     for (bottom, end) in
         [("flat", "square"), ("round", "round"), ("vee", "square"), ("flat", "runout"), ("round", "runout")]
     {
@@ -87,7 +88,7 @@ fn grooves_that_run_into_each_other_are_made() {
 /// Grooves of the face that run on a helix over corners and tapers close, flat and round, either way.
 #[test]
 fn helical_grooves_of_the_face_are_made() {
-    let mut order: serde_json::Value = serde_json::from_str(ORDER).unwrap();
+    let mut order: Value = serde_json::from_str(ORDER).unwrap();
     order["wheel"]["side_b"] = serde_json::json!({ "taper": { "from_diameter": 280, "to_diameter": 300, "depth": 1 } });
     for (bottom, depth, helix) in [("flat", 6, 20), ("round", 6, -30), ("round", 1, 35)] {
         order["wheel"]["face"] = serde_json::json!({ "grooves": { "count": 30, "width": 4, "depth": depth, "bottom": bottom, "helix_deg": helix } });
@@ -101,7 +102,7 @@ fn helical_grooves_of_the_face_are_made() {
 /// Walls and floors meet tapers and the outside diameter in the curves that geometry names, and in no others.
 #[test]
 fn plane_cuts_of_cylinders_and_cones_are_conic_sections() {
-    let mut order: serde_json::Value = serde_json::from_str(ORDER).unwrap();
+    let mut order: Value = serde_json::from_str(ORDER).unwrap();
     let taper = serde_json::json!({ "from_diameter": 200, "to_diameter": 300, "depth": 2 });
     for (bottom, inner, wanted) in [
         // upright walls along a cone
@@ -184,11 +185,11 @@ fn a_step_file_says_what_it_is_and_is_the_same_every_time() {
 
 /// Every side of a triangle is one of another the other way round, and the volume is that of the numbers within what the deviation allows.
 #[track_caller]
-fn assert_meshed(order: &serde_json::Value, deviation: f64, what: &str) -> Option<usize> {
+fn assert_meshed(order: &Value, deviation: f64, what: &str) -> Option<usize> {
     let job = job(order);
     let section = Section::of(&job.wheel).unwrap();
     let solid = Solid::of(&job, &section).ok()?;
-    let mesh = Mesh::of(&solid, deviation).unwrap_or_else(|e| panic!("{what}: {e}"));
+    let mesh = Mesh::closed(&solid, deviation).unwrap_or_else(|e| panic!("{what}: {e}"));
     let mut sides = HashSet::new();
     let (mut volume, mut area) = (0.0, 0.0);
     for ([a, b, c], _) in &mesh.triangles {
@@ -216,6 +217,20 @@ fn meshes_are_closed_and_no_farther_off_than_asked() {
     // walls of a micrometre, whose two faces are parted into the same triangles
     let thin = include_str!("reference/orders/limits/ended-a-micrometre-inside-the-outside-diameter.json");
     assert_meshed(&serde_json::from_str(thin).unwrap(), 0.02, "walls of a micrometre").unwrap();
+    // points along one line that rounding bends towards both faces beside it
+    let alike = include_str!("cases/solid/a-line-that-two-faces-part-alike.json");
+    assert_meshed(&serde_json::from_str(alike).unwrap(), 0.05, "a line that two faces part alike").unwrap();
+    // grooves of the face on a helix that meet flat and round ones of either side, and run through a recess
+    let mut wound: Value = serde_json::from_str(ORDER).unwrap();
+    wound["wheel"] = json!({
+        "outside_diameter": 400, "thickness": 50, "bore": 127,
+        "side_a": {"grooves": {"count": 36, "width": 3, "depth": 4, "inner_diameter": 300}},
+        "side_b": {"recess": [{"diameter": 200, "depth": 10, "fillet_radius": 2}],
+                   "grooves": {"count": 30, "width": 3, "depth": 4, "inner_diameter": 300, "bottom": "round"}},
+        "face": {"grooves": {"count": 24, "width": 3, "depth": 6, "helix_deg": 12}}
+    });
+    wound.as_object_mut().unwrap().remove("blank");
+    assert_meshed(&wound, 0.05, "a helix across grooves of both sides").unwrap();
     let order = serde_json::from_str(ORDER).unwrap();
     let [coarse, fine] = [0.5, 0.005].map(|d| assert_meshed(&order, d, "a plain wheel").unwrap());
     assert!(fine > 4 * coarse, "{fine} and {coarse} triangles");
@@ -254,12 +269,12 @@ fn what_cannot_be_made_is_refused_in_words() {
     fs::write(folder.path().join("order.step"), ORDER).unwrap();
     refused(&["solid", "order.step", "-o", "order.step"], "order.step is the order itself");
     assert_eq!(text(&folder.path().join("order.step")), ORDER);
-    let face = r#""face": { "grooves": { "count": 90, "width": 2, "depth": 3, "helix_deg": 20 } },
-        "side_b": { "grooves": { "count": 90, "width": 2, "depth": 3, "inner_diameter": 200 } }, "side_a""#;
-    fs::write(folder.path().join("9.json"), ORDER.replace("\"side_a\"", face)).unwrap();
+    // the grooves end upon the wall of the recess
+    let edge = include_str!("reference/orders/grooves-from-the-edge-of-a-recess.json");
+    fs::write(folder.path().join("9.json"), edge).unwrap();
     refused(
         &["solid", "9.json", "-o", "9.step"],
-        "the grooves of the face cannot be made as a solid yet: they run on a helix and meet those of side B",
+        "the grooves cannot be made as a solid yet: their walls do not close",
     );
     assert!(!folder.path().join("9.step").exists());
 }

@@ -19,7 +19,7 @@ use std::collections::BTreeSet;
 pub fn file(dossier: &Dossier, format: SolidFormat, deviation: f64) -> Result<Vec<u8>, SolidError> {
     let solid = Solid::of(&dossier.job, &dossier.section)?;
     let label = label(dossier);
-    let mesh = || Mesh::of(&solid, deviation);
+    let mesh = || Mesh::closed(&solid, deviation);
     let zip = |why: String| SolidError { feature: "the 3mf file".to_owned(), why };
     Ok(match format {
         SolidFormat::Step => step::step(&solid, &label).into_bytes(),

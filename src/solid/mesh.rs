@@ -21,7 +21,68 @@ pub struct Mesh {
     pub edges: Vec<Vec<usize>>,
 }
 
+/// So many finer meshes are tried where one does not close, each with this share of the deviation before.
+const TRIES: u32 = 6;
+const FINER: f64 = 0.93;
+
 impl Mesh {
+    /// The same, held to being closed: where rounding laid two triangles on each other, a slightly finer mesh is taken, never a coarser one.
+    ///
+    /// # Errors
+    /// Where no such mesh closes, and as [`Mesh::of`].
+    pub fn closed(solid: &Solid, deviation: f64) -> Result<Mesh, SolidError> {
+        for n in 0..TRIES {
+            let mut mesh = Mesh::of(solid, deviation * FINER.powi(n as i32))?;
+            if mesh.is_closed() {
+                return Ok(mesh);
+            }
+            mesh.turn_sides();
+            if mesh.is_closed() {
+                return Ok(mesh);
+            }
+        }
+        let why = "its triangles do not close; ask for another deviation".to_owned();
+        Err(SolidError { feature: "the mesh".to_owned(), why })
+    }
+
+    /// Where rounding makes points along one line of two faces seem to bend towards both, either face has a triangle of no height upon the same side:
+    /// the side between it and the next triangle of one of the faces is put across.
+    fn turn_sides(&mut self) {
+        let mut users: HashMap<[usize; 2], Vec<usize>> = HashMap::new();
+        for (t, ([a, b, c], _)) in self.triangles.iter().enumerate() {
+            for [p, q] in [[a, b], [b, c], [c, a]] {
+                users.entry([*p.min(q), *p.max(q)]).or_default().push(t);
+            }
+        }
+        let mut shared: Vec<([usize; 2], Vec<usize>)> = users.into_iter().filter(|(_, of)| of.len() > 2).collect();
+        shared.sort_unstable();
+        for (side, of) in shared {
+            let third = |t: usize| self.triangles[t].0.into_iter().find(|p| !side.contains(p));
+            let height = |t: usize| {
+                let [a, b] = side.map(|p| self.points[p]);
+                third(t).map_or(f64::INFINITY, |m| (self.points[m] - a).cross(&(b - a)).norm())
+            };
+            let Some(&flat) = of.iter().min_by(|s, t| height(**s).total_cmp(&height(**t))) else { continue };
+            let other = of.iter().copied().find(|&t| t != flat && self.triangles[t].1 == self.triangles[flat].1);
+            let Some((other, m, c)) = other.and_then(|t| Some((t, third(flat)?, third(t)?))) else { continue };
+            // the other triangle goes from a to b, the flat one back
+            let corners = self.triangles[other].0;
+            let at = corners.iter().position(|&p| p == c).unwrap_or(0);
+            let (a, b) = (corners[(at + 1) % 3], corners[(at + 2) % 3]);
+            self.triangles[flat].0 = [a, m, c];
+            self.triangles[other].0 = [m, b, c];
+        }
+    }
+
+    /// Whether every side of a triangle is one of exactly one other, the other way round.
+    pub fn is_closed(&self) -> bool {
+        let ways = |&([a, b, c], _): &([usize; 3], usize)| [[a, b], [b, c], [c, a]];
+        let mut sides: Vec<[usize; 2]> = self.triangles.iter().flat_map(ways).collect();
+        sides.sort_unstable();
+        let is_alone = sides.windows(2).all(|pair| pair[0] != pair[1]);
+        is_alone && sides.iter().all(|&[a, b]| sides.binary_search(&[b, a]).is_ok())
+    }
+
     /// Of a solid; `deviation` in mm is how far triangles may lie from the true surfaces.
     ///
     /// # Errors
