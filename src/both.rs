@@ -11,15 +11,3 @@ pub(crate) fn both<A: Send, B>(beside: impl FnOnce() -> A + Send, here: impl FnO
         (beside.join().unwrap_or_else(|panic| resume_unwind(panic)), here)
     })
 }
-
-/// What is made of each, in their order, half of them by either core.
-#[cfg(feature = "cli")]
-pub(crate) fn each<T: Sync, A: Send>(all: &[T], make: impl Fn(&T) -> A + Sync) -> Vec<A> {
-    let (first, rest) = all.split_at(all.len().div_ceil(2));
-    if rest.is_empty() {
-        return first.iter().map(make).collect();
-    }
-    let (rest, mut made) = both(|| rest.iter().map(&make).collect::<Vec<A>>(), || first.iter().map(&make).collect::<Vec<A>>());
-    made.extend(rest);
-    made
-}

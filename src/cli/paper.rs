@@ -2,7 +2,6 @@
 
 use super::failure::shown;
 use super::{Desk, Done, Failure, Outcome, filed, files, outlet};
-use crate::both::each;
 use crate::dossier::Dossier;
 use crate::drawing::Drawing;
 use crate::export::{dxf, pdf, png, svg};
@@ -68,8 +67,7 @@ pub fn files_of(file: &Path, sheets: &[Drawing], kinds: &[&str], dpi: f64) -> Re
         Some("dxf") => dxf::sheet(sheet).map_err(|e| failed(&e)),
         _ => Err(no_format(file, kinds)),
     };
-    let made = each(sheets, one);
-    made.into_iter().enumerate().map(|(i, bytes)| Ok((numbered(file, i), bytes?))).collect()
+    sheets.iter().enumerate().map(|(i, sheet)| Ok((numbered(file, i), one(sheet)?))).collect()
 }
 
 /// The ending of a file's name, lower case; standard output has none and gets what holds all sheets, a pdf, or else the first kind.

@@ -35,7 +35,7 @@ pub fn run(args: &Args, desk: &Desk) -> Done {
     let dossier = desk.dossier(&args.order, &rules)?;
     let template = traveller_template(args.traveller.as_ref(), desk)?;
     let machine = machine_files(args, &dossier)?;
-    let files = machine.as_ref().map(|m| (m.files.as_slice(), m.courses.as_slice())).map_err(String::as_str);
+    let files = machine.as_ref().map(MachineFiles::named).map_err(String::as_str);
     let sheets = papers::traveller(&dossier, &template, files)
         .map_err(|e| Failure::new(format!("the wheel has no section: {e}"), ""))?;
     let files = paper::write(&args.output, &sheets, desk)?;

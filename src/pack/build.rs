@@ -237,7 +237,7 @@ impl<'a> Maker<'a> {
     /// The machine files, and the traveller that names them.
     fn machine(&mut self, options: &Options) -> Result<(), PackError> {
         let machine = self.machine_files(options)?;
-        let machine = machine.as_ref().map(|m| (m.files.as_slice(), m.courses.as_slice())).map_err(String::as_str);
+        let machine = machine.as_ref().map(MachineFiles::named).map_err(String::as_str);
         let sheets = papers::traveller(self.dossier, options.traveller, machine)?;
         self.pdf("traveller.pdf", Kind::Traveller, &sheets)
     }

@@ -56,6 +56,13 @@ pub struct MachineFiles {
     pub courses: Vec<Course>,
 }
 
+impl MachineFiles {
+    /// The files, and what the programs among them were made for, as the traveller names them.
+    pub fn named(&self) -> (&[NamedFile], &[Course]) {
+        (&self.files, &self.courses)
+    }
+}
+
 /// Why there are no machine files.
 #[derive(Debug, thiserror::Error)]
 pub enum MachineError {

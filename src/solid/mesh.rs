@@ -33,11 +33,11 @@ impl Mesh {
     pub fn closed(solid: &Solid, deviation: f64) -> Result<Mesh, SolidError> {
         for n in 0..TRIES {
             let mut mesh = Mesh::of(solid, deviation * FINER.powi(n as i32))?;
-            if mesh.is_closed() {
-                return Ok(mesh);
-            }
-            mesh.turn_sides();
-            if mesh.is_closed() {
+            let is_mended = |mesh: &mut Mesh| {
+                mesh.turn_sides();
+                mesh.is_closed()
+            };
+            if mesh.is_closed() || is_mended(&mut mesh) {
                 return Ok(mesh);
             }
         }
